@@ -1,0 +1,2 @@
+//! Placeholder until the first bench of optics.
+fn main() {}

@@ -1,0 +1,2 @@
+//! Placeholder until the first bench of solar.
+fn main() {}

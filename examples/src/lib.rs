@@ -1,0 +1,1 @@
+//! The programs that join optics, solar and tides into the job.
