@@ -1,0 +1,52 @@
+//! The one error type of the library.
+
+/// What can be wrong with the values handed to this library.
+///
+/// Each variant carries the offending value and its message says which range is valid.
+#[non_exhaustive]
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum Error {
+    /// A value lies outside the range in which it has a meaning, or is not a number.
+    #[error("{what} is {value}, but must lie from {lowest} to {highest}; correct the value")]
+    OutOfRange {
+        /// Which value.
+        what: &'static str,
+        /// The value as given.
+        value: f64,
+        /// The lowest valid value.
+        lowest: f64,
+        /// The highest valid value.
+        highest: f64,
+    },
+    /// Two limits that must rise do not.
+    #[error(
+        "{what}: {lower} is not below {upper}; give the limits in rising order and let none coincide"
+    )]
+    NotRising {
+        /// Which limits.
+        what: &'static str,
+        /// The limit that should be lower.
+        lower: f64,
+        /// The limit that should be higher.
+        upper: f64,
+    },
+}
+
+/// The value itself if it lies in the closed range, else the error that names it.
+pub(crate) fn within(
+    what: &'static str,
+    value: f64,
+    lowest: f64,
+    highest: f64,
+) -> Result<f64, Error> {
+    if (lowest..=highest).contains(&value) {
+        Ok(value)
+    } else {
+        Err(Error::OutOfRange {
+            what,
+            value,
+            lowest,
+            highest,
+        })
+    }
+}

@@ -1,0 +1,217 @@
+//! Time scales: UTC as the caller has it, UT1 that turns the Earth, TT that moves the bodies.
+
+use jiff::Timestamp;
+
+use crate::error::{Error, within};
+use crate::tables::earth_rotation::{DELTA_T_PIECES, LEAP_SECONDS, UT1_MINUS_TAI};
+
+/// Julian date of the epoch J2000.
+const J2000: f64 = 2_451_545.0;
+/// POSIX seconds at 2000-01-01 12:00 UTC.
+const J2000_POSIX_S: i64 = 946_728_000;
+/// POSIX seconds at 1972-01-01, when UTC began to run at the rate of atomic time.
+const UTC_BEGINS_POSIX_S: f64 = 63_072_000.0;
+/// Seconds in a day.
+pub(crate) const DAY_S: f64 = 86_400.0;
+/// TT-TAI in seconds, exact by definition (IAU 1991).
+const TT_MINUS_TAI_S: f64 = 32.184;
+/// Modified Julian date of the first value of the table of UT1, as days from J2000.
+const TABLE_START_DAYS: f64 = 37_665.0 - 51_544.5;
+/// Days between two values of that table.
+const TABLE_STEP_DAYS: f64 = 10.0;
+/// Unit of that table in seconds.
+const TABLE_UNIT_S: f64 = 1e-4;
+
+/// UT1, the angle through which the Earth has turned, as days from J2000 (UT1).
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub(crate) struct Ut1(pub(crate) f64);
+
+/// Terrestrial Time, the uniform scale of the theories, as days from J2000 (TT).
+///
+/// TDB, in which the theories are written, differs by less than 2 ms: 0.0001" for the sun, 0.001" for the moon.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub(crate) struct Tt(pub(crate) f64);
+
+impl Tt {
+    /// Julian centuries from J2000.
+    pub(crate) fn centuries(self) -> f64 {
+        self.0 / 36_525.0
+    }
+}
+
+/// An instant given by its two Julian dates.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JulianDates {
+    /// Julian date in UT1, the time scale of the Earth's rotation.
+    pub ut1_jd: f64,
+    /// Julian date in Terrestrial Time.
+    pub tt_jd: f64,
+}
+
+/// An instant in the two time scales that the sky needs: UT1 for the rotation of the Earth, TT for the motion of the bodies.
+///
+/// ```
+/// use wrackline_solar::Instant;
+///
+/// let instant = Instant::from_timestamp("2017-01-01T00:00:00Z".parse()?);
+/// // IERS: UT1-UTC was +0.59 s after the leap second, TAI-UTC 37 s.
+/// assert!((instant.delta_t_s() - 68.59).abs() < 0.01);
+/// # Ok::<(), jiff::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Instant {
+    ut1: Ut1,
+    tt: Tt,
+}
+
+impl Instant {
+    /// From a time in UTC.
+    ///
+    /// Before 1972 the time is taken as UT1, which civil time followed then; from 1972 UT1-UTC comes from the observed values
+    /// of the IERS (interpolated to 0.8 ms rms); after their end UT1-UTC is kept at its last value, and is unknown to within 0.9 s,
+    /// which moves the sky by 13.5".
+    pub fn from_timestamp(at: Timestamp) -> Self {
+        let nanoseconds = at.as_nanosecond() - i128::from(J2000_POSIX_S) * 1_000_000_000;
+        // Days and the rest apart, so that no digit of the nanoseconds is lost before the sum.
+        let day = nanoseconds.div_euclid(86_400_000_000_000);
+        let rest = nanoseconds.rem_euclid(86_400_000_000_000);
+        let utc = day as f64 + rest as f64 / (DAY_S * 1e9);
+        Self::from_ut1(Ut1(utc + ut1_minus_utc_s(utc) / DAY_S))
+    }
+
+    /// From Julian dates in UT1 and TT.
+    ///
+    /// A Julian date in one number resolves 40 µs, in which the sky turns by 0.0006".
+    ///
+    /// # Errors
+    /// If a date lies outside 0 to 5,373,484.5 (the years -4712 to 9999), or if the two differ by more than two days.
+    pub fn from_julian_dates(dates: JulianDates) -> Result<Self, Error> {
+        let ut1 = within("the Julian date in UT1", dates.ut1_jd, 0.0, 5_373_484.5)?;
+        let tt = within("the Julian date in TT", dates.tt_jd, ut1 - 2.0, ut1 + 2.0)?;
+        Ok(Self {
+            ut1: Ut1(ut1 - J2000),
+            tt: Tt(tt - J2000),
+        })
+    }
+
+    /// From UT1 alone, with the measured or modelled difference to TT.
+    pub(crate) fn from_ut1(ut1: Ut1) -> Self {
+        Self {
+            ut1,
+            tt: Tt(ut1.0 + delta_t_s(ut1.0) / DAY_S),
+        }
+    }
+
+    /// The Julian dates of the instant.
+    pub fn julian_dates(self) -> JulianDates {
+        JulianDates {
+            ut1_jd: self.ut1.0 + J2000,
+            tt_jd: self.tt.0 + J2000,
+        }
+    }
+
+    /// TT-UT1 in seconds.
+    pub fn delta_t_s(self) -> f64 {
+        (self.tt.0 - self.ut1.0) * DAY_S
+    }
+
+    pub(crate) fn ut1(self) -> Ut1 {
+        self.ut1
+    }
+
+    pub(crate) fn tt(self) -> Tt {
+        self.tt
+    }
+
+    /// The time in UTC, rounded to a microsecond; an instant outside the years -9999 to 9999 is not representable.
+    pub fn to_timestamp(self) -> Option<Timestamp> {
+        // UT1-UTC changes by at most 4 ms a day, so one look at the neighbourhood is enough; a leap second repeats in POSIX time.
+        let first = self.ut1.0 - ut1_minus_utc_s(self.ut1.0) / DAY_S;
+        let utc = self.ut1.0 - ut1_minus_utc_s(first) / DAY_S;
+        let day = libm::floor(utc);
+        let microseconds = libm::round((utc - day) * DAY_S * 1e6) as i64;
+        let seconds = J2000_POSIX_S + day as i64 * 86_400;
+        Timestamp::from_microsecond(seconds.checked_mul(1_000_000)? + microseconds).ok()
+    }
+}
+
+/// UT1-TAI from the table of observed values, or `None` outside it.
+fn ut1_minus_tai_s(days: f64) -> Option<f64> {
+    let position = (days - TABLE_START_DAYS) / TABLE_STEP_DAYS;
+    let last = (UT1_MINUS_TAI.len() - 1) as f64;
+    if !(0.0..=last).contains(&position) {
+        return None;
+    }
+    // Lagrange's cubic through the four nearest values.
+    let start = (position as usize).clamp(1, UT1_MINUS_TAI.len() - 3) - 1;
+    let u = position - (start + 1) as f64;
+    let [a, b, c, d] = [0, 1, 2, 3].map(|i| f64::from(UT1_MINUS_TAI[start + i]));
+    let outer = a * (-u * (u - 1.0) * (u - 2.0)) / 6.0 + d * (u * (u * u - 1.0)) / 6.0;
+    let inner = b * ((u * u - 1.0) * (u - 2.0)) / 2.0 - c * (u * (u + 1.0) * (u - 2.0)) / 2.0;
+    Some((outer + inner) * TABLE_UNIT_S)
+}
+
+/// UT1-UTC in seconds at a number of days of POSIX time from J2000.
+fn ut1_minus_utc_s(utc_days: f64) -> f64 {
+    let posix_s = utc_days * DAY_S + J2000_POSIX_S as f64;
+    if posix_s < UTC_BEGINS_POSIX_S {
+        return 0.0;
+    }
+    let last_day = TABLE_START_DAYS + (UT1_MINUS_TAI.len() - 1) as f64 * TABLE_STEP_DAYS;
+    let leap_s = LEAP_SECONDS
+        .iter()
+        .rev()
+        .find(|(start, _)| *start as f64 <= posix_s)
+        .map_or(0, |(_, seconds)| *seconds);
+    ut1_minus_tai_s(utc_days.min(last_day)).map_or(0.0, |s| s + f64::from(leap_s))
+}
+
+/// TT-UT1 in seconds at a number of days (UT1) from J2000.
+pub(crate) fn delta_t_s(ut1_days: f64) -> f64 {
+    // The table's argument is UTC, within a second of UT1: ΔT changes by 3e-8 s in that time.
+    if let Some(ut1_minus_tai) = ut1_minus_tai_s(ut1_days) {
+        return TT_MINUS_TAI_S - ut1_minus_tai;
+    }
+    let year = 2000.0 + ut1_days / 365.25;
+    let table_end_days = TABLE_START_DAYS + (UT1_MINUS_TAI.len() - 1) as f64 * TABLE_STEP_DAYS;
+    if ut1_days > table_end_days {
+        return after_table_s(year, 2000.0 + table_end_days / 365.25);
+    }
+    DELTA_T_PIECES
+        .iter()
+        .find(|piece| (piece[0]..piece[1]).contains(&year))
+        .map_or_else(
+            || long_term_s(year),
+            |&[first, last, a0, a1, a2, a3]| {
+                let u = (year - first) / (last - first);
+                ((a3 * u + a2) * u + a1) * u + a0
+            },
+        )
+}
+
+/// The long run: tides slow the Earth.
+///
+/// Stephenson, F. R., Morrison, L. V. & Hohenkerk, C. Y. (2016), Proceedings of the Royal Society A 472, section 5.
+fn long_term_s(year: f64) -> f64 {
+    let centuries = (year - 1825.0) / 100.0;
+    -320.0 + 32.5 * centuries * centuries
+}
+
+/// From the last observed value, with its rate, along a cubic into the long-term parabola eight centuries later.
+fn after_table_s(year: f64, table_end_year: f64) -> f64 {
+    const JOIN_YEAR: f64 = 2800.0;
+    if year >= JOIN_YEAR {
+        return long_term_s(year);
+    }
+    let last = UT1_MINUS_TAI.len() - 1;
+    // A whole number of years back (1826 days), so that the season does not show in the rate.
+    let back = 183;
+    let value = |i: usize| TT_MINUS_TAI_S - f64::from(UT1_MINUS_TAI[i]) * TABLE_UNIT_S;
+    let width = JOIN_YEAR - table_end_year;
+    let rate = (value(last) - value(last - back)) / (back as f64 * TABLE_STEP_DAYS / 365.25);
+    let (y0, y1) = (value(last), long_term_s(JOIN_YEAR));
+    let (d0, d1) = (rate * width, 65.0 * (JOIN_YEAR - 1825.0) / 1e4 * width);
+    let u = (year - table_end_year) / width;
+    let (a2, a3) = (3.0 * (y1 - y0) - 2.0 * d0 - d1, 2.0 * (y0 - y1) + d0 + d1);
+    ((a3 * u + a2) * u + d0) * u + y0
+}
