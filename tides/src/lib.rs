@@ -1,4 +1,38 @@
 //! Heights and turning points of the tide from harmonic constants, and constants from readings.
+//!
+//! A port's tide is a sum of cosines, the harmonic constituents, whose arguments follow the moon and the sun. This crate looks the
+//! constituents up, corrects them for the moon's 18.6-year cycle, adds them, and finds the turning points and level crossings
+//! of the sum with a guarantee that none is missed.
+//!
+//! Start with [`Port`] and [`Predictor`]. Predictions leave out surge, wind, rain, waves and shifting channels.
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
+
+extern crate alloc;
+#[cfg(test)]
+extern crate std;
+
+mod astro;
+mod catalogue;
+mod compound;
+mod constants;
+mod constituent;
+mod convention;
+mod error;
+mod level;
+mod names;
+mod nodal;
+mod predict;
+mod turning;
+mod wave;
+
+pub use astro::Longitudes;
+pub use constants::{Harmonic, Port, PortSpec};
+pub use constituent::{Arguments, Constituent};
+pub use convention::{Argument, ArgumentClock, Convention, ConventionTerms, NodeEpoch};
+pub use error::Error;
+pub use level::{Flow, LevelBand, LevelCrossing};
+pub use nodal::{Formulas, NodalParent, NodeFactor};
+pub use predict::Predictor;
+pub use turning::{Turn, TurnKind};

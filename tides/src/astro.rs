@@ -1,0 +1,114 @@
+//! Mean longitudes of the sun and the moon: the clockwork behind every constituent.
+//!
+//! The polynomials are those of the lunar theory ELP 2000-82 and of the sun's mean elements as printed in J. Meeus,
+//! *Astronomical Algorithms* (1st ed., 1991, chapters 21, 24 and 45), evaluated in UTC: official predictions are made without
+//! a correction from universal to dynamical time, which at 69 s moves M2 by less than 0.001°.
+
+use jiff::Timestamp;
+
+/// J2000.0, 2000-01-01 12:00, in seconds of the Unix epoch.
+const J2000_UNIX_S: f64 = 946_728_000.0;
+const SECONDS_PER_CENTURY: f64 = 36_525.0 * 86_400.0;
+const HOURS_PER_CENTURY: f64 = 36_525.0 * 24.0;
+
+/// The slow angles of tidal theory at one instant, degrees in [0, 360), and the hour angle of the mean sun.
+///
+/// ```
+/// use wrackline_tides::Longitudes;
+/// let new_year = Longitudes::at("2026-01-01T00:00:00Z".parse()?);
+/// // P1 stands at T - h + 90°; its argument for 2026 is printed as 349.3334°.
+/// assert!((new_year.solar_time_deg - new_year.sun_deg + 90.0 - (349.3334 - 360.0)).abs() < 1e-4);
+/// # Ok::<(), jiff::Error>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct Longitudes {
+    /// T, the hour angle of the mean sun at Greenwich: 180° at midnight UTC, growing by 15° an hour.
+    pub solar_time_deg: f64,
+    /// s, the mean longitude of the moon.
+    pub moon_deg: f64,
+    /// h, the mean longitude of the sun.
+    pub sun_deg: f64,
+    /// p, the longitude of the moon's perigee.
+    pub lunar_perigee_deg: f64,
+    /// N, the longitude of the moon's ascending node (it moves backwards).
+    pub node_deg: f64,
+    /// p′ or p₁, the longitude of the sun's perigee.
+    pub solar_perigee_deg: f64,
+}
+
+impl Longitudes {
+    /// The angles at an instant.
+    ///
+    /// The polynomials hold to about 0.001° from 1600 to 2400; outside they stay finite and lose accuracy slowly.
+    #[must_use]
+    pub fn at(instant: Timestamp) -> Self {
+        let second = instant.as_second();
+        let fraction = f64::from(instant.subsec_nanosecond()) * 1e-9;
+        let of_day = second.rem_euclid(86_400) as f64 + fraction;
+        let centuries = (second as f64 - J2000_UNIX_S + fraction) / SECONDS_PER_CENTURY;
+        Self {
+            solar_time_deg: wrap_360(180.0 + of_day / 240.0),
+            moon_deg: wrap_360(polynomial(&MOON, centuries)),
+            sun_deg: wrap_360(polynomial(&SUN, centuries)),
+            lunar_perigee_deg: wrap_360(polynomial(&LUNAR_PERIGEE, centuries)),
+            node_deg: wrap_360(polynomial(&NODE, centuries)),
+            solar_perigee_deg: wrap_360(polynomial(&SOLAR_PERIGEE, centuries)),
+        }
+    }
+}
+
+const MOON: [f64; 5] = [
+    218.316_459_1,
+    481_267.881_342_36,
+    -0.001_326_8,
+    1.0 / 538_841.0,
+    -1.0 / 65_194_000.0,
+];
+const SUN: [f64; 5] = [280.466_45, 36_000.769_83, 0.000_303_2, 0.0, 0.0];
+const LUNAR_PERIGEE: [f64; 5] = [
+    83.353_243_0,
+    4_069.013_711_1,
+    -0.010_323_8,
+    -1.0 / 80_053.0,
+    1.0 / 18_999_000.0,
+];
+const NODE: [f64; 5] = [
+    125.044_555_0,
+    -1_934.136_184_9,
+    0.002_076_2,
+    1.0 / 467_410.0,
+    -1.0 / 60_616_000.0,
+];
+// The sun's mean longitude less its mean anomaly. The rate is that of the predictions checked against; Meeus's own elements
+// give 1.71953, which moves T2 by 0.0001° in 2026.
+const SOLAR_PERIGEE: [f64; 5] = [282.937_35, 1.719_02, 0.000_459_1, 0.000_000_48, 0.0];
+
+fn polynomial(coefficients: &[f64; 5], centuries: f64) -> f64 {
+    coefficients
+        .iter()
+        .rev()
+        .fold(0.0, |sum, c| sum * centuries + c)
+}
+
+/// Speeds at J2000.0 in degrees an hour, in the order of [`Arguments`](crate::Arguments): T, s, h, p, N, p₁.
+pub(crate) const SPEEDS_DEG_PER_H: [f64; 6] = [
+    15.0,
+    MOON[1] / HOURS_PER_CENTURY,
+    SUN[1] / HOURS_PER_CENTURY,
+    LUNAR_PERIGEE[1] / HOURS_PER_CENTURY,
+    NODE[1] / HOURS_PER_CENTURY,
+    SOLAR_PERIGEE[1] / HOURS_PER_CENTURY,
+];
+
+/// An angle brought into [0, 360).
+pub(crate) fn wrap_360(angle_deg: f64) -> f64 {
+    let turned = angle_deg - 360.0 * libm::floor(angle_deg / 360.0);
+    if turned >= 360.0 { 0.0 } else { turned }
+}
+
+/// An angle brought into [-180, 180).
+pub(crate) fn wrap_180(angle_deg: f64) -> f64 {
+    wrap_360(angle_deg + 180.0) - 180.0
+}

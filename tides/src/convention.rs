@@ -1,0 +1,216 @@
+//! Which formulas, evaluated when: the convention that a set of constants carries.
+
+use jiff::Timestamp;
+use jiff::civil::date;
+use jiff::tz::Offset;
+
+use crate::astro::{Longitudes, wrap_180, wrap_360};
+use crate::constituent::Constituent;
+use crate::nodal::{Formulas, NodeTable};
+
+/// How an office turns constants into heights. Constants belong to the convention of whoever analysed them.
+///
+/// | convention | reproduces | weakness |
+/// | --- | --- | --- |
+/// | [`SchuremanAnnual`](Self::SchuremanAnnual) | NOAA CO-OPS, to the printed digit | a step at each New Year |
+/// | [`SchuremanInstant`](Self::SchuremanInstant) | the same constants without the step | differs from the printed tables by centimetres where the range is great |
+/// | [`IhoInstant`](Self::IhoInstant) | recommended for constants of hydrographic offices | no official listing was found to check it against |
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
+pub enum Convention {
+    /// Schureman's factors held at the middle of each calendar year (UTC), arguments taken at 1 January and advanced with the
+    /// printed speeds.
+    SchuremanAnnual,
+    /// Schureman's factors and the arguments at each instant.
+    SchuremanInstant,
+    /// The IHO list's factors and the arguments at each instant.
+    IhoInstant,
+    /// Any other combination.
+    Custom(ConventionTerms),
+}
+
+/// The choices a convention consists of.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct ConventionTerms {
+    /// The formulas for f and u.
+    pub formulas: Formulas,
+    /// When f and u are evaluated.
+    pub nodes: NodeEpoch,
+    /// How the equilibrium arguments advance.
+    pub clock: ArgumentClock,
+}
+
+/// When the node factors are evaluated.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+pub enum NodeEpoch {
+    /// At each instant.
+    #[default]
+    Instant,
+    /// At the middle of the calendar year (UTC) of each instant, held through that year.
+    MiddleOfYear,
+    /// At one instant for all times, such as the middle of a span.
+    At(Timestamp),
+}
+
+/// How the equilibrium arguments advance.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+pub enum ArgumentClock {
+    /// From the longitudes at each instant.
+    #[default]
+    Instant,
+    /// From the longitudes at 1 January 00:00 UTC, with the printed speeds from there.
+    StartOfYear,
+}
+
+/// Argument and node factor of one constituent at one instant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct Argument {
+    /// V, degrees in [0, 360).
+    pub v_deg: f64,
+    /// f.
+    pub f: f64,
+    /// u, degrees in [-180, 180).
+    pub u_deg: f64,
+}
+
+impl Argument {
+    /// V + u, degrees in [0, 360): "V₀ + u" of the printed tables when taken at 1 January.
+    #[must_use]
+    pub fn v_plus_u_deg(&self) -> f64 {
+        wrap_360(self.v_deg + self.u_deg)
+    }
+}
+
+impl Convention {
+    /// The choices behind the name.
+    #[must_use]
+    pub fn terms(&self) -> ConventionTerms {
+        let instant = |formulas| ConventionTerms {
+            formulas,
+            nodes: NodeEpoch::Instant,
+            clock: ArgumentClock::Instant,
+        };
+        match self {
+            Self::SchuremanAnnual => ConventionTerms {
+                formulas: Formulas::Schureman,
+                nodes: NodeEpoch::MiddleOfYear,
+                clock: ArgumentClock::StartOfYear,
+            },
+            Self::SchuremanInstant => instant(Formulas::Schureman),
+            Self::IhoInstant => instant(Formulas::Iho),
+            Self::Custom(terms) => *terms,
+        }
+    }
+
+    /// Argument and node factor of a constituent at an instant, as this convention would use them.
+    ///
+    /// ```
+    /// use wrackline_tides::{Constituent, Convention};
+    /// let new_year = "2026-01-01T00:00:00Z".parse()?;
+    /// let m2 = Convention::SchuremanAnnual.argument(&Constituent::named("M2")?, new_year);
+    /// assert!((m2.v_plus_u_deg() - 66.397).abs() < 0.001);
+    /// assert!((m2.f - 0.967).abs() < 0.001);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn argument(&self, constituent: &Constituent, at: Timestamp) -> Argument {
+        self.moment(at).argument(constituent)
+    }
+
+    pub(crate) fn moment(&self, at: Timestamp) -> Moment {
+        let terms = self.terms();
+        let year = Year::of(at);
+        let nodes = match terms.nodes {
+            NodeEpoch::Instant => at,
+            NodeEpoch::MiddleOfYear => year.middle,
+            NodeEpoch::At(fixed) => fixed,
+        };
+        let (epoch, hours) = match terms.clock {
+            ArgumentClock::Instant => (at, None),
+            ArgumentClock::StartOfYear => (year.start, Some(hours_between(year.start, at))),
+        };
+        Moment {
+            table: NodeTable::new(terms.formulas, &Longitudes::at(nodes)),
+            longitudes: Longitudes::at(epoch),
+            hours,
+        }
+    }
+}
+
+/// What all constituents share at one instant.
+pub(crate) struct Moment {
+    table: NodeTable,
+    longitudes: Longitudes,
+    hours: Option<f64>,
+}
+
+impl Moment {
+    pub(crate) fn argument(&self, constituent: &Constituent) -> Argument {
+        let factor = constituent.factor_from(&self.table);
+        let start = constituent.equilibrium_argument_deg(&self.longitudes);
+        let v_deg = match self.hours {
+            None => start,
+            Some(hours) => wrap_360(start + constituent.annual_speed_deg_per_h() * hours),
+        };
+        Argument {
+            v_deg,
+            f: factor.f,
+            u_deg: wrap_180(factor.u_deg),
+        }
+    }
+}
+
+/// A calendar year in UTC.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Year {
+    pub(crate) start: Timestamp,
+    pub(crate) middle: Timestamp,
+    pub(crate) end: Timestamp,
+}
+
+impl Year {
+    pub(crate) fn of(at: Timestamp) -> Self {
+        let year = Offset::UTC.to_datetime(at).year();
+        let first = |year: i16, otherwise: Timestamp| {
+            if !(-9998..=9998).contains(&year) {
+                return otherwise;
+            }
+            Offset::UTC
+                .to_timestamp(date(year, 1, 1).at(0, 0, 0, 0))
+                .unwrap_or(otherwise)
+        };
+        let start = first(year, Timestamp::MIN);
+        let end = first(year + 1, Timestamp::MAX);
+        let half = (end.as_second() - start.as_second()) / 2;
+        let middle = Timestamp::from_second(start.as_second() + half).unwrap_or(start);
+        Self { start, middle, end }
+    }
+}
+
+pub(crate) fn hours_between(from: Timestamp, to: Timestamp) -> f64 {
+    let seconds = (to.as_second() - from.as_second()) as f64;
+    let fraction = f64::from(to.subsec_nanosecond()) - f64::from(from.subsec_nanosecond());
+    (seconds + fraction * 1e-9) / 3600.0
+}
+
+/// An instant some hours after another, to the nearest nanosecond; beyond what a timestamp holds, the last one.
+pub(crate) fn hours_after(from: Timestamp, hours: f64) -> Timestamp {
+    let nanoseconds = libm::rint(hours * 3.6e12);
+    Timestamp::from_nanosecond(from.as_nanosecond() + nanoseconds as i128).unwrap_or(
+        if hours < 0.0 {
+            Timestamp::MIN
+        } else {
+            Timestamp::MAX
+        },
+    )
+}

@@ -1,0 +1,95 @@
+//! What can be wrong with what a caller hands in.
+
+use alloc::string::String;
+use alloc::vec::Vec;
+use jiff::Timestamp;
+
+/// Everything that this library refuses, with the offending value, the valid range and the remedy.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// A constituent that is in no list and whose name cannot be derived from its parts.
+    #[error("unknown constituent `{name}`{}", Suggestions(nearest))]
+    UnknownConstituent {
+        /// The name as given.
+        name: String,
+        /// Known names that look alike, best first.
+        nearest: Vec<String>,
+    },
+    /// The same constituent twice in one set of constants, perhaps under two names.
+    #[error(
+        "constituent `{second}` repeats `{first}`: keep one of the two, or add their amplitudes as vectors"
+    )]
+    RepeatedConstituent {
+        /// The name met first.
+        first: String,
+        /// The name met second.
+        second: String,
+    },
+    /// An amplitude that is negative, too large or not a number.
+    #[error(
+        "the amplitude of {name} is {amplitude_m} m: give a finite amplitude from 0 to 50 m (are the units centimetres or feet?)"
+    )]
+    Amplitude {
+        /// The constituent.
+        name: String,
+        /// The amplitude as given, metres.
+        amplitude_m: f64,
+    },
+    /// A phase lag that is not an angle.
+    #[error("the phase lag of {name} is {phase_lag_deg}°: give a finite lag from -720° to 720°")]
+    PhaseLag {
+        /// The constituent.
+        name: String,
+        /// The lag as given, degrees.
+        phase_lag_deg: f64,
+    },
+    /// A mean level that is not a number or far outside any sea.
+    #[error(
+        "the mean level is {mean_level_m} m above the datum: give a finite level from -1000 to 10000 m"
+    )]
+    MeanLevel {
+        /// The level as given, metres.
+        mean_level_m: f64,
+    },
+    /// A span that ends before or when it starts.
+    #[error("the span ends at {end}, not after its start at {start}: exchange or correct them")]
+    EmptySpan {
+        /// The start as given.
+        start: Timestamp,
+        /// The end as given.
+        end: Timestamp,
+    },
+    /// A span too long to be prepared in one piece, or outside the years the theory covers.
+    #[error(
+        "the span from {start} to {end} is outside what can be prepared: stay within the years 1600 to 2400 and 100 years a span"
+    )]
+    Span {
+        /// The start as given.
+        start: Timestamp,
+        /// The end as given.
+        end: Timestamp,
+    },
+    /// A port without a single constituent.
+    #[error("the port has no constituents: give at least one")]
+    NoConstituents,
+}
+
+/// Writes the list of names that an unknown one may have been meant for.
+struct Suggestions<'a>(&'a [String]);
+
+impl core::fmt::Display for Suggestions<'_> {
+    fn fmt(&self, out: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self.0 {
+            [] => out.write_str(": define it by its Doodson numbers, or leave it out"),
+            [only] => write!(out, ": did you mean {only}?"),
+            [first, rest @ ..] => {
+                write!(out, ": did you mean {first}")?;
+                for name in rest {
+                    write!(out, ", {name}")?;
+                }
+                out.write_str("?")
+            }
+        }
+    }
+}

@@ -1,0 +1,198 @@
+//! When the water stands above, below or between levels.
+//!
+//! Between neighbouring turns the curve is monotone, so it meets a level at most once: the certificate of the turns carries over to
+//! crossings.
+
+use alloc::vec::Vec;
+use core::ops::Range;
+
+use jiff::Timestamp;
+
+use crate::predict::Predictor;
+
+/// Which way the water moves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+pub enum Flow {
+    /// Up.
+    Rising,
+    /// Down.
+    Falling,
+}
+
+/// The instant at which the water passes a level.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct LevelCrossing {
+    /// When.
+    pub at: Timestamp,
+    /// Which way.
+    pub direction: Flow,
+}
+
+/// A band of heights above the datum, both edges included.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct LevelBand {
+    /// The lower edge, metres; a roost's push level, say.
+    pub lowest_m: f64,
+    /// The upper edge, metres; the level that overtops it.
+    pub highest_m: f64,
+}
+
+/// Where a crossing is refined to, hours (0.04 ms).
+const STEP_H: f64 = 1e-8;
+
+impl Predictor {
+    /// All crossings of a level in the span, in order of time. A tide that only touches the level does not cross it.
+    ///
+    /// A level that is not a number is never crossed.
+    #[must_use]
+    pub fn crossings(&self, level_m: f64) -> Vec<LevelCrossing> {
+        self.changes(level_m)
+            .into_iter()
+            .map(|(hours, above)| LevelCrossing {
+                at: self.timestamp(hours),
+                direction: if above { Flow::Rising } else { Flow::Falling },
+            })
+            .collect()
+    }
+
+    /// The stretches with the water above a level; none if the level is not a number.
+    #[must_use]
+    pub fn above(&self, level_m: f64) -> Vec<Range<Timestamp>> {
+        self.stretches(level_m, true)
+    }
+
+    /// The stretches with the water at or below a level; none if the level is not a number.
+    #[must_use]
+    pub fn below(&self, level_m: f64) -> Vec<Range<Timestamp>> {
+        self.stretches(level_m, false)
+    }
+
+    /// The stretches with the water above the lower edge of a band and not above its upper edge; none where the edges stand the
+    /// wrong way round.
+    #[must_use]
+    pub fn between(&self, band: LevelBand) -> Vec<Range<Timestamp>> {
+        intersection(&self.above(band.lowest_m), &self.below(band.highest_m))
+    }
+
+    fn stretches(&self, level_m: f64, above: bool) -> Vec<Range<Timestamp>> {
+        let mut stretches = Vec::new();
+        if level_m.is_nan() {
+            return stretches;
+        }
+        let span = self.span();
+        let mut open = (self.height_m(span.start) > level_m) == above;
+        let mut from = span.start;
+        for (hours, now_above) in self.changes(level_m) {
+            let at = self.timestamp(hours);
+            if now_above == above {
+                from = at;
+                open = true;
+            } else if open {
+                push(&mut stretches, from..at);
+                open = false;
+            }
+        }
+        if open {
+            push(&mut stretches, from..span.end);
+        }
+        stretches
+    }
+
+    /// Instants (predictor hours) at which the water passes the level, and whether it is above afterwards.
+    fn changes(&self, level_m: f64) -> Vec<(f64, bool)> {
+        let turns = self.raw_turns();
+        let mut turns = turns.iter().peekable();
+        let mut changes = Vec::new();
+        let mut above: Option<bool> = None;
+        for segment in self.segments() {
+            let mut from = segment.from_h;
+            let starts_above = segment.height_m(from) > level_m;
+            // Only a step of the convention itself, at New Year, can bring this about.
+            if above.is_some_and(|before| before != starts_above) {
+                changes.push((from, starts_above));
+            }
+            let mut now = starts_above;
+            loop {
+                let turn = turns.next_if(|turn| turn.hours < segment.to_h);
+                let to = turn.map_or(segment.to_h, |turn| turn.hours);
+                let then = segment.height_m(to) > level_m;
+                if then != now {
+                    changes.push((
+                        crossing(from, to, now, |at| segment.height_m(at) - level_m),
+                        then,
+                    ));
+                    now = then;
+                }
+                from = to;
+                if turn.is_none() {
+                    break;
+                }
+            }
+            above = Some(now);
+        }
+        changes
+    }
+}
+
+/// The zero of a monotone function between two instants, by bisection sped up with secants (Illinois).
+fn crossing(from: f64, to: f64, above: bool, offset: impl Fn(f64) -> f64) -> f64 {
+    let (mut a, mut b) = (from, to);
+    let (mut at_a, mut at_b) = (offset(a), offset(b));
+    let mut kept = 0_i8;
+    for _ in 0..100 {
+        if b - a < STEP_H {
+            break;
+        }
+        let secant = (a * at_b - b * at_a) / (at_b - at_a);
+        let middle = if secant > a && secant < b {
+            secant
+        } else {
+            0.5 * (a + b)
+        };
+        let value = offset(middle);
+        if value == 0.0 {
+            return middle;
+        }
+        if (value > 0.0) == above {
+            (a, at_a) = (middle, value);
+            if kept == -1 {
+                at_b *= 0.5;
+            }
+            kept = -1;
+        } else {
+            (b, at_b) = (middle, value);
+            if kept == 1 {
+                at_a *= 0.5;
+            }
+            kept = 1;
+        }
+    }
+    0.5 * (a + b)
+}
+
+fn push(stretches: &mut Vec<Range<Timestamp>>, stretch: Range<Timestamp>) {
+    if stretch.start < stretch.end {
+        stretches.push(stretch);
+    }
+}
+
+/// Where two ordered lists of stretches overlap.
+fn intersection(one: &[Range<Timestamp>], other: &[Range<Timestamp>]) -> Vec<Range<Timestamp>> {
+    let (mut i, mut j) = (0, 0);
+    let mut both = Vec::new();
+    while let (Some(a), Some(b)) = (one.get(i), other.get(j)) {
+        push(&mut both, a.start.max(b.start)..a.end.min(b.end));
+        if a.end < b.end {
+            i += 1;
+        } else {
+            j += 1;
+        }
+    }
+    both
+}
