@@ -133,7 +133,8 @@ impl Constituent {
         let key = names::normal(name);
         if let Some((row, exact)) = catalogue::find(&key) {
             // An alias that spells out another sum of lines (3MLS6 for 2MNU6) keeps its own parts.
-            if !exact && let Some(derived) = Self::derived(&key, row.speed) {
+            let spelt_out = !exact && matches!(row.rule, Rule::Name | Rule::Read(_));
+            if spelt_out && let Some(derived) = Self::derived(&key, row.speed) {
                 return Ok(derived);
             }
             if let Some(listed) = Self::listed(row) {
