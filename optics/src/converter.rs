@@ -9,13 +9,14 @@
 //! telephoto with a negative group behind it.
 
 use crate::error::{Error, Result, Valid, positive};
+use crate::ray::{Surface, relay};
 
 /// The figures that describe a converter.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct ConverterSpec {
-    /// How many times larger the image becomes, above 1 up to 10.
+    /// How many times larger the image becomes, 1 to 10.
     pub factor: f64,
     /// The share of the light that its glass lets through, above 0 up to 1; 1 if unknown.
     #[cfg_attr(feature = "serde", serde(default = "whole"))]
@@ -38,6 +39,28 @@ pub struct NegativeGroup {
     /// How far in front of the bare lens's focus the group stands, in millimetres, above zero and less than the focal
     /// length's size.
     pub before_focus_mm: f64,
+}
+
+impl NegativeGroup {
+    /// The thin group that gives a factor from `before_focus_mm` in front of the bare lens's focus: f = -t·a/(t - 1).
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`] for a distance that is not finite and above zero; [`Error::OutOfRange`] for a factor that is not
+    /// above 1 and at most 10.
+    pub fn of_factor(factor: f64, before_focus_mm: f64) -> Result<Self> {
+        let before_focus_mm = positive("distance before the focus", before_focus_mm, "mm")?;
+        let valid = Valid {
+            quantity: "converter factor",
+            lowest: 1.0 + f64::EPSILON,
+            highest: 10.0,
+            unit: "",
+        };
+        let factor = valid.check(factor)?;
+        Ok(Self {
+            focal_length_mm: -factor * before_focus_mm / (factor - 1.0),
+            before_focus_mm,
+        })
+    }
 }
 
 /// A teleconverter.
@@ -63,7 +86,7 @@ impl Converter {
     /// A converter of perfect glass known by its factor alone.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a factor outside 1 to 10 (1 itself is allowed: a converter that does nothing).
+    /// [`Error::OutOfRange`] for a factor outside 1 to 10 (1 is a converter that does nothing).
     pub fn new(factor: f64) -> Result<Self> {
         Self::from_spec(ConverterSpec {
             factor,
@@ -120,6 +143,29 @@ impl Converter {
             factor,
             transmittance: 1.0,
             image_shift_mm: (factor - 1.0) * before_focus_mm,
+        })
+    }
+
+    /// A converter of perfect glass from its surfaces, the first of which stands `before_focus_mm` in front of the bare
+    /// lens's focus. No surface needs to hold a stop.
+    ///
+    /// # Errors
+    /// [`Error::Surface`] for a list that is not a group of lenses; [`Error::NoBackFocus`] when it leaves no real image
+    /// behind itself; [`Error::OutOfRange`] for a factor or shift beyond what [`Converter::from_spec`] takes.
+    pub fn from_surfaces(surfaces: &[Surface], before_focus_mm: f64) -> Result<Self> {
+        let relay = relay(surfaces, before_focus_mm)?;
+        let real = relay.back_focus_mm > 0.0 && relay.factor > 0.0 && before_focus_mm > 0.0;
+        if !real || !relay.factor.is_finite() {
+            return Err(Error::NoBackFocus {
+                focal_length_mm: relay.focal_length_mm,
+                before_focus_mm,
+                limit_mm: relay.limit_mm,
+            });
+        }
+        Self::from_spec(ConverterSpec {
+            factor: relay.factor,
+            transmittance: 1.0,
+            image_shift_mm: relay.shift_mm,
         })
     }
 

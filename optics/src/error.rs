@@ -71,6 +71,22 @@ pub enum Error {
         /// The greatest magnification of the kit.
         largest: f64,
     },
+    /// A list of surfaces is not a lens.
+    #[error("surface {number}: {problem}")]
+    Surface {
+        /// The surface's place in the list, from 1 on; where the whole list is at fault, the number that was counted.
+        number: usize,
+        /// What must hold.
+        problem: &'static str,
+    },
+    /// A row of surfaces or groups focuses nowhere, or shows its stop at infinity.
+    #[error(
+        "surfaces with a focal length of {focal_length_mm} mm focus nowhere or show their stop at infinity: change a gap or a power"
+    )]
+    NoFocus {
+        /// The focal length, infinite for a row that does not focus.
+        focal_length_mm: f64,
+    },
     /// A converter group leaves no real image behind itself.
     #[error(
         "a converter of focal length {focal_length_mm} mm placed {before_focus_mm} mm before the lens's focus \

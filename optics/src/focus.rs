@@ -5,8 +5,9 @@
 //! diameter of the pupil, k = c/(m d) = cN/(mf); the near limit is u/(1 + k), the far limit u/(1 - k), infinite from k = 1
 //! on. The total equals 2Nc(1 + m/P)/(m² - (Nc/f)²) (P. van Walree, *Derivation of the DOF equations*).
 
-use crate::error::{Result, positive};
-use crate::kit::Focused;
+use crate::detail::Diffraction;
+use crate::error::{Result, Valid, positive};
+use crate::kit::{AtInfinity, Focused, Kit};
 use crate::sensor::Sensor;
 
 /// The largest disc on the sensor that passes for a point: always a choice, never a property of the lens.
@@ -35,6 +36,18 @@ impl CircleOfConfusion {
         Self::absolute_mm(sensor.pitch_mm() * positive("circle of confusion", number, "px")?)
     }
 
+    /// What an eye separates on a print: acuity times viewing distance, scaled from the print down to the sensor.
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a figure that is not finite and above zero.
+    pub fn on_print(sensor: &Sensor, viewing: PrintViewing) -> Result<Self> {
+        let width_mm = positive("width of the print", viewing.print_width_mm, "mm")?;
+        let distance_mm = positive("viewing distance", viewing.distance_mm, "mm")?;
+        let acuity_rad =
+            (positive("acuity of the eye", viewing.acuity_arcmin, "arcmin")? / 60.0).to_radians();
+        Self::absolute_mm(acuity_rad * distance_mm * sensor.width_mm() / width_mm)
+    }
+
     /// A diameter on the sensor in millimetres.
     ///
     /// # Errors
@@ -50,6 +63,40 @@ impl CircleOfConfusion {
     pub fn diameter_mm(&self) -> f64 {
         self.diameter_mm
     }
+
+    /// The warning that this circle is smaller than the Airy disc, if it is: then diffraction blurs even the subject in
+    /// focus by more, and a depth of field for this circle promises what the picture cannot show.
+    #[must_use]
+    pub fn below_airy(&self, diffraction: &Diffraction) -> Option<BelowAiry> {
+        let airy_diameter_mm = 2.0 * diffraction.airy_radius_um() / 1000.0;
+        (self.diameter_mm < airy_diameter_mm).then_some(BelowAiry {
+            circle_mm: self.diameter_mm,
+            airy_diameter_mm,
+        })
+    }
+}
+
+/// How a print is looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct PrintViewing {
+    /// Width of the print that shows the whole frame, in millimetres, above zero.
+    pub print_width_mm: f64,
+    /// From the eye to the print, in millimetres, above zero.
+    pub distance_mm: f64,
+    /// The smallest angle that the eye separates, in minutes of arc, above zero; 1 to 2 is common practice, no source.
+    pub acuity_arcmin: f64,
+}
+
+/// A circle of confusion smaller than the Airy disc.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct BelowAiry {
+    /// Diameter of the circle in millimetres.
+    pub circle_mm: f64,
+    /// Diameter of the first dark ring in millimetres.
+    pub airy_diameter_mm: f64,
 }
 
 impl TryFrom<f64> for CircleOfConfusion {
@@ -146,5 +193,116 @@ impl Focused {
             behind,
             total: behind.plus_m(in_front_m),
         }
+    }
+    /// The blur of a point away from the subject plane: m·d·|u_b - u|/u_b.
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a distance that is not finite and above zero;
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a point that lies in or behind the entrance pupil.
+    pub fn blur_of(&self, point: Elsewhere) -> Result<Blur> {
+        let u_mm = self.pupil_distance_mm;
+        // |u_b - u|/u_b
+        let defocus = match point {
+            Elsewhere::FromPupil { distance_m } => {
+                let point_mm =
+                    positive("distance from the entrance pupil", distance_m, "m")? * 1000.0;
+                (point_mm - u_mm).abs() / point_mm
+            }
+            Elsewhere::Behind { metres } => {
+                let quantity = "distance behind the subject";
+                let nearest_m = -u_mm / 1000.0 * (1.0 - 1e-9);
+                let offset_m = Valid {
+                    quantity,
+                    lowest: nearest_m,
+                    highest: 1e12,
+                    unit: "m",
+                }
+                .check(metres)?;
+                offset_m.abs() * 1000.0 / (u_mm + offset_m * 1000.0)
+            }
+            Elsewhere::Infinity => 1.0,
+        };
+        let disc_mm = self.magnification * self.pupil_diameter_mm * defocus;
+        Ok(Blur {
+            disc_mm,
+            share_of_frame: disc_mm / self.sensor.width_mm(),
+            at_subject_m: disc_mm / self.magnification / 1000.0,
+        })
+    }
+}
+
+/// A point that is not in the subject plane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+pub enum Elsewhere {
+    /// At this distance from the entrance pupil.
+    FromPupil {
+        /// The distance in metres, above zero.
+        distance_m: f64,
+    },
+    /// This far behind the subject, negative in front of it.
+    Behind {
+        /// The distance in metres.
+        metres: f64,
+    },
+    /// At infinity.
+    Infinity,
+}
+
+/// How a point out of focus is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Blur {
+    /// Diameter of its disc on the sensor in millimetres.
+    pub disc_mm: f64,
+    /// That diameter over the frame's width.
+    pub share_of_frame: f64,
+    /// That diameter laid against the subject, in metres: over the subject's length it is the share of the subject.
+    pub at_subject_m: f64,
+}
+
+impl AtInfinity {
+    /// The nearest point that passes for sharp, in metres from the entrance pupil: d·f/c, which is f²/(Nc) whatever the
+    /// pupil magnification.
+    #[must_use]
+    pub fn near_limit_from_pupil_m(&self, circle: CircleOfConfusion) -> f64 {
+        self.focal_length_mm * self.pupil_diameter_mm / circle.diameter_mm / 1000.0
+    }
+}
+
+/// The focus that just carries sharpness to infinity.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Hyperfocal {
+    /// The magnification there.
+    pub magnification: f64,
+    /// From the bare lens's front principal plane, in metres: f + f²/(Nc) without a converter.
+    pub from_front_principal_m: f64,
+    /// From the entrance pupil, in metres.
+    pub from_pupil_m: f64,
+    /// From the sensor plane, in metres.
+    pub from_sensor_m: f64,
+}
+
+impl Kit {
+    /// The focus at which the far limit just reaches infinity: where k = 1, so m = c/d (S. F. Ray, *Applied Photographic
+    /// Optics*, 3rd ed.; R. Kingslake, *Optics in Photography*).
+    ///
+    /// # Errors
+    /// [`Error::MagnificationOutOfReach`](crate::Error::MagnificationOutOfReach) when the kit does not focus there.
+    pub fn hyperfocal(&self, circle: CircleOfConfusion) -> Result<Hyperfocal> {
+        let focused =
+            self.focused_at_magnification(circle.diameter_mm / self.lens().entrance_pupil_mm())?;
+        let bare = focused.magnification / self.factor();
+        let pupils = self.lens().spec().pupil_magnification;
+        // u = f(1/m + 1/P), so f follows from u, and f(1 + 1/m) from both.
+        let focal_mm = focused.pupil_distance_mm / (1.0 / bare + 1.0 / pupils);
+        Ok(Hyperfocal {
+            magnification: focused.magnification,
+            from_front_principal_m: focal_mm * (1.0 + 1.0 / bare) / 1000.0,
+            from_pupil_m: focused.entrance_pupil_distance_m(),
+            from_sensor_m: focused.sensor_distance_m(),
+        })
     }
 }

@@ -1,7 +1,9 @@
 //! Framing: how much of the world the frame takes in, and how large a subject stands in it.
 
 use crate::error::{Error, Result, positive};
-use crate::kit::{Focused, Kit};
+use crate::kit::{AtInfinity, Focused, Kit};
+use crate::lens::ClosePair;
+use crate::sensor::Sensor;
 
 /// Full angles of view, measured at the entrance pupil, in degrees.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,16 +40,127 @@ pub struct FrameShare {
     pub share: f64,
 }
 
+/// An animal as a box: body length, height, and span with open wings, in metres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(try_from = "SubjectSpec", into = "SubjectSpec")
+)]
+pub struct Subject {
+    spec: SubjectSpec,
+}
+
+/// The figures that describe an animal as a box.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct SubjectSpec {
+    /// Length of the body as it lies across the frame, above zero.
+    pub length_m: f64,
+    /// Height as it stands, above zero.
+    pub height_m: f64,
+    /// Span of the open wings, above zero; for an animal without wings its length.
+    pub span_m: f64,
+}
+
+impl Subject {
+    /// An animal from its measures.
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`] for a measure that is not finite and above zero.
+    pub fn new(spec: SubjectSpec) -> Result<Self> {
+        positive("length of the subject", spec.length_m, "m")?;
+        positive("height of the subject", spec.height_m, "m")?;
+        positive("span of the subject", spec.span_m, "m")?;
+        Ok(Self { spec })
+    }
+
+    /// The measures of the animal.
+    #[must_use]
+    pub fn spec(&self) -> SubjectSpec {
+        self.spec
+    }
+
+    /// The share of a frame of the given size, at magnification 1, that a measure of this subject takes.
+    fn share_at_life_size(&self, sensor: &Sensor, measure: Measure) -> f64 {
+        let across = |metres: f64| metres * 1000.0 / sensor.width_mm();
+        let down = |metres: f64| metres * 1000.0 / sensor.height_mm();
+        match measure {
+            Measure::Length => across(self.spec.length_m),
+            Measure::Height => down(self.spec.height_m),
+            Measure::Area => across(self.spec.length_m) * down(self.spec.height_m),
+            Measure::Span => across(self.spec.span_m),
+        }
+    }
+}
+
+impl TryFrom<SubjectSpec> for Subject {
+    type Error = Error;
+
+    fn try_from(spec: SubjectSpec) -> Result<Self> {
+        Self::new(spec)
+    }
+}
+
+impl From<Subject> for SubjectSpec {
+    fn from(subject: Subject) -> Self {
+        subject.spec
+    }
+}
+
+/// What of a subject is held against what of the frame.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+pub enum Measure {
+    /// Body length over the frame's width: perched or standing.
+    Length,
+    /// Height over the frame's height: perched or standing.
+    Height,
+    /// The box of length and height over the frame's area.
+    Area,
+    /// Span over the frame's width: in flight.
+    Span,
+}
+
+/// A wish: a measure of a subject is to take this share of the frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MeasureShare {
+    /// The subject.
+    pub subject: Subject,
+    /// What of it is held against what of the frame.
+    pub measure: Measure,
+    /// The share, above zero; more than 1 when it does not fit in.
+    pub share: f64,
+}
+
+impl AtInfinity {
+    /// Full angles of view: 2 atan(w / 2f) (S. F. Ray, *Applied Photographic Optics*, 3rd ed.).
+    #[must_use]
+    pub fn angle_of_view(&self) -> AngleOfView {
+        AngleOfView::of(&self.sensor, self.focal_length_mm)
+    }
+}
+
+impl AngleOfView {
+    /// The angles under which a sensor is seen from a distance.
+    fn of(sensor: &Sensor, distance_mm: f64) -> Self {
+        let full_deg =
+            |side_mm: f64| (2.0 * libm::atan(side_mm / (2.0 * distance_mm))).to_degrees();
+        Self {
+            across_deg: full_deg(sensor.width_mm()),
+            down_deg: full_deg(sensor.height_mm()),
+            diagonal_deg: full_deg(sensor.diagonal_mm()),
+        }
+    }
+}
+
 impl Focused {
     /// Full angles of view from the entrance pupil: 2 atan(w / (2 m u)), which for a bare lens is 2 atan(w / (2f(1 + m/P))).
     #[must_use]
     pub fn angle_of_view(&self) -> AngleOfView {
-        let reach_mm = self.magnification * self.pupil_distance_mm;
-        AngleOfView {
-            across_deg: full_angle_deg(self.sensor.width_mm(), reach_mm),
-            down_deg: full_angle_deg(self.sensor.height_mm(), reach_mm),
-            diagonal_deg: full_angle_deg(self.sensor.diagonal_mm(), reach_mm),
-        }
+        AngleOfView::of(&self.sensor, self.millimetres_per_radian())
     }
 
     /// The part of the subject plane that fills the frame: w/m.
@@ -84,6 +197,14 @@ impl Focused {
     pub fn frame_share(&self, subject_m: f64) -> f64 {
         self.size_on_sensor_mm(subject_m) / self.sensor.width_mm()
     }
+
+    /// The share of the frame that a measure of the subject takes; more than 1 when it does not fit in.
+    #[must_use]
+    pub fn share_of(&self, subject: &Subject, measure: Measure) -> f64 {
+        let sides = if measure == Measure::Area { 2 } else { 1 };
+        subject.share_at_life_size(&self.sensor, measure)
+            * libm::pow(self.magnification, f64::from(sides))
+    }
 }
 
 impl Kit {
@@ -98,6 +219,49 @@ impl Kit {
         let share = positive("share of the frame", wish.share, "")?;
         let magnification = share * self.sensor().width_mm() / (subject_m * 1000.0);
         self.distance_for_magnification(magnification)
+    }
+
+    /// The distance from the sensor plane, in metres, at which a measure of a subject takes the wanted share of the frame:
+    /// the exact inverse of [`Focused::share_of`].
+    ///
+    /// # Errors
+    /// Those of [`distance_for_share`](Self::distance_for_share).
+    pub fn distance_for_measure(&self, wish: MeasureShare) -> Result<f64> {
+        self.distance_for_magnification(self.magnification_for(&wish)?)
+    }
+
+    /// The focal length in millimetres that the bare lens must have for a measure of a subject at `distance_m` from the sensor
+    /// plane to take the wanted share of the frame, with this kit's converter, sensor and principal planes, moved as a whole.
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`] for a distance or share that is not finite and above zero, or a distance that the converter's
+    /// shift and the separation of the principal planes use up.
+    pub fn focal_length_for_measure(&self, wish: MeasureShare, distance_m: f64) -> Result<f64> {
+        let distance_m = positive("distance", distance_m, "m")?;
+        let magnification = self.magnification_for(&wish)? / self.factor();
+        self.lens().focal_length_at_mm(ClosePair {
+            distance_m: distance_m - self.shift_mm() / 1000.0,
+            magnification,
+        })
+    }
+
+    /// The magnification at which a wish comes true.
+    fn magnification_for(&self, wish: &MeasureShare) -> Result<f64> {
+        let share = positive("share of the frame", wish.share, "")?;
+        let ratio = share / wish.subject.share_at_life_size(self.sensor(), wish.measure);
+        Ok(if wish.measure == Measure::Area {
+            libm::sqrt(ratio)
+        } else {
+            ratio
+        })
+    }
+
+    /// The focal length, in millimetres, that gives this kit's angle of view across at infinity on another sensor.
+    ///
+    /// It equates angles, not lenses: pupil, light and pixels stay what they are.
+    #[must_use]
+    pub fn equivalent_focal_length_mm(&self, reference: &Sensor) -> f64 {
+        self.focal_length_mm() * self.sensor().crop_factor_by_width(reference)
     }
 
     /// The distance from the sensor plane at which the kit shows a magnification, refused in terms of distance.
@@ -126,9 +290,4 @@ impl Kit {
             Err(other) => Err(other),
         }
     }
-}
-
-/// The full angle under which a side is seen from a distance.
-pub(crate) fn full_angle_deg(side_mm: f64, distance_mm: f64) -> f64 {
-    (2.0 * libm::atan(side_mm / (2.0 * distance_mm))).to_degrees()
 }

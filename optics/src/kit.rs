@@ -270,7 +270,8 @@ impl Kit {
         (self.lens.distance_mm(bare, setting) + self.shift_mm()) / 1000.0
     }
 
-    fn shift_mm(&self) -> f64 {
+    /// How much farther back the sensor stands for the converter.
+    pub(crate) fn shift_mm(&self) -> f64 {
         self.converter
             .map_or(0.0, |converter| converter.spec().image_shift_mm)
     }
@@ -375,7 +376,49 @@ impl Kit {
             pupil_diameter_mm: self.lens.entrance_pupil_mm(),
             pupil_distance_mm,
             sensor_to_pupil_mm,
+            transmittance: self.transmittance(),
         }
+    }
+
+    /// The kit focused at infinity.
+    ///
+    /// # Errors
+    /// [`Error::FartherThanTubeAllows`] with an extension tube.
+    pub fn at_infinity(&self) -> Result<AtInfinity> {
+        if self.tube.is_some() {
+            let farthest_m = self.imagined_distance_m(self.smallest_magnification());
+            return Err(Error::FartherThanTubeAllows {
+                distance_m: f64::INFINITY,
+                farthest_m,
+            });
+        }
+        Ok(AtInfinity {
+            sensor: self.sensor,
+            focal_length_mm: self.focal_length_mm(),
+            pupil_diameter_mm: self.lens.entrance_pupil_mm(),
+        })
+    }
+
+    /// The share of the light that the converter's glass lets through; 1 without one.
+    pub(crate) fn transmittance(&self) -> f64 {
+        self.converter
+            .map_or(1.0, |converter| converter.spec().transmittance)
+    }
+}
+
+/// A kit focused at infinity: it has angles, but no magnification and no field.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AtInfinity {
+    pub(crate) sensor: Sensor,
+    pub(crate) focal_length_mm: f64,
+    pub(crate) pupil_diameter_mm: f64,
+}
+
+impl AtInfinity {
+    /// The f-number that exposure and diffraction follow.
+    #[must_use]
+    pub fn working_f_number(&self) -> f64 {
+        self.focal_length_mm / self.pupil_diameter_mm
     }
 }
 
@@ -394,6 +437,7 @@ pub struct Focused {
     pub(crate) pupil_diameter_mm: f64,
     pub(crate) pupil_distance_mm: f64,
     pub(crate) sensor_to_pupil_mm: f64,
+    pub(crate) transmittance: f64,
 }
 
 impl Focused {
@@ -414,6 +458,12 @@ impl Focused {
     #[must_use]
     pub fn entrance_pupil_mm(&self) -> f64 {
         self.pupil_diameter_mm
+    }
+
+    /// Millimetres on the sensor for each radian at the entrance pupil: m·u, the focal length as the field feels it.
+    #[must_use]
+    pub fn millimetres_per_radian(&self) -> f64 {
+        self.magnification * self.pupil_distance_mm
     }
 
     /// Distance from the entrance pupil to the subject in metres.

@@ -13,6 +13,7 @@
 //! *Optics*, 5th ed. (2017), ch. 6 (thick lens). The relations were checked against ray traces of published prescriptions.
 
 use crate::error::{Error, Result, Valid, positive};
+use crate::ray::Cardinals;
 
 /// The figures that describe a bare lens.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -76,6 +77,15 @@ pub struct ClosePair {
     pub magnification: f64,
 }
 
+/// How a lens that is known by its surfaces is set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LensSetting {
+    /// The f-number with the focus at infinity, above zero.
+    pub f_number: f64,
+    /// The nearest subject in focus, in metres from the sensor plane, above zero.
+    pub minimum_focus_m: f64,
+}
+
 /// A bare lens, focused by moving it as a whole unless [`breathing`](Self::breathing) says otherwise.
 ///
 /// ```
@@ -127,6 +137,21 @@ impl Lens {
             lens.largest_magnification = lens.small_root(minimum_m * 1000.0);
         }
         Ok(lens)
+    }
+
+    /// A thick lens traced from its surfaces or groups; `setting` gives what a prescription does not hold.
+    ///
+    /// # Errors
+    /// Those of [`Lens::new`].
+    pub fn of_cardinals(cardinals: &Cardinals, setting: LensSetting) -> Result<Self> {
+        crate::ray::forming(cardinals)?;
+        Self::new(LensSpec {
+            focal_length_mm: cardinals.focal_length_mm,
+            f_number: setting.f_number,
+            minimum_focus_m: setting.minimum_focus_m,
+            pupil_magnification: cardinals.pupil_magnification,
+            principal_separation_mm: cardinals.principal_separation_mm,
+        })
     }
 
     /// The same lens with a focal length that changes in proportion to the magnification, so that it reaches `closest`

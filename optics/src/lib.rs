@@ -3,7 +3,11 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+extern crate alloc;
+
 mod error;
+
+mod ray;
 
 mod lens;
 
@@ -13,13 +17,33 @@ mod sensor;
 
 mod kit;
 
-mod focus;
 mod framing;
 
+mod focus;
+
+mod exposure;
+
+mod detail;
+
+mod air;
+
+pub use air::{Air, AirSpec, HeatedGround, Seeing};
 pub use converter::{Converter, ConverterSpec, ExtensionTube, NegativeGroup};
+pub use detail::{
+    Chain, ChainSpec, Diffraction, DiffractionSpec, GREEN_UM, LensQuality, Limit, MeasuredMtf,
+    Mosaic, MtfPoint, Resolved, Transfers, Wavefront,
+};
 pub use error::Error;
-pub use focus::{CircleOfConfusion, DepthOfField, FarLimit};
-pub use framing::{AngleOfView, Field, FrameShare};
-pub use kit::{Focus, Focused, Kit};
-pub use lens::{ClosePair, Conjugates, Lens, LensSpec};
+pub use exposure::{
+    BlurLimit, ClearSky, Exposure, ExposureSpec, INCIDENT_CONSTANT, Light, Motion, NoiseRatio,
+    REFLECTED_CONSTANT, ReciprocalRule, Shake, Sky, clear_sky, ev100_of_illuminance,
+    illuminance_of_ev100_lx, luminance_of_ev100, middle_tone_lx_s, saturation_lx_s,
+};
+pub use focus::{
+    BelowAiry, Blur, CircleOfConfusion, DepthOfField, Elsewhere, FarLimit, Hyperfocal, PrintViewing,
+};
+pub use framing::{AngleOfView, Field, FrameShare, Measure, MeasureShare, Subject, SubjectSpec};
+pub use kit::{AtInfinity, Focus, Focused, Kit};
+pub use lens::{ClosePair, Conjugates, Lens, LensSetting, LensSpec};
+pub use ray::{Cardinals, Shape, Surface, TwoGroups};
 pub use sensor::{Aspect, PitchSpec, Sensor, SensorSpec};
