@@ -1,1 +1,16 @@
-//! The programs that join optics, solar and tides into the job.
+//! The programs that join optics, solar and tides into the job of a wildlife photographer.
+//!
+//! Data flows one way: a [`scenario`] is read and checked; [`windows`] joins light, tide, stand-off, season and access
+//! into stretches of time; [`season`] ranks the windows of many days and seats; [`report`] prints them.
+#![forbid(unsafe_code)]
+#![deny(missing_docs)]
+
+pub mod cautions;
+pub mod cli;
+pub mod columns;
+pub mod framing;
+pub mod report;
+pub mod scenario;
+pub mod season;
+pub mod stretches;
+pub mod windows;

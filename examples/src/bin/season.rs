@@ -1,0 +1,86 @@
+//! Ranks the outing windows of the coming season.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::Parser;
+use jiff::civil::Date;
+use wrackline_examples::cli::{self, Failure};
+use wrackline_examples::report::{self, Format};
+use wrackline_examples::season::{Request, season};
+
+/// Ranks the outing windows of the coming season: light, tide, access, closures and framing joined.
+///
+/// Without arguments it shows an invented demo, from today for 90 days.
+#[derive(Parser)]
+#[command(version)]
+struct Arguments {
+    /// Scenario file (TOML); the invented demo when left out
+    scenario: Option<PathBuf>,
+    /// First day, as YYYY-MM-DD; today when left out
+    #[arg(long, value_name = "DATE")]
+    from: Option<Date>,
+    /// Number of days
+    #[arg(long, value_name = "N", default_value_t = 90)]
+    days: u32,
+    /// One place only, by its id
+    #[arg(long, value_name = "ID")]
+    place: Option<String>,
+    /// One subject only, by its id, or "all"; the project's own subject when left out
+    #[arg(long, value_name = "ID")]
+    subject: Option<String>,
+    /// Kind of light, by its name in the scenario; the first one there when left out
+    #[arg(long, value_name = "NAME")]
+    light: Option<String>,
+    /// Time zone of dates and times (IANA name); the scenario's own when left out
+    #[arg(long, value_name = "NAME")]
+    zone: Option<String>,
+    /// How many windows to show, best first
+    #[arg(long, value_name = "N", default_value_t = 15)]
+    count: usize,
+    /// What to write
+    #[arg(long, value_enum, default_value_t)]
+    format: Format,
+    /// Check the scenario and say so, without computing anything
+    #[arg(long)]
+    check: bool,
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    cli::run("season", |out| {
+        let mut scenario = cli::scenario(arguments.scenario.as_deref())?;
+        if let Some(name) = &arguments.zone {
+            scenario = scenario.in_zone(cli::zone(name)?, name);
+        }
+        if arguments.check {
+            use std::io::Write;
+            writeln!(
+                out,
+                "{}: no problem found; {} places, {} seats, {} subjects, {} closures, {} kits",
+                scenario.title(),
+                scenario.places().len(),
+                scenario.seats().len(),
+                scenario.subjects().len(),
+                scenario.closures().len(),
+                scenario.kits().len(),
+            )?;
+            return Ok(());
+        }
+        let from = arguments.from.unwrap_or_else(|| {
+            jiff::Timestamp::now()
+                .to_zoned_datetime(scenario.zone().clone())
+                .date()
+        });
+        let request = Request {
+            from,
+            days: arguments.days,
+            place: arguments.place.as_deref(),
+            subject: arguments.subject.as_deref(),
+            light: arguments.light.as_deref(),
+        };
+        let season = season(&scenario, request).map_err(Failure::input)?;
+        report::write(&season, arguments.format, arguments.count, out)?;
+        Ok(())
+    })
+}

@@ -1,0 +1,105 @@
+//! What all programs share: reading a scenario, ending with a clear message, replacing files whole.
+
+use std::io::{self, Write};
+use std::path::Path;
+use std::process::ExitCode;
+
+use jiff::tz::TimeZone;
+
+use crate::scenario::{DEMO, DEMO_NAME, Problems, Scenario};
+
+/// Exit code for input that cannot be worked with.
+pub const BAD_INPUT: u8 = 2;
+/// Exit code for output that cannot be written.
+pub const CANNOT_WRITE: u8 = 1;
+
+/// Why a program ends early.
+#[derive(Debug)]
+pub enum Failure {
+    /// The input is at fault: exit code 2, nothing was printed.
+    Input(String),
+    /// The output is at fault: exit code 1.
+    Output(io::Error),
+}
+
+impl Failure {
+    /// An input at fault.
+    pub fn input(message: impl ToString) -> Self {
+        Self::Input(message.to_string())
+    }
+}
+
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        Self::Output(error)
+    }
+}
+
+impl From<Problems> for Failure {
+    fn from(problems: Problems) -> Self {
+        Self::input(problems)
+    }
+}
+
+/// Runs a program whose output is computed whole before the first byte is printed, and turns its end into an exit code. A
+/// reader that closes the pipe early has what it wants: that is no failure.
+pub fn run(name: &str, program: impl FnOnce(&mut Vec<u8>) -> Result<(), Failure>) -> ExitCode {
+    let mut output = Vec::new();
+    let ended = program(&mut output).and_then(|()| {
+        let mut out = io::stdout().lock();
+        Ok(out.write_all(&output).and_then(|()| out.flush())?)
+    });
+    match ended {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(Failure::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
+            ExitCode::SUCCESS
+        }
+        Err(Failure::Output(error)) => {
+            eprintln!("{name}: cannot write the output: {error}");
+            ExitCode::from(CANNOT_WRITE)
+        }
+        Err(Failure::Input(message)) => {
+            eprintln!("{name}: {message}");
+            ExitCode::from(BAD_INPUT)
+        }
+    }
+}
+
+/// Reads the scenario at a path, or the demo.
+///
+/// # Errors
+/// Every problem of the scenario.
+pub fn scenario(path: Option<&Path>) -> Result<Scenario, Problems> {
+    match path {
+        Some(path) => Scenario::read(path),
+        None => Scenario::parse(DEMO_NAME, DEMO),
+    }
+}
+
+/// A time zone by its name in the IANA database.
+///
+/// # Errors
+/// A message that says what to give instead.
+pub fn zone(name: &str) -> Result<TimeZone, Failure> {
+    TimeZone::get(name).map_err(|_| {
+        Failure::input(format!(
+            "--zone: \"{name}\" is not a known time zone; give a name of the IANA time zone database, such as Europe/London or UTC"
+        ))
+    })
+}
+
+/// Writes a file so that it is there whole or not at all: beside the target first, then moved over it.
+///
+/// # Errors
+/// What the file system refuses; the old file is then untouched.
+pub fn replace_file(path: &Path, content: &[u8]) -> io::Result<()> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    file.write_all(content)?;
+    file.as_file().sync_all()?;
+    file.persist(path)?;
+    Ok(())
+}

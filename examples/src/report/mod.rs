@@ -1,0 +1,62 @@
+//! A season for people and for programs.
+
+mod rows;
+mod text;
+
+use std::io::{self, Write};
+
+pub use rows::{OutingRow, SeatRow};
+
+use crate::cautions;
+use crate::season::Season;
+
+/// How a season is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
+pub enum Format {
+    /// Aligned text for people.
+    #[default]
+    Text,
+    /// One row for each window (RFC 4180), column names with units.
+    Csv,
+    /// One object with windows, seats and cautions.
+    Json,
+}
+
+/// Writes the `count` best windows of a season.
+///
+/// # Errors
+/// What the writer refuses.
+pub fn write(
+    season: &Season<'_>,
+    format: Format,
+    count: usize,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    match format {
+        Format::Text => text::write(season, count, out),
+        Format::Csv => {
+            let mut csv = csv::WriterBuilder::new()
+                .terminator(csv::Terminator::CRLF)
+                .from_writer(out);
+            for row in rows::outings(season, count) {
+                csv.serialize(row).map_err(io::Error::other)?;
+            }
+            csv.flush()
+        }
+        Format::Json => {
+            let report = rows::Report {
+                scenario: season.scenario.title(),
+                from: season.from,
+                last: season.last,
+                zone: season.scenario.zone_name(),
+                light: &season.light.name,
+                windows_in_all: season.outings.len(),
+                windows: rows::outings(season, count),
+                seats: rows::seats(season),
+                cautions: cautions::ALL,
+            };
+            serde_json::to_writer_pretty(&mut *out, &report).map_err(io::Error::other)?;
+            writeln!(out)
+        }
+    }
+}

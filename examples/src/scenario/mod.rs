@@ -1,0 +1,19 @@
+//! The scenario: one TOML file (or several that include one another) with all that a photographer knows of the places.
+
+mod model;
+mod parse;
+mod problem;
+mod reader;
+mod season_of_year;
+
+pub use model::{
+    Access, Closure, ClosureDates, ClosureRule, Creek, FrozenDays, Habits, Light, NamedKit, Place,
+    Scenario, Seat, Subject, Tide, Water, WayIn,
+};
+pub use problem::{Problem, Problems};
+pub use season_of_year::HalfMonths;
+
+/// The demo scenario, compiled in. Everything in it is invented.
+pub const DEMO: &str = include_str!("../../demo/oskerrow.toml");
+/// The name under which messages speak of the demo scenario.
+pub const DEMO_NAME: &str = "demo/oskerrow.toml";

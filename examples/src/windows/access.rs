@@ -1,0 +1,169 @@
+//! Whether a seat can be reached and left again on a tide, judged on the upper water.
+
+use jiff::Timestamp;
+use wrackline_tides::Predictor;
+
+use super::refusal::{Condition, Refusal};
+use super::tide::HighWater;
+use crate::scenario::{Access, Scenario, Seat};
+use crate::stretches::{Stretch, Stretches, minutes, shifted};
+
+/// Longer than any single tide is over a level: the way then stays closed from one high water to the next.
+const ONE_TIDE_MINUTES: f64 = 14.0 * 60.0;
+
+/// When the photographer may be at the seat on one tide, and the levels behind it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stay {
+    /// Times at which it is permissible to be in the seat, around the high water.
+    pub allowed: Stretches,
+    /// When the way in closes and clears; `None` when there is none or this tide never closes it.
+    pub way: Option<Closing>,
+    /// Latest instant to stand up and withdraw before the flood; only for that mode.
+    pub latest_departure: Option<Timestamp>,
+    /// Height of the seat's ground over the upper water at the top of the tide, metres, where the ground is known.
+    pub freeboard_m: Option<f64>,
+}
+
+/// When the tide closes a way in, at the upper water.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Closing {
+    /// The upper water reaches the lowest point, or the lowest creek.
+    pub cut: Timestamp,
+    /// It falls below again.
+    pub clear: Timestamp,
+    /// Be across by then: the earlier of the margin in time and the margin in height.
+    pub cross_by: Timestamp,
+    /// Do not cross back before then: the later of the two margins.
+    pub cross_from: Timestamp,
+}
+
+/// Judges the mode of access that a seat asks for, on one tide.
+pub(super) fn stay(
+    scenario: &Scenario,
+    seat: &Seat,
+    predictor: &Predictor,
+    high_water: &HighWater,
+) -> Result<Stay, Refusal> {
+    let (peak_m, peak_at) = (high_water.height_m, high_water.at);
+    let around = &high_water.roosting;
+    let water = scenario.water();
+    let freeboard_m = seat
+        .ground_m
+        .map(|ground| ground - (peak_m + water.upper_m()));
+    if let Some(freeboard) = freeboard_m
+        && freeboard < seat.freeboard_m
+    {
+        return Err(Refusal::new(
+            Condition::Freeboard,
+            seat.freeboard_m - freeboard,
+            format!(
+                "freeboard {freeboard:.2} of {:.2} m at the upper water",
+                seat.freeboard_m
+            ),
+        ));
+    }
+    let whole = Stretches::new([around.clone()]);
+    let open = Stay {
+        allowed: whole.clone(),
+        way: None,
+        latest_departure: None,
+        freeboard_m,
+    };
+    let Some(way) = scenario.way_in_of(seat) else {
+        return Ok(open);
+    };
+    let lost_at = way.cut_off_m() - water.upper_m();
+    let Some(closed) = closed_around(predictor, lost_at, peak_at) else {
+        return Ok(open);
+    };
+    // The margin in height and the margin in time guard against different things; the stricter of the two holds.
+    let with_height = closed_around(predictor, lost_at - way.margin_m, peak_at);
+    let with_height = with_height.unwrap_or_else(|| closed.clone());
+    let closing = Closing {
+        cut: closed.start,
+        clear: closed.end,
+        cross_by: with_height
+            .start
+            .min(shifted(closed.start, -way.margin_minutes)),
+        cross_from: with_height.end.max(shifted(closed.end, way.margin_minutes)),
+    };
+    if minutes(&closed) > ONE_TIDE_MINUTES {
+        return Err(Refusal::new(
+            Condition::WayIn,
+            minutes(&closed) - ONE_TIDE_MINUTES,
+            format!("{} does not clear between this tide and the next", way.name),
+        ));
+    }
+    if seat.access != Access::LeaveBeforeTheFlood {
+        return Ok(Stay {
+            way: Some(closing),
+            ..open
+        });
+    }
+    let latest = shifted(
+        closing.cross_by,
+        -(way.loaded_dark_minutes + seat.withdrawal_minutes(scenario.habits())),
+    );
+    Ok(Stay {
+        // Coming back on the ebb would mean walking up to animals that are there: not allowed.
+        allowed: Stretches::new([around.start..latest.min(around.end)]),
+        way: Some(closing),
+        latest_departure: Some(latest),
+        freeboard_m,
+    })
+}
+
+/// The stretch around an instant in which the prediction stands above a level.
+fn closed_around(predictor: &Predictor, level_m: f64, at: Timestamp) -> Option<Stretch> {
+    predictor
+        .above(level_m)
+        .into_iter()
+        .find(|s| s.start <= at && at < s.end)
+}
+
+/// Why no tide whatever lets this seat be used when its animals are there; `None` when some tide may.
+///
+/// Leaving before the flood fails when the way is lost at a level that every tide passes before the animals are pushed.
+/// Staying fails when a tide high enough to push them leaves too little freeboard.
+pub(super) fn never(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
+    let push = scenario.place_of(seat).push_m? - scenario.water().expected_m;
+    let water = scenario.water();
+    let highest_stay = seat
+        .ground_m
+        .map(|ground| ground - seat.freeboard_m - water.upper_m());
+    match seat.access {
+        Access::Dry => None,
+        Access::StayTheTide => {
+            let highest = highest_stay?;
+            (highest < push).then(|| {
+                Refusal::new(
+                    Condition::Freeboard,
+                    push - highest,
+                    format!(
+                        "no tide can work: staying needs a high water of at most {highest:.2} m, and the animals are pushed at {push:.2} m"
+                    ),
+                )
+            })
+        }
+        Access::LeaveBeforeTheFlood => {
+            let way = scenario.way_in_of(seat)?;
+            let closing = way.cut_off_m() - water.upper_m();
+            (closing <= push).then(|| {
+                let staying = match highest_stay {
+                    Some(highest) if highest < push => format!(
+                        "; staying would need a high water of at most {highest:.2} m"
+                    ),
+                    _ => String::new(),
+                };
+                Refusal::new(
+                    Condition::WayIn,
+                    push - closing,
+                    format!(
+                        "no tide can work: the way out is lost at {:.2} m, before the animals are pushed at {push:.2} m{staying}",
+                        way.cut_off_m()
+                    ),
+                )
+            })
+        }
+    }
+}

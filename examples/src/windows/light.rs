@@ -1,0 +1,95 @@
+//! When the sun stands in the wanted band of altitude and on the wanted side of a view.
+
+use jiff::Timestamp;
+use wrackline_solar::{
+    AltitudeBand, AzimuthBand, LightSide, Observer, SideLimits, View, shadow_line_angle_deg,
+};
+
+use crate::scenario::{Light, Seat};
+use crate::stretches::{Stretch, Stretches};
+
+/// The sun over one view at one instant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SunOverView {
+    /// When.
+    pub at: Timestamp,
+    /// Airless altitude of the sun's centre, degrees.
+    pub altitude_deg: f64,
+    /// Azimuth, degrees clockwise from true north.
+    pub azimuth_deg: f64,
+    /// Angle between the shadow line and the view, degrees: 0 is front light, 180 is into the sun.
+    pub angle_deg: f64,
+    /// The class of that angle.
+    pub side: LightSide,
+}
+
+/// The sun over a seat's view.
+pub fn sun_over(seat: &Seat, at: Timestamp) -> SunOverView {
+    let sun = seat.observer.sun(at);
+    let angle_deg = shadow_line_angle_deg(View {
+        sun_azimuth_deg: sun.azimuth_deg,
+        bearing_deg: seat.bearing_deg,
+    });
+    SunOverView {
+        at,
+        altitude_deg: sun.altitude_deg,
+        azimuth_deg: sun.azimuth_deg,
+        angle_deg,
+        side: SideLimits::default().side(angle_deg),
+    }
+}
+
+/// The trade's name for a side of the light.
+pub fn side_name(side: LightSide) -> &'static str {
+    match side {
+        LightSide::Front => "front",
+        LightSide::Shoulder => "over the shoulder",
+        LightSide::Side => "side",
+        LightSide::Rim => "rim",
+        LightSide::IntoTheSun => "into the sun",
+    }
+}
+
+/// All stretches of a span in which a seat's view has the wanted light.
+pub(super) fn stretches(seat: &Seat, light: &Light, span: &Stretch) -> Stretches {
+    let high_enough = Stretches::new(seat.observer.sun_between(
+        AltitudeBand {
+            lowest_deg: light.lowest_deg,
+            highest_deg: light.highest_deg,
+        },
+        span.clone(),
+    ));
+    if light.overcast {
+        return high_enough;
+    }
+    high_enough.intersect(&on_side(&seat.observer, seat.bearing_deg, light, span))
+}
+
+/// The wanted angles lie symmetrically on both sides of the azimuth from which the light falls straight along the view.
+fn on_side(observer: &Observer, bearing_deg: f64, light: &Light, span: &Stretch) -> Stretches {
+    if light.narrowest_deg <= 0.0 && light.widest_deg >= 180.0 {
+        return Stretches::new([span.clone()]);
+    }
+    let behind = bearing_deg + 180.0;
+    let band = |from: f64, to: f64| AzimuthBand {
+        from_deg: from.rem_euclid(360.0),
+        to_deg: to.rem_euclid(360.0),
+    };
+    let bands = if light.narrowest_deg <= 0.0 {
+        vec![band(behind - light.widest_deg, behind + light.widest_deg)]
+    } else if light.widest_deg >= 180.0 {
+        vec![band(
+            behind + light.narrowest_deg,
+            behind - light.narrowest_deg,
+        )]
+    } else {
+        vec![
+            band(behind - light.widest_deg, behind - light.narrowest_deg),
+            band(behind + light.narrowest_deg, behind + light.widest_deg),
+        ]
+    };
+    bands
+        .into_iter()
+        .flat_map(|band| observer.sun_azimuth_within(band, span.clone()))
+        .collect()
+}
