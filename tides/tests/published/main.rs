@@ -1,0 +1,7 @@
+//! Published values, one file a source.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod data;
+mod iho_list;
+mod noaa_printed;
+mod numpy_model;
