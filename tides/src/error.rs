@@ -2,7 +2,7 @@
 
 use alloc::string::String;
 use alloc::vec::Vec;
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 
 /// Everything that this library refuses, with the offending value, the valid range and the remedy.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -69,6 +69,30 @@ pub enum Error {
         start: Timestamp,
         /// The end as given.
         end: Timestamp,
+    },
+    /// A series whose step is nothing, backwards or longer than a day.
+    #[error("the step is {step:?}: give a step above zero and at most 24 h")]
+    Step {
+        /// The step as given.
+        step: SignedDuration,
+    },
+    /// A series that leaves what was prepared.
+    #[error(
+        "the series leaves the prepared span from {start} to {end}: prepare a longer span or shorten the series"
+    )]
+    OutsideSpan {
+        /// Start of the prepared span.
+        start: Timestamp,
+        /// End of the prepared span.
+        end: Timestamp,
+    },
+    /// Two slices that belong together differ in length.
+    #[error("{instants} instants go with {values} values: give as many of one as of the other")]
+    Lengths {
+        /// How many instants.
+        instants: usize,
+        /// How many values.
+        values: usize,
     },
     /// A port without a single constituent.
     #[error("the port has no constituents: give at least one")]

@@ -14,6 +14,7 @@ extern crate alloc;
 extern crate std;
 
 mod astro;
+mod batch;
 mod catalogue;
 mod compound;
 mod constants;
@@ -28,6 +29,7 @@ mod turning;
 mod wave;
 
 pub use astro::Longitudes;
+pub use batch::RegularSeries;
 pub use constants::{Harmonic, Port, PortSpec};
 pub use constituent::{Arguments, Constituent};
 pub use convention::{Argument, ArgumentClock, Convention, ConventionTerms, NodeEpoch};

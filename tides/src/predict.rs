@@ -12,7 +12,7 @@ use jiff::Timestamp;
 
 use crate::astro::wrap_180;
 use crate::constants::{Line, Port};
-use crate::convention::{ArgumentClock, NodeEpoch, Year, hours_after, hours_between};
+use crate::convention::{Argument, ArgumentClock, NodeEpoch, Year, hours_after, hours_between};
 use crate::error::Error;
 use crate::wave::cos_turns;
 
@@ -42,12 +42,25 @@ pub struct Predictor {
     starts_h: Vec<f64>,
     end_h: f64,
     first_h: f64,
-    /// Lines of one segment, padded to whole vectors.
+    /// Groups of lines in one segment.
     width: usize,
-    /// For each segment: amplitudes, their growth an hour, phases in turns, speeds in turns an hour.
-    table: Vec<f64>,
+    /// The segments' groups, one segment after another.
+    table: Vec<Four>,
     /// For each segment: bounds of the second and the third derivative.
     bounds: Vec<Bounds>,
+}
+
+/// Four lines side by side, so that the compiler can work on them at once; the last group is padded with zeros.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Four {
+    /// Amplitude at the start of the segment, metres.
+    pub(crate) amplitude: [f64; 4],
+    /// Growth of the amplitude, metres an hour.
+    pub(crate) growth: [f64; 4],
+    /// Phase at the start, turns.
+    pub(crate) phase: [f64; 4],
+    /// Speed, turns an hour.
+    pub(crate) speed: [f64; 4],
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -61,12 +74,9 @@ pub(crate) struct Bounds {
 pub(crate) struct Segment<'a> {
     pub(crate) from_h: f64,
     pub(crate) to_h: f64,
-    start_h: f64,
-    mean_level_m: f64,
-    amplitudes: &'a [f64],
-    growths: &'a [f64],
-    phases: &'a [f64],
-    speeds: &'a [f64],
+    pub(crate) start_h: f64,
+    pub(crate) mean_level_m: f64,
+    pub(crate) fours: &'a [Four],
     pub(crate) bounds: Bounds,
 }
 
@@ -82,7 +92,12 @@ impl Predictor {
         }
         let edges = edges(port, start, end);
         let base = edges.first().copied().unwrap_or(start);
-        let width = port.lines().len().next_multiple_of(4);
+        let width = port
+            .lines()
+            .iter()
+            .filter(|line| line.amplitude_m > 0.0)
+            .count()
+            .div_ceil(4);
         let mut this = Self {
             mean_level_m: port.mean_level_m(),
             base,
@@ -91,48 +106,64 @@ impl Predictor {
             first_h: hours_between(base, start),
             span: start..end,
             width,
-            table: Vec::with_capacity(4 * width * edges.len()),
+            table: Vec::with_capacity(width * edges.len()),
             bounds: Vec::with_capacity(edges.len()),
         };
+        let mut starting = State::default();
+        let mut ending = State::default();
         for pair in edges.windows(2) {
             if let [from, to] = *pair {
-                this.push(port, from, to);
+                this.push(port, from, to, &mut starting, &mut ending);
             }
         }
         Ok(this)
     }
 
-    fn push(&mut self, port: &Port, from: Timestamp, to: Timestamp) {
+    fn push(
+        &mut self,
+        port: &Port,
+        from: Timestamp,
+        to: Timestamp,
+        starting: &mut State,
+        ending: &mut State,
+    ) {
         let convention = port.convention();
-        let annual = convention.terms().clock == ArgumentClock::StartOfYear;
-        let hours = hours_between(from, to);
-        let at_start = convention.moment(from);
-        // The far end belongs to the next year in the annual forms: look a second short of it and stretch.
-        let near = Timestamp::from_second(to.as_second() - 1).unwrap_or(to);
-        let shortened = hours_between(from, near);
-        let at_end = convention.moment(near);
+        let terms = convention.terms();
+        let annual = terms.clock == ArgumentClock::StartOfYear;
+        // With factors held through a year the far end belongs to the next: look a second short of it.
+        let stepped = annual || terms.nodes == NodeEpoch::MiddleOfYear;
+        let near = if stepped {
+            Timestamp::from_second(to.as_second() - 1).unwrap_or(to)
+        } else {
+            to
+        };
+        let length = hours_between(from, near);
+        // Otherwise one segment ends where the next begins.
+        if ending.at == Some(from) {
+            core::mem::swap(starting, ending);
+        } else {
+            starting.fill(port, from);
+        }
+        ending.fill(port, near);
 
         let offset = self.table.len();
-        self.table.resize(offset + 4 * self.width, 0.0);
-        let Some(block) = self.table.get_mut(offset..) else {
-            return;
-        };
-        let (amplitudes, rest) = block.split_at_mut(self.width);
-        let (growths, rest) = rest.split_at_mut(self.width);
-        let (phases, speeds) = rest.split_at_mut(self.width);
+        self.table.resize(offset + self.width, Four::default());
         let mut bounds = Bounds {
             second: 0.0,
             third: 0.0,
         };
-        let columns = amplitudes.iter_mut().zip(growths).zip(phases).zip(speeds);
-        for (line, (((amplitude, growth), phase), speed)) in port.lines().iter().zip(columns) {
+        let ends = starting.arguments.iter().zip(&ending.arguments);
+        let lines = port
+            .lines()
+            .iter()
+            .zip(ends)
+            .filter(|(line, _)| line.amplitude_m > 0.0);
+        for (index, (line, (first, last))) in lines.enumerate() {
             let Line {
                 constituent,
                 amplitude_m,
                 lag_deg,
             } = line;
-            let first = at_start.argument(constituent);
-            let last = at_end.argument(constituent);
             let nominal = if annual {
                 constituent.annual_speed_deg_per_h()
             } else {
@@ -142,25 +173,27 @@ impl Predictor {
             let drift = if annual {
                 0.0
             } else {
-                wrap_180(turned - nominal * shortened) / shortened
+                wrap_180(turned - nominal * length) / length
             };
-            *amplitude = amplitude_m * first.f;
-            *growth = amplitude_m * (last.f - first.f) / shortened;
-            *phase = wrap_180(first.v_deg + first.u_deg - lag_deg) / 360.0;
-            *speed = (nominal + drift) / 360.0;
-
-            let omega = (*speed * TAU).abs();
+            let amplitude = amplitude_m * first.f;
+            let growth = amplitude_m * (last.f - first.f) / length;
+            let speed = (nominal + drift) / 360.0;
+            if let Some(four) = self.table.get_mut(offset + index / 4) {
+                four.amplitude[index % 4] = amplitude;
+                four.growth[index % 4] = growth;
+                four.phase[index % 4] = wrap_180(first.v_deg + first.u_deg - lag_deg) / 360.0;
+                four.speed[index % 4] = speed;
+            }
+            let omega = (speed * TAU).abs();
             let greatest = amplitude_m * first.f.max(last.f);
-            let growing = growth.abs();
-            bounds.second += omega * (greatest * omega + 2.0 * growing);
-            bounds.third += omega * omega * (greatest * omega + 3.0 * growing);
+            bounds.second += omega * (greatest * omega + 2.0 * growth.abs());
+            bounds.third += omega * omega * (greatest * omega + 3.0 * growth.abs());
         }
         // A hair more than the sum, for rounding.
         bounds.second *= 1.0 + 1e-9;
         bounds.third *= 1.0 + 1e-9;
         self.bounds.push(bounds);
         self.starts_h.push(hours_between(self.base, from));
-        debug_assert!(hours > 0.0);
     }
 
     /// The span that was prepared.
@@ -190,17 +223,21 @@ impl Predictor {
         self.segment_at(hours).slope(hours).first
     }
 
-    fn segment_at(&self, hours: f64) -> Segment<'_> {
+    pub(crate) fn base(&self) -> Timestamp {
+        self.base
+    }
+
+    pub(crate) fn segment_at(&self, hours: f64) -> Segment<'_> {
         let after = self.starts_h.partition_point(|start| *start <= hours);
         self.segment(after.saturating_sub(1))
     }
 
     fn segment(&self, index: usize) -> Segment<'_> {
-        let block = index * 4 * self.width;
-        let column = |k: usize| {
-            let from = block + k * self.width;
-            self.table.get(from..from + self.width).unwrap_or_default()
-        };
+        let block = index * self.width;
+        let fours = self
+            .table
+            .get(block..block + self.width)
+            .unwrap_or_default();
         let start_h = self.starts_h.get(index).copied().unwrap_or(0.0);
         let to_h = self.starts_h.get(index + 1).copied().unwrap_or(self.end_h);
         Segment {
@@ -208,10 +245,7 @@ impl Predictor {
             to_h: to_h.min(self.end_h),
             start_h,
             mean_level_m: self.mean_level_m,
-            amplitudes: column(0),
-            growths: column(1),
-            phases: column(2),
-            speeds: column(3),
+            fours,
             bounds: self.bounds.get(index).copied().unwrap_or(Bounds {
                 second: 0.0,
                 third: 0.0,
@@ -232,47 +266,75 @@ impl Predictor {
 }
 
 /// First and second derivative of the height, per hour.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Slope {
     pub(crate) first: f64,
     pub(crate) second: f64,
 }
 
 impl Segment<'_> {
+    #[inline]
     pub(crate) fn height_m(&self, hours: f64) -> f64 {
         let t = hours - self.start_h;
-        let columns = self
-            .amplitudes
-            .iter()
-            .zip(self.growths)
-            .zip(self.phases.iter().zip(self.speeds));
         let mut sums = [0.0; 4];
-        for (index, ((amplitude, growth), (phase, speed))) in columns.enumerate() {
-            sums[index % 4] += (amplitude + growth * t) * cos_turns(phase + speed * t);
+        for four in self.fours {
+            for k in 0..4 {
+                let now = four.amplitude[k] + four.growth[k] * t;
+                sums[k] += now * cos_turns(four.phase[k] + four.speed[k] * t);
+            }
         }
         self.mean_level_m + (sums[0] + sums[1]) + (sums[2] + sums[3])
     }
 
     pub(crate) fn slope(&self, hours: f64) -> Slope {
+        self.height_and_slope(hours).1
+    }
+
+    #[inline]
+    pub(crate) fn height_and_slope(&self, hours: f64) -> (f64, Slope) {
         let t = hours - self.start_h;
-        let columns = self
-            .amplitudes
-            .iter()
-            .zip(self.growths)
-            .zip(self.phases.iter().zip(self.speeds));
-        let mut slope = Slope {
-            first: 0.0,
-            second: 0.0,
-        };
-        for ((amplitude, growth), (phase, speed)) in columns {
-            let omega = speed * TAU;
-            let turns = phase + speed * t;
-            let (cosine, sine) = (cos_turns(turns), cos_turns(turns - 0.25));
-            let now = amplitude + growth * t;
-            slope.first += growth * cosine - now * omega * sine;
-            slope.second -= omega * (2.0 * growth * sine + now * omega * cosine);
+        let mut height = [0.0; 4];
+        let mut first = [0.0; 4];
+        let mut second = [0.0; 4];
+        for four in self.fours {
+            for k in 0..4 {
+                let turns = four.phase[k] + four.speed[k] * t;
+                let (cosine, sine) = (cos_turns(turns), cos_turns(turns - 0.25));
+                let now = four.amplitude[k] + four.growth[k] * t;
+                let omega = four.speed[k] * TAU;
+                height[k] += now * cosine;
+                first[k] += four.growth[k] * cosine - now * omega * sine;
+                second[k] -= omega * (2.0 * four.growth[k] * sine + now * omega * cosine);
+            }
         }
-        slope
+        let sum = |lanes: [f64; 4]| (lanes[0] + lanes[1]) + (lanes[2] + lanes[3]);
+        (
+            self.mean_level_m + sum(height),
+            Slope {
+                first: sum(first),
+                second: sum(second),
+            },
+        )
+    }
+}
+
+/// Arguments and factors of all lines at one edge.
+#[derive(Default)]
+struct State {
+    at: Option<Timestamp>,
+    arguments: Vec<Argument>,
+}
+
+impl State {
+    fn fill(&mut self, port: &Port, at: Timestamp) {
+        let moment = port.convention().moment(at);
+        self.at = Some(at);
+        self.arguments.clear();
+        self.arguments.extend(
+            port.lines()
+                .iter()
+                .map(|line| moment.argument(&line.constituent)),
+        );
     }
 }
 

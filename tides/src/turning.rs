@@ -14,7 +14,10 @@ use alloc::vec::Vec;
 
 use jiff::Timestamp;
 
-use crate::predict::{Predictor, Segment};
+use core::f64::consts::TAU;
+
+use crate::predict::{Predictor, Segment, Slope};
+use crate::wave::cos_turns;
 
 /// Whether the water stops rising or stops falling.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -73,6 +76,7 @@ impl Predictor {
 
     pub(crate) fn raw_turns(&self) -> Vec<RawTurn> {
         let mut turns = Vec::new();
+        let mut sweep = Vec::new();
         let mut rising: Option<bool> = None;
         for segment in self.segments() {
             let rises = segment.slope(segment.from_h).first > 0.0;
@@ -80,7 +84,7 @@ impl Predictor {
             if rising.is_some_and(|before| before != rises) {
                 turns.push(turn_at(&segment, segment.from_h, rises));
             }
-            rising = Some(search(&segment, rises, &mut turns));
+            rising = Some(search(&segment, rises, &mut sweep, &mut turns));
         }
         turns
     }
@@ -100,61 +104,210 @@ fn turn_at(segment: &Segment<'_>, hours: f64, rises_after: bool) -> RawTurn {
 }
 
 /// Appends the turns inside a segment; tells whether the water rises at its end.
-fn search(segment: &Segment<'_>, rises: bool, turns: &mut Vec<RawTurn>) -> bool {
+///
+/// The cells' middles lie on a regular grid, where a rotation takes every line from one cell to the next: first and second
+/// derivative for the cost of a few products. What the rotation leaves out, the slow growth of the amplitudes, enters
+/// the test as an error bound; only cells near a turn are looked at more closely.
+fn search(
+    segment: &Segment<'_>,
+    rises: bool,
+    sweep: &mut Vec<Spin>,
+    turns: &mut Vec<RawTurn>,
+) -> bool {
     let length = segment.to_h - segment.from_h;
     let cells = libm::ceil(length / CELL_H).max(1.0);
+    let width = length / cells;
+    let r = 0.5 * width;
+    let third = segment.bounds.third;
+    let remainder = 0.5 * third * r * r;
+    let slack = start_sweep(segment, width, sweep);
     let mut rises = rises;
-    let mut stack: Vec<(f64, f64)> = Vec::new();
     for index in 0..cells as u32 {
-        let from = segment.from_h + length * f64::from(index) / cells;
-        let to = segment.from_h + length * f64::from(index + 1) / cells;
-        stack.push((from, to));
-        while let Some((from, to)) = stack.pop() {
-            let middle = 0.5 * (from + to);
-            let r = 0.5 * (to - from);
-            let slope = segment.slope(middle);
-            let third = segment.bounds.third;
-            if slope.first.abs() > slope.second.abs() * r + 0.5 * third * r * r {
-                rises = slope.first > 0.0;
-            } else if slope.second.abs() > third * r || r < SHORTEST_H {
-                let rises_after = segment.slope(to).first > 0.0;
-                if rises_after != rises {
-                    let at = root(segment, from, to, rises);
-                    turns.push(turn_at(segment, at, rises_after));
-                    rises = rises_after;
-                }
-            } else {
-                stack.push((middle, to));
-                stack.push((from, middle));
+        let (slope, bend) = step_sweep(sweep);
+        let steep = slope.second.abs() + slack.second;
+        if slope.first.abs() > steep * r + remainder + slack.first {
+            rises = slope.first > 0.0;
+            continue;
+        }
+        let from = segment.from_h + width * f64::from(index);
+        let to = if index + 1 < cells as u32 {
+            from + width
+        } else {
+            segment.to_h
+        };
+        let after = slope.first + slope.second * r;
+        let sure = after.abs() > remainder + slack.first + slack.second * r;
+        if slope.second.abs() - slack.second > third * r && sure {
+            let rises_after = after > 0.0;
+            if rises_after != rises {
+                turns.push(refine(
+                    segment,
+                    (from, to),
+                    from + r + zero_near(&slope, bend),
+                    rises,
+                ));
+                rises = rises_after;
             }
+        } else {
+            rises = settle(segment, from, to, rises, turns);
         }
     }
     rises
 }
 
-/// The zero of the slope between two instants of which the first has the given sign: Newton's steps, kept inside a shrinking
-/// bracket.
-fn root(segment: &Segment<'_>, from: f64, to: f64, rises: bool) -> f64 {
-    let (mut low, mut high) = (from, to);
-    let mut at = 0.5 * (low + high);
+/// Decides one cell by halving it as often as it takes.
+fn settle(
+    segment: &Segment<'_>,
+    from: f64,
+    to: f64,
+    rises: bool,
+    turns: &mut Vec<RawTurn>,
+) -> bool {
+    let middle = 0.5 * (from + to);
+    let r = 0.5 * (to - from);
+    let slope = segment.slope(middle);
+    let third = segment.bounds.third;
+    if slope.first.abs() > slope.second.abs() * r + 0.5 * third * r * r {
+        slope.first > 0.0
+    } else if slope.second.abs() > third * r || r < SHORTEST_H {
+        let rises_after = segment.slope(to).first > 0.0;
+        if rises_after != rises {
+            turns.push(refine(
+                segment,
+                (from, to),
+                middle - slope.first / slope.second,
+                rises,
+            ));
+        }
+        rises_after
+    } else {
+        // Twenty halvings at most: from an hour to a few milliseconds.
+        let rises = settle(segment, from, middle, rises, turns);
+        settle(segment, middle, to, rises, turns)
+    }
+}
+
+/// Four lines on their way round: amplitude times cosine and sine, and the turn to the next cell.
+#[derive(Clone, Copy, Default)]
+struct Spin {
+    cosine: [f64; 4],
+    sine: [f64; 4],
+    step_cosine: [f64; 4],
+    step_sine: [f64; 4],
+    omega: [f64; 4],
+}
+
+/// Sets the lines half a cell before the segment, with the amplitudes of its middle; tells how far first and second derivative can be
+/// off for that.
+fn start_sweep(segment: &Segment<'_>, width: f64, sweep: &mut Vec<Spin>) -> Slope {
+    let half = 0.5 * (segment.to_h - segment.from_h);
+    let centre = segment.from_h + half - segment.start_h;
+    let before = segment.from_h - 0.5 * width - segment.start_h;
+    let mut slack = Slope {
+        first: 0.0,
+        second: 0.0,
+    };
+    sweep.clear();
+    for four in segment.fours {
+        let mut spin = Spin::default();
+        for k in 0..4 {
+            let omega = four.speed[k] * TAU;
+            let amplitude = four.amplitude[k] + four.growth[k] * centre;
+            let phase = four.phase[k] + four.speed[k] * before;
+            spin.cosine[k] = amplitude * cos_turns(phase);
+            spin.sine[k] = amplitude * cos_turns(phase - 0.25);
+            spin.step_cosine[k] = cos_turns(four.speed[k] * width);
+            spin.step_sine[k] = cos_turns(four.speed[k] * width - 0.25);
+            spin.omega[k] = omega;
+            let growth = four.growth[k].abs();
+            slack.first += growth * (1.0 + half * omega.abs());
+            slack.second += growth * omega.abs() * (2.0 + half * omega.abs());
+            // Rounding of a hundred rotations, with room.
+            slack.first += 1e-12 * amplitude.abs() * omega.abs();
+            slack.second += 1e-12 * amplitude.abs() * omega * omega;
+        }
+        sweep.push(spin);
+    }
+    slack
+}
+
+/// The zero nearest to the middle of a slope with a known bend (third derivative of the height).
+fn zero_near(slope: &Slope, bend: f64) -> f64 {
+    let straight = -slope.first / slope.second;
+    // One step of Halley's method.
+    straight / (1.0 + 0.5 * straight * bend / slope.second)
+}
+
+/// Turns all lines on by one cell; the first two derivatives in its middle, and the third.
+#[inline]
+fn step_sweep(sweep: &mut [Spin]) -> (Slope, f64) {
+    let mut first = [0.0; 4];
+    let mut second = [0.0; 4];
+    let mut third = [0.0; 4];
+    for spin in sweep {
+        for k in 0..4 {
+            let (c, s) = (spin.cosine[k], spin.sine[k]);
+            let cosine = c * spin.step_cosine[k] - s * spin.step_sine[k];
+            let sine = s * spin.step_cosine[k] + c * spin.step_sine[k];
+            spin.cosine[k] = cosine;
+            spin.sine[k] = sine;
+            let steep = spin.omega[k] * sine;
+            let curved = spin.omega[k] * cosine;
+            first[k] -= steep;
+            second[k] -= spin.omega[k] * curved;
+            third[k] += spin.omega[k] * spin.omega[k] * steep;
+        }
+    }
+    let sum = |lanes: [f64; 4]| (lanes[0] + lanes[1]) + (lanes[2] + lanes[3]);
+    (
+        Slope {
+            first: sum(first),
+            second: sum(second),
+        },
+        sum(third),
+    )
+}
+
+/// The turn between two instants of which the first has the given sign of the slope: Newton's steps from a guess, kept inside a
+/// shrinking bracket, until the next step could not matter.
+fn refine(segment: &Segment<'_>, cell: (f64, f64), guess: f64, rises: bool) -> RawTurn {
+    let (mut low, mut high) = cell;
+    let mut at = if guess > low && guess < high {
+        guess
+    } else {
+        0.5 * (low + high)
+    };
+    let mut height_m = 0.0;
     for _ in 0..60 {
-        let slope = segment.slope(at);
+        let (height, slope) = segment.height_and_slope(at);
         if (slope.first > 0.0) == rises {
             low = at;
         } else {
             high = at;
         }
-        let newton = at - slope.first / slope.second;
-        let next = if newton > low && newton < high {
+        let newton = -slope.first / slope.second;
+        let inside = at + newton > low && at + newton < high;
+        let step = if inside {
             newton
         } else {
-            0.5 * (low + high)
+            0.5 * (low + high) - at
         };
-        let step = (next - at).abs();
-        at = next;
-        if step < STEP_H || high - low < STEP_H {
+        height_m = height + step * (slope.first + 0.5 * step * slope.second);
+        at += step;
+        // Newton's error after this step, by the bound on the third derivative.
+        let left = 0.5 * segment.bounds.third * step * step / slope.second.abs();
+        if inside && left < STEP_H || high - low < STEP_H {
             break;
         }
     }
-    at
+    let kind = if rises {
+        TurnKind::HighWater
+    } else {
+        TurnKind::LowWater
+    };
+    RawTurn {
+        hours: at,
+        height_m,
+        kind,
+    }
 }
