@@ -96,6 +96,15 @@ impl Air {
         Self::new(AirSpec::Even { cn2 })
     }
 
+    /// Even air of a strength that is known to be valid.
+    pub(crate) const fn of_even(cn2: f64) -> Self {
+        Self {
+            spec: AirSpec::Even { cn2 },
+            spreading: cn2,
+            plane: cn2,
+        }
+    }
+
     /// Air along a line of sight.
     ///
     /// # Errors

@@ -171,6 +171,11 @@ impl Wavefront {
         })
     }
 
+    /// A wavefront that is known to be valid.
+    pub(crate) const fn of_waves(rms_waves: f64) -> Self {
+        Self { rms_waves }
+    }
+
     /// The rms error in waves.
     #[must_use]
     pub fn rms_waves(&self) -> f64 {
@@ -365,8 +370,9 @@ impl Sensor {
             / WAVELENGTH.check(wavelength_um)?)
     }
 
-    /// The f-number from which on the pixels take all that the aperture lets through: Q = λN/p = 2. From there on a converter
-    /// adds no detail, however good it is.
+    /// The f-number from which on the pixels carry every pattern that the aperture lets through: Q = λN/p = 2. From there on a
+    /// converter brings in no new pattern, however good it is; it can still lessen the pixels' own blur. Where that stops
+    /// paying is [`ConverterGain`](crate::ConverterGain).
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a wavelength outside 0.1 to 20 µm.

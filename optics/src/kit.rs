@@ -2,6 +2,7 @@
 
 use crate::converter::{Converter, ExtensionTube};
 use crate::error::{Error, Result, positive};
+use crate::focus::FarLimit;
 use crate::lens::Lens;
 use crate::sensor::Sensor;
 
@@ -87,6 +88,17 @@ impl Kit {
         }
     }
 
+    /// The same kit with the lens set to another f-number.
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`] unless the f-number is finite and above zero.
+    pub fn stopped_to(self, f_number: f64) -> Result<Self> {
+        Ok(Self {
+            lens: self.lens.stopped_to(f_number)?,
+            ..self
+        })
+    }
+
     /// The bare lens.
     #[must_use]
     pub fn lens(&self) -> &Lens {
@@ -145,6 +157,17 @@ impl Kit {
             self.lens.distance_mm(bare, setting)
         };
         (distance_mm + self.shift_mm()) / 1000.0
+    }
+
+    /// The farthest distance from the sensor plane that the kit focuses at, which only a tube makes finite.
+    #[must_use]
+    pub fn farthest_focus(&self) -> FarLimit {
+        match self.tube {
+            Some(_) => FarLimit::At {
+                distance_m: self.imagined_distance_m(self.smallest_magnification()),
+            },
+            None => FarLimit::Infinity,
+        }
     }
 
     /// The greatest magnification of the kit, converter and tube included.

@@ -216,6 +216,21 @@ impl Lens {
         Ok(lens)
     }
 
+    /// The same lens set to another f-number.
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`] unless the f-number is finite and above zero.
+    pub fn stopped_to(self, f_number: f64) -> Result<Self> {
+        let f_number = positive("f-number", f_number, "")?;
+        Ok(Self {
+            spec: LensSpec {
+                f_number,
+                ..self.spec
+            },
+            ..self
+        })
+    }
+
     /// The figures of this lens.
     #[must_use]
     pub fn spec(&self) -> LensSpec {

@@ -27,6 +27,8 @@ mod detail;
 
 mod air;
 
+mod reach;
+
 pub use air::{Air, AirSpec, HeatedGround, Seeing};
 pub use converter::{Converter, ConverterSpec, ExtensionTube, NegativeGroup};
 pub use detail::{
@@ -46,4 +48,9 @@ pub use framing::{AngleOfView, Field, FrameShare, Measure, MeasureShare, Subject
 pub use kit::{AtInfinity, Focus, Focused, Kit};
 pub use lens::{ClosePair, Conjugates, Lens, LensSetting, LensSpec};
 pub use ray::{Cardinals, Shape, Surface, TwoGroups};
+pub use reach::{
+    AirGrade, Assumptions, Band, Cases, Claim, ClaimSpec, Comparison, Contender, ConverterGain,
+    Decider, DetailCell, EqualThroughAir, Finding, Judgement, LensAsSuch, Meaning, OpticsCase,
+    OpticsGrade, Scene, SceneSpec, Sighting, Statement, Verdict,
+};
 pub use sensor::{Aspect, PitchSpec, Sensor, SensorSpec};
