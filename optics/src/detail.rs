@@ -706,7 +706,7 @@ impl Chain {
 const BLUR: Valid = Valid {
     quantity: "length of a blur",
     lowest: 0.0,
-    highest: 1e9,
+    highest: 1e18,
     unit: "px",
 };
 

@@ -4,7 +4,8 @@
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {
-    /// A quantity that must be positive and finite is not.
+    /// A quantity that must be positive and finite is not. (One beyond 1e-12 to 1e12 in its unit is
+    /// [`OutOfRange`](Self::OutOfRange).)
     #[error("{quantity} is {value} {unit}: give a finite value above zero")]
     NotPositive {
         /// The quantity, in words.
@@ -105,10 +106,17 @@ pub enum Error {
 /// Shorthand for the results of this crate.
 pub(crate) type Result<T> = core::result::Result<T, Error>;
 
-/// `value` if it is finite and above zero.
+/// `value` if it is above zero and of a size that a photograph can have to do with: 1e-12 to 1e12 in its unit, so that no
+/// product of valid values overflows.
 pub(crate) fn positive(quantity: &'static str, value: f64, unit: &'static str) -> Result<f64> {
     if value.is_finite() && value > 0.0 {
-        Ok(value)
+        Valid {
+            quantity,
+            lowest: 1e-12,
+            highest: 1e12,
+            unit,
+        }
+        .check(value)
     } else {
         Err(Error::NotPositive {
             quantity,

@@ -115,7 +115,8 @@ impl From<CircleOfConfusion> for f64 {
 
 /// A distance that may have no end.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum FarLimit {
     /// It ends here.
     At {
@@ -149,7 +150,7 @@ impl FarLimit {
 
 /// The zone in which points pass for points.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct DepthOfField {
     /// The near limit in metres from the sensor plane.
     pub near_m: f64,
@@ -234,7 +235,10 @@ impl Focused {
 /// A point that is not in the subject plane.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum Elsewhere {
     /// At this distance from the entrance pupil.
     FromPupil {

@@ -1,5 +1,9 @@
 //! Framing: how much of the world the frame takes in, and how large a subject stands in it.
 
+mod print;
+
+pub use print::{Print, PrintSpec};
+
 use crate::error::{Error, Result, positive};
 use crate::kit::{AtInfinity, Focused, Kit};
 use crate::lens::ClosePair;
@@ -7,7 +11,7 @@ use crate::sensor::Sensor;
 
 /// Full angles of view, measured at the entrance pupil, in degrees.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct AngleOfView {
     /// Across the width.
     pub across_deg: f64,
@@ -19,7 +23,7 @@ pub struct AngleOfView {
 
 /// The part of the subject plane that fills the frame, in metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Field {
     /// Across the width.
     pub across_m: f64,

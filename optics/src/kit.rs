@@ -34,6 +34,11 @@ pub struct Kit {
 
 /// What to focus on.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum Focus {
     /// A subject at this distance from the sensor plane, in metres.
     SensorDistance {

@@ -44,7 +44,9 @@ pub use exposure::{
 pub use focus::{
     BelowAiry, Blur, CircleOfConfusion, DepthOfField, Elsewhere, FarLimit, Hyperfocal, PrintViewing,
 };
-pub use framing::{AngleOfView, Field, FrameShare, Measure, MeasureShare, Subject, SubjectSpec};
+pub use framing::{
+    AngleOfView, Field, FrameShare, Measure, MeasureShare, Print, PrintSpec, Subject, SubjectSpec,
+};
 pub use kit::{AtInfinity, Focus, Focused, Kit};
 pub use lens::{ClosePair, Conjugates, Lens, LensSetting, LensSpec};
 pub use ray::{Cardinals, Shape, Surface, TwoGroups};

@@ -13,7 +13,10 @@ use crate::error::{Error, Result, Valid, positive};
 /// The curvature of a surface.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum Shape {
     /// Flat, as a bare stop is.
     Plane,

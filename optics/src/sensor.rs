@@ -51,7 +51,10 @@ pub struct Aspect {
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(try_from = "SensorSpec", into = "SensorSpec"))]
+#[cfg_attr(
+    feature = "serde",
+    serde(try_from = "form::SensorForm", into = "form::SensorForm")
+)]
 pub struct Sensor {
     width_mm: f64,
     height_mm: f64,
@@ -245,6 +248,93 @@ impl From<Sensor> for SensorSpec {
             height_mm: sensor.height_mm,
             columns: sensor.columns,
             rows: sensor.rows,
+        }
+    }
+}
+
+#[cfg(feature = "serde")]
+mod form {
+    //! How a sensor is written down.
+
+    use super::{PitchSpec, Sensor, SensorSpec};
+    use crate::error::{Error, Result};
+
+    /// By its pixel counts, by its pitch, or by both when neither follows exactly from the other.
+    #[derive(serde::Serialize, serde::Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct SensorForm {
+        width_mm: f64,
+        height_mm: f64,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        columns: Option<u32>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        rows: Option<u32>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        pixel_pitch_um: Option<f64>,
+    }
+
+    impl TryFrom<SensorForm> for Sensor {
+        type Error = Error;
+
+        fn try_from(form: SensorForm) -> Result<Self> {
+            let SensorForm {
+                width_mm,
+                height_mm,
+                columns,
+                rows,
+                pixel_pitch_um,
+            } = form;
+            if let Some(pixel_pitch_um) = pixel_pitch_um {
+                let sensor = Self::of_pitch(PitchSpec {
+                    width_mm,
+                    height_mm,
+                    pixel_pitch_um,
+                })?;
+                // Counts beside a pitch must be those of that pitch: two statements of one thing must agree.
+                for (quantity, stated, ours) in [
+                    ("number of pixel columns", columns, sensor.columns),
+                    ("number of pixel rows", rows, sensor.rows),
+                ] {
+                    if let Some(stated) = stated
+                        && stated != ours
+                    {
+                        return Err(Error::OutOfRange {
+                            quantity,
+                            value: f64::from(stated),
+                            lowest: f64::from(ours),
+                            highest: f64::from(ours),
+                            unit: "",
+                        });
+                    }
+                }
+                return Ok(sensor);
+            }
+            Self::new(SensorSpec {
+                width_mm,
+                height_mm,
+                columns: columns.unwrap_or_default(),
+                rows: rows.unwrap_or_default(),
+            })
+        }
+    }
+
+    impl From<Sensor> for SensorForm {
+        fn from(sensor: Sensor) -> Self {
+            let SensorSpec {
+                width_mm,
+                height_mm,
+                columns,
+                rows,
+            } = sensor.into();
+            let counted = Sensor::new(sensor.into());
+            let by_pitch = counted.is_ok_and(|counted| counted != sensor);
+            Self {
+                width_mm,
+                height_mm,
+                columns: (!by_pitch).then_some(columns),
+                rows: (!by_pitch).then_some(rows),
+                pixel_pitch_um: by_pitch.then(|| sensor.pixel_pitch_um()),
+            }
         }
     }
 }

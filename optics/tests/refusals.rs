@@ -1,0 +1,511 @@
+//! Bad input is refused with a typed error, whatever it is, and nothing that is accepted leads to a number that is none.
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test fails by panicking, in its helpers too"
+)]
+
+use proptest::prelude::*;
+use wrackline_optics::{
+    Air, AirGrade, AirSpec, Aspect, Assumptions, Cardinals, Chain, ChainSpec, CircleOfConfusion,
+    Claim, ClaimSpec, ClosePair, Comparison, Contender, Converter, ConverterGain, ConverterSpec,
+    Diffraction, DiffractionSpec, Error, Exposure, ExposureSpec, ExtensionTube, FrameShare,
+    HeatedGround, Judgement, Kit, Lens, LensSpec, MeasuredMtf, MtfPoint, NegativeGroup,
+    OpticsGrade, PitchSpec, Print, PrintSpec, Scene, SceneSpec, Sensor, SensorSpec, Shape, Subject,
+    SubjectSpec, Surface, TwoGroups, Wavefront, clear_sky,
+};
+
+const BAD: [f64; 5] = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, 0.0];
+
+fn kit() -> Kit {
+    let sensor = Sensor::new(SensorSpec {
+        width_mm: 36.0,
+        height_mm: 24.0,
+        columns: 8000,
+        rows: 5333,
+    })
+    .unwrap();
+    Kit::new(
+        Lens::new(LensSpec::thin(600.0, 4.0, 4.3)).unwrap(),
+        None,
+        sensor,
+    )
+}
+
+/// Every refusal says what was given, what is valid and what to do, in lower case and without a full stop.
+fn speaks(error: Error) {
+    let message = error.to_string();
+    assert!(!message.ends_with('.'), "{message}");
+    assert!(
+        message
+            .chars()
+            .next()
+            .is_some_and(|first| !first.is_uppercase()),
+        "{message}"
+    );
+    assert!(message.contains(':'), "{message}");
+}
+
+#[test]
+fn every_figure_that_must_be_positive() {
+    let lens = LensSpec::thin(600.0, 4.0, 4.3);
+    let pair = |distance_m, magnification| {
+        kit()
+            .lens()
+            .breathing(ClosePair {
+                distance_m,
+                magnification,
+            })
+            .map(|_| ())
+    };
+    let sensor = |width_mm, height_mm| {
+        Sensor::new(SensorSpec {
+            width_mm,
+            height_mm,
+            columns: 8000,
+            rows: 5333,
+        })
+        .map(|_| ())
+    };
+    let scene = SceneSpec::still(0.5, 40.0);
+    for bad in BAD {
+        let refused = [
+            Lens::new(LensSpec {
+                focal_length_mm: bad,
+                ..lens
+            })
+            .map(|_| ()),
+            Lens::new(LensSpec {
+                f_number: bad,
+                ..lens
+            })
+            .map(|_| ()),
+            Lens::new(LensSpec {
+                minimum_focus_m: bad,
+                ..lens
+            })
+            .map(|_| ()),
+            Lens::new(LensSpec {
+                pupil_magnification: bad,
+                ..lens
+            })
+            .map(|_| ()),
+            pair(bad, 0.15),
+            pair(4.5, bad),
+            kit().lens().reaching(bad).map(|_| ()),
+            kit().stopped_to(bad).map(|_| ()),
+            Converter::new(bad).map(|_| ()),
+            Converter::from_spec(ConverterSpec {
+                factor: 1.4,
+                transmittance: bad,
+                image_shift_mm: 0.0,
+            })
+            .map(|_| ()),
+            ExtensionTube::new(bad).map(|_| ()),
+            sensor(bad, 24.0),
+            sensor(36.0, bad),
+            Sensor::of_pitch(PitchSpec {
+                width_mm: 36.0,
+                height_mm: 24.0,
+                pixel_pitch_um: bad,
+            })
+            .map(|_| ()),
+            kit()
+                .sensor()
+                .with_aspect(Aspect {
+                    across: bad,
+                    down: 9.0,
+                })
+                .map(|_| ()),
+            kit()
+                .sensor()
+                .with_aspect(Aspect {
+                    across: 16.0,
+                    down: bad,
+                })
+                .map(|_| ()),
+            kit().sensor().cropped(bad).map(|_| ()),
+            kit().focused_at_m(bad).map(|_| ()),
+            kit().focused_at_pupil_m(bad).map(|_| ()),
+            kit().focused_at_magnification(bad).map(|_| ()),
+            kit()
+                .distance_for_share(FrameShare {
+                    subject_m: bad,
+                    share: 0.5,
+                })
+                .map(|_| ()),
+            kit()
+                .distance_for_share(FrameShare {
+                    subject_m: 0.5,
+                    share: bad,
+                })
+                .map(|_| ()),
+            CircleOfConfusion::absolute_mm(bad).map(|_| ()),
+            CircleOfConfusion::pixels(kit().sensor(), bad).map(|_| ()),
+            CircleOfConfusion::of_diagonal(kit().sensor(), bad).map(|_| ()),
+            Subject::new(SubjectSpec {
+                length_m: bad,
+                height_m: 0.3,
+                span_m: 1.0,
+            })
+            .map(|_| ()),
+            Print::new(PrintSpec {
+                width_mm: 210.0,
+                height_mm: 297.0,
+                bleed_mm: 0.0,
+                ppi: bad,
+            })
+            .map(|_| ()),
+            Exposure::new(ExposureSpec {
+                f_number: bad,
+                time_s: 0.01,
+            })
+            .map(|_| ()),
+            Exposure::new(ExposureSpec {
+                f_number: 4.0,
+                time_s: bad,
+            })
+            .map(|_| ()),
+            Diffraction::new(DiffractionSpec {
+                f_number: bad,
+                wavelength_um: 0.55,
+            })
+            .map(|_| ()),
+            Diffraction::new(DiffractionSpec {
+                f_number: 4.0,
+                wavelength_um: bad,
+            })
+            .map(|_| ()),
+            Chain::new(ChainSpec {
+                f_number: 4.0,
+                wavelength_um: 0.55,
+                pixel_pitch_um: bad,
+            })
+            .map(|_| ()),
+            Air::even(bad).map(|_| ()),
+            Air::even(1e-13).unwrap().over(bad, 0.55).map(|_| ()),
+            MeasuredMtf::new(vec![MtfPoint {
+                lp_per_mm: bad,
+                contrast: 0.5,
+            }])
+            .map(|_| ()),
+            Scene::new(SceneSpec {
+                subject_m: bad,
+                ..scene
+            })
+            .map(|_| ()),
+            Scene::new(SceneSpec {
+                distance_m: bad,
+                ..scene
+            })
+            .map(|_| ()),
+            Scene::new(SceneSpec {
+                time_s: bad,
+                ..scene
+            })
+            .map(|_| ()),
+            Claim::new(ClaimSpec {
+                focal_length_mm: bad,
+                f_number: 4.0,
+                reference: *kit().sensor(),
+            })
+            .map(|_| ()),
+        ];
+        for (place, result) in refused.into_iter().enumerate() {
+            match result {
+                Ok(()) => panic!("{bad} was accepted at {place}"),
+                Err(error) => speaks(error),
+            }
+        }
+    }
+}
+
+#[test]
+fn figures_out_of_range() {
+    for (place, result) in [
+        Wavefront::new(0.19).map(|_| ()),
+        Wavefront::new(f64::NAN).map(|_| ()),
+        clear_sky(-18.1).map(|_| ()),
+        clear_sky(90.1).map(|_| ()),
+        clear_sky(f64::NAN).map(|_| ()),
+        HeatedGround::relative_cn2(0.0).map(|_| ()),
+        Lens::new(LensSpec {
+            principal_separation_mm: f64::NAN,
+            ..LensSpec::thin(600.0, 4.0, 4.3)
+        })
+        .map(|_| ()),
+        Lens::new(LensSpec::thin(1e13, 4.0, 4.3)).map(|_| ()),
+        MeasuredMtf::new(vec![]).map(|_| ()),
+        MeasuredMtf::new(vec![MtfPoint {
+            lp_per_mm: 20.0,
+            contrast: 1.1,
+        }])
+        .map(|_| ()),
+        MeasuredMtf::new(vec![
+            MtfPoint {
+                lp_per_mm: 20.0,
+                contrast: 0.9
+            };
+            2
+        ])
+        .map(|_| ()),
+        Sensor::new(SensorSpec {
+            width_mm: 36.0,
+            height_mm: 24.0,
+            columns: 0,
+            rows: 1,
+        })
+        .map(|_| ()),
+        kit()
+            .lens()
+            .breathing(ClosePair {
+                distance_m: 0.3,
+                magnification: 0.15,
+            })
+            .map(|_| ()),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        match result {
+            Ok(()) => panic!("accepted at {place}"),
+            Err(error) => speaks(error),
+        }
+    }
+}
+
+/// 140 mm of negative group stand at most 140 mm before the focus: from there on there is no image behind it.
+#[test]
+fn a_converter_without_back_focus() {
+    for (focal_length_mm, before_focus_mm) in [
+        (-140.0, 140.0),
+        (-140.0, 150.0),
+        (-140.0, 0.0),
+        (140.0, 40.0),
+        (f64::NAN, 1.0),
+    ] {
+        let error = Converter::from_group(NegativeGroup {
+            focal_length_mm,
+            before_focus_mm,
+        })
+        .unwrap_err();
+        assert!(matches!(error, Error::NoBackFocus { .. }), "{error}");
+        speaks(error);
+    }
+    // The same group as two surfaces: 1/f = (1.5 - 1)(-1/140 - ...) is about -1/140 for radii of ∓140.
+    let surface = |radius_mm, index_after| Surface {
+        shape: Shape::Sphere { radius_mm },
+        to_next_mm: 1.0,
+        index_after,
+        stop: false,
+    };
+    let group = [surface(-140.0, 1.5), surface(140.0, 1.0)];
+    assert!((Converter::from_surfaces(&group, 40.0).unwrap().factor() - 1.4).abs() < 0.01);
+    assert!(matches!(
+        Converter::from_surfaces(&group, 150.0),
+        Err(Error::NoBackFocus { .. })
+    ));
+    assert!(matches!(
+        Converter::from_surfaces(&group, f64::NAN),
+        Err(Error::NoBackFocus { .. })
+    ));
+}
+
+#[test]
+fn rows_of_surfaces_that_are_no_lens() {
+    let good = Surface {
+        shape: Shape::Sphere { radius_mm: 50.0 },
+        to_next_mm: 5.0,
+        index_after: 1.5,
+        stop: true,
+    };
+    let last = Surface {
+        shape: Shape::Plane,
+        to_next_mm: 0.0,
+        index_after: 1.0,
+        stop: false,
+    };
+    assert!(Cardinals::of_surfaces(&[good, last]).is_ok());
+    let zero = Shape::Sphere { radius_mm: 0.0 };
+    for wrong in [
+        vec![],
+        vec![good],
+        vec![
+            Surface {
+                stop: false,
+                ..good
+            },
+            last,
+        ],
+        vec![good, Surface { stop: true, ..last }],
+        vec![
+            Surface {
+                shape: zero,
+                ..good
+            },
+            last,
+        ],
+        vec![
+            Surface {
+                to_next_mm: -1.0,
+                ..good
+            },
+            last,
+        ],
+        vec![
+            Surface {
+                to_next_mm: f64::NAN,
+                ..good
+            },
+            last,
+        ],
+        vec![
+            Surface {
+                index_after: 0.5,
+                ..good
+            },
+            last,
+        ],
+        vec![
+            Surface {
+                index_after: f64::NAN,
+                ..good
+            },
+            last,
+        ],
+    ] {
+        match Cardinals::of_surfaces(&wrong) {
+            Err(error @ Error::Surface { .. }) => speaks(error),
+            other => panic!("{wrong:?}: {other:?}"),
+        }
+    }
+    // Flat glass focuses nowhere; two equal groups a focal length and a half apart do, and 2f apart do not.
+    let flat = Surface {
+        shape: Shape::Plane,
+        ..good
+    };
+    assert!(matches!(
+        Cardinals::of_surfaces(&[flat, last]),
+        Err(Error::NoFocus { .. })
+    ));
+    let groups = |separation_mm| TwoGroups {
+        front_focal_length_mm: 100.0,
+        rear_focal_length_mm: 100.0,
+        separation_mm,
+    };
+    assert!(Cardinals::of_groups(groups(150.0)).is_ok());
+    assert!(matches!(
+        Cardinals::of_groups(groups(200.0)),
+        Err(Error::NoFocus { .. })
+    ));
+    assert!(Cardinals::of_groups(groups(f64::NAN)).is_err());
+}
+
+fn anything() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        any::<f64>(),
+        Just(0.0),
+        Just(f64::NAN),
+        (-12.0..12.0_f64).prop_map(|exponent| 10_f64.powf(exponent)),
+        (-2.0..3.0_f64).prop_map(|exponent| 10_f64.powf(exponent)),
+    ]
+}
+
+/// A kit of whatever figures, or the refusal of one of them.
+fn any_kit(x: &[f64]) -> Result<Kit, Error> {
+    let lens = Lens::new(LensSpec {
+        focal_length_mm: x[0],
+        f_number: x[1],
+        minimum_focus_m: x[2],
+        pupil_magnification: x[3],
+        principal_separation_mm: x[4],
+    })?;
+    let lens = lens
+        .breathing(ClosePair {
+            distance_m: x[2],
+            magnification: x[5],
+        })
+        .unwrap_or(lens);
+    let converter = Converter::from_spec(ConverterSpec {
+        factor: x[6],
+        transmittance: x[7],
+        image_shift_mm: x[8],
+    })
+    .ok();
+    let sensor = Sensor::of_pitch(PitchSpec {
+        width_mm: x[9],
+        height_mm: x[10],
+        pixel_pitch_um: x[11],
+    })?;
+    let kit = Kit::new(lens, converter, sensor);
+    Ok(ExtensionTube::new(x[12]).map_or(kit, |tube| kit.with_tube(tube)))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2000))]
+
+    #[test]
+    fn whatever_is_given_ends_in_numbers_or_in_an_error(x in prop::collection::vec(anything(), 24)) {
+        let Ok(kit) = any_kit(&x) else { return Ok(()) };
+        prop_assert!(kit.minimum_focus_m().is_finite());
+        if let Ok(focused) = kit.focused_at_m(x[13]) {
+            for value in [
+                focused.magnification(),
+                focused.working_f_number(),
+                focused.entrance_pupil_distance_m(),
+                focused.sensor_distance_m(),
+                focused.angle_of_view().across_deg,
+                focused.field().across_m,
+                focused.light_of_subject_sr(),
+            ] {
+                prop_assert!(value.is_finite(), "{value} of {focused:?}");
+            }
+            if let Ok(circle) = CircleOfConfusion::absolute_mm(x[14]) {
+                let depth = focused.depth_of_field(circle);
+                prop_assert!(depth.near_m.is_finite() && depth.in_front_m.is_finite());
+                prop_assert!(depth.far.distance_m().is_none_or(f64::is_finite), "{depth:?}");
+            }
+        }
+        let spec = SceneSpec { background_m: x[15].abs(), time_s: x[16], speed_m_per_s: x[17], ..SceneSpec::still(x[18], x[13]) };
+        let Ok(scene) = Scene::new(spec) else { return Ok(()) };
+        let assumptions = Assumptions { contrast: if x[19] > 0.001 && x[19] < 0.999 { x[19] } else { 0.5 }, ..Assumptions::default() };
+        let contender = Contender::from(kit);
+        if let Ok(claim) = Claim::new(ClaimSpec { focal_length_mm: x[20], f_number: x[21], reference: *kit.sensor() })
+            && let Ok(judgement) = Judgement::of(&contender, &claim, &scene, &assumptions)
+        {
+            for finding in judgement.comparison.findings {
+                for band in [finding.first, finding.second, finding.ratio] {
+                    prop_assert!(band.lowest.is_finite() && band.highest.is_finite(), "{finding:?}");
+                }
+            }
+            let case = (OpticsGrade::Good, AirGrade::Warm);
+            let _ = ConverterGain::of(&contender, &scene, &assumptions, case);
+        }
+        let _ = Comparison::of(&contender, &contender, &scene, &assumptions);
+        let _ = Air::new(AirSpec::HeatedGround(HeatedGround { cn2_at_1_m: x[22], lens_height_m: x[23], subject_height_m: x[18] }));
+    }
+
+    #[test]
+    fn whatever_a_plausible_kit_is_asked_ends(
+        focal_mm in 4.0..2000.0_f64, f_number in 0.7..64.0_f64, distance in 1.0..1e4_f64, factor in 1.0..3.0_f64,
+        pitch_um in 0.5..30.0_f64, speed in 0.0..100.0_f64, exponent in -5.0..1.0_f64, claimed_mm in 4.0..5000.0_f64,
+    ) {
+        let x = [focal_mm, f_number, 0.004 * focal_mm, 1.0, 0.0, 0.0, factor, 0.95, 10.0, 36.0, 24.0, pitch_um, 0.0];
+        let kit = any_kit(&x).unwrap();
+        let spec = SceneSpec {
+            time_s: 10_f64.powf(exponent),
+            speed_m_per_s: speed,
+            ..SceneSpec::still(0.5, 0.02 + 0.0041 * focal_mm * distance)
+        };
+        let claim = Claim::new(ClaimSpec { focal_length_mm: claimed_mm, f_number, reference: *kit.sensor() }).unwrap();
+        match Judgement::of(&kit.into(), &claim, &Scene::new(spec).unwrap(), &Assumptions::default()) {
+            Ok(judgement) => {
+                for cell in judgement.comparison.detail {
+                    prop_assert!(cell.ratio.is_finite() && cell.ratio > 0.0, "{cell:?}");
+                }
+            }
+            // The claimed lens may be too long to focus so near.
+            Err(error) => prop_assert!(matches!(error, Error::CloserThanFourFocalLengths { .. }), "{error}"),
+        }
+    }
+}
