@@ -5,13 +5,16 @@
 //! own verdict. Detail depends on lens quality and air, which nobody has measured: it is computed for perfect, good and soft
 //! optics in calm and warm air, and a verdict that differs among them says in which of them it holds.
 
+mod compare;
+mod gain;
 mod judge;
 mod scene;
 mod verdict;
+mod view;
 
-pub use judge::{
-    Comparison, Contender, ConverterGain, DetailCell, EqualThroughAir, Finding, Judgement,
-    LensAsSuch, Sighting,
-};
+pub use compare::{Comparison, DetailCell, EqualThroughAir, Finding};
+pub use gain::ConverterGain;
+pub use judge::{Judgement, LensAsSuch};
 pub use scene::{Assumptions, Claim, ClaimSpec, OpticsCase, Scene, SceneSpec};
 pub use verdict::{AirGrade, Band, Cases, Decider, Meaning, OpticsGrade, Statement, Verdict};
+pub use view::{Contender, Sighting};
