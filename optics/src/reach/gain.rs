@@ -26,7 +26,7 @@ impl ConverterGain {
     /// optics and air: where the gain falls to the tolerance. `None` for a kit without a converter.
     ///
     /// # Errors
-    /// Those of [`Comparison::of`].
+    /// Those of [`Comparison::of`](crate::Comparison::of).
     pub fn of(
         contender: &Contender,
         scene: &Scene,

@@ -42,7 +42,7 @@ impl Judgement {
     /// it must.
     ///
     /// # Errors
-    /// Those of [`Comparison::of`].
+    /// Those of [`Comparison::of`](crate::Comparison::of).
     pub fn of(
         contender: &Contender,
         claim: &Claim,
