@@ -75,7 +75,7 @@ impl Kit {
     /// The same kit with the lens set to another f-number.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] unless the f-number is finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) unless the f-number is finite and above zero.
     pub fn stopped_to(self, f_number: f64) -> Result<Self> {
         Ok(Self {
             lens: self.lens.stopped_to(f_number)?,

@@ -131,7 +131,7 @@ impl Chain {
     /// A perfect lens on pixels.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for an f-number or pitch that is not finite and above zero; [`Error::OutOfRange`] for a wavelength
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for an f-number or pitch that is not finite and above zero; [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength
     /// outside 0.1 to 20 µm.
     pub fn new(spec: ChainSpec) -> Result<Self> {
         let ChainSpec {
@@ -159,7 +159,7 @@ impl Chain {
     /// The perfect chain of a focused kit, with its working f-number and its pixels.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a wavelength outside 0.1 to 20 µm.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.
     pub fn of(kit: &Kit, focused: &Focused, wavelength_um: f64) -> Result<Self> {
         let spec = ChainSpec {
             f_number: focused.working_f_number(),
@@ -193,7 +193,7 @@ impl Chain {
     /// The same chain with a blur of this many pixels from the subject's motion.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a blur that is negative or not finite.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a blur that is negative or not finite.
     pub fn with_motion_px(self, pixels: f64) -> Result<Self> {
         Ok(Self {
             motion_mm: BLUR.check(pixels)? * self.pitch_mm,
@@ -204,7 +204,7 @@ impl Chain {
     /// The same chain with a blur of this many pixels from the hand.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a blur that is negative or not finite.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a blur that is negative or not finite.
     pub fn with_hand_px(self, pixels: f64) -> Result<Self> {
         Ok(Self {
             hand_mm: BLUR.check(pixels)? * self.pitch_mm,
@@ -269,7 +269,7 @@ impl Chain {
     /// the MTF50, 0.1 the MTF10. It may lie beyond what the pixels carry.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a contrast outside 0.001 to 0.999.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a contrast outside 0.001 to 0.999.
     pub fn frequency_at_contrast(&self, contrast: f64) -> Result<f64> {
         let contrast = Valid {
             quantity: "contrast",
@@ -304,7 +304,7 @@ impl Chain {
     /// The finest pattern at the subject of which a share of the contrast is left, bounded by the pixels.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a contrast outside 0.001 to 0.999.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a contrast outside 0.001 to 0.999.
     pub fn resolved(&self, focused: &Focused, contrast: f64) -> Result<Resolved> {
         let blurred = self.frequency_at_contrast(contrast)?;
         let nyquist = self.nyquist_lp_per_mm();

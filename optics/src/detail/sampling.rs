@@ -26,7 +26,7 @@ impl Sensor {
     /// frequency (the diffraction MTF is 1/2 at 0.40397 of the cut-off, the pixel's at 0.60335/p), so N = 0.66954 p/λ.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a wavelength outside 0.1 to 20 µm.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.
     pub fn diffraction_takes_over_at(&self, wavelength_um: f64) -> Result<f64> {
         // The roots of 2/π (acos x - x√(1-x²)) = 1/2 and of sin(πy)/(πy) = 1/2.
         const DIFFRACTION_HALF: f64 = 0.403_972_753_299_517_4;
@@ -40,7 +40,7 @@ impl Sensor {
     /// paying is [`ConverterGain`](crate::ConverterGain).
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a wavelength outside 0.1 to 20 µm.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.
     pub fn fully_sampled_from(&self, wavelength_um: f64) -> Result<f64> {
         Ok(2.0 * self.pixel_pitch_um() / WAVELENGTH.check(wavelength_um)?)
     }
