@@ -8,6 +8,8 @@ use jiff::Timestamp;
 
 /// J2000.0, 2000-01-01 12:00, in seconds of the Unix epoch.
 const J2000_UNIX_S: f64 = 946_728_000.0;
+/// 1899-12-31 12:00 in seconds before the Unix epoch.
+const NOON_1899_BEFORE_UNIX_S: f64 = 2_209_032_000.0;
 const SECONDS_PER_CENTURY: f64 = 36_525.0 * 86_400.0;
 const HOURS_PER_CENTURY: f64 = 36_525.0 * 24.0;
 
@@ -36,10 +38,50 @@ pub struct Longitudes {
     pub node_deg: f64,
     /// p′ or p₁, the longitude of the sun's perigee.
     pub solar_perigee_deg: f64,
+    /// Hours since 2000-01-01 00:00 UTC, for constituents that are defined by their speed alone.
+    pub hours_since_2000: f64,
+}
+
+/// Whose polynomials give the mean longitudes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+pub enum LongitudeSeries {
+    /// Meeus 1991, which is what NOAA's predictions follow.
+    #[default]
+    Meeus,
+    /// The five-figure series in radians from 1899-12-31 12:00 that Rijkswaterstaat publishes in its library hatyan: s stands 0.016°
+    /// ahead, which moves M2 by 0.034°.
+    Rijkswaterstaat,
 }
 
 impl Longitudes {
-    /// The angles at an instant.
+    /// The angles at an instant by one of the series.
+    #[must_use]
+    pub fn by(series: LongitudeSeries, instant: Timestamp) -> Self {
+        let modern = Self::at(instant);
+        match series {
+            LongitudeSeries::Meeus => modern,
+            LongitudeSeries::Rijkswaterstaat => {
+                let seconds =
+                    instant.as_second() as f64 + f64::from(instant.subsec_nanosecond()) * 1e-9;
+                let centuries = (seconds + NOON_1899_BEFORE_UNIX_S) / SECONDS_PER_CENTURY;
+                let angle = |[a, b, c]: [f64; 3]| {
+                    wrap_360((a + centuries * (b + centuries * c)).to_degrees())
+                };
+                Self {
+                    moon_deg: angle([4.720_008_9, 8_399.709_274_5, 0.000_034_6]),
+                    sun_deg: angle([4.881_628_0, 628.331_950_0, 0.000_005_2]),
+                    lunar_perigee_deg: angle([5.835_152_6, 71.018_041_2, -0.000_180_1]),
+                    node_deg: angle([4.523_601_6, -33.757_146_3, 0.000_036_3]),
+                    solar_perigee_deg: angle([4.908_229_5, 0.030_005_3, 0.000_007_9]),
+                    ..modern
+                }
+            }
+        }
+    }
+
+    /// The angles at an instant, by the first of the [series](LongitudeSeries).
     ///
     /// The polynomials hold to about 0.001° from 1600 to 2400; outside they stay finite and lose accuracy slowly.
     #[must_use]
@@ -55,6 +97,7 @@ impl Longitudes {
             lunar_perigee_deg: wrap_360(polynomial(&LUNAR_PERIGEE, centuries)),
             node_deg: wrap_360(polynomial(&NODE, centuries)),
             solar_perigee_deg: wrap_360(polynomial(&SOLAR_PERIGEE, centuries)),
+            hours_since_2000: (second as f64 - J2000_UNIX_S + fraction) / 3600.0 + 12.0,
         }
     }
 }

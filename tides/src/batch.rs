@@ -1,5 +1,10 @@
 //! Many heights at once: a regular series by recurrence, or given instants.
 
+#![allow(
+    clippy::needless_range_loop,
+    reason = "lanes of several arrays run side by side"
+)]
+
 use jiff::{SignedDuration, Timestamp};
 
 use crate::convention::hours_between;

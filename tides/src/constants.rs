@@ -7,7 +7,7 @@ use core::ops::Range;
 use jiff::Timestamp;
 
 use crate::constituent::Constituent;
-use crate::convention::Convention;
+use crate::convention::{Argument, Convention, Moment};
 use crate::error::Error;
 use crate::predict::Predictor;
 
@@ -56,12 +56,50 @@ pub struct Port {
     convention: Convention,
 }
 
+/// A node factor drawn towards one: f′ = 1 + share · (f of another constituent - 1).
+///
+/// In shallow water the nodal modulation of the great constituents is damped by friction, and offices reduce it from experience. At
+/// Vlissingen Rijkswaterstaat takes a share of 0.53 for M2, and for S2, which has no modulation of its own, a share of -0.82
+/// of that of M2.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct Reduction {
+    /// The constituent whose factor is replaced.
+    pub name: String,
+    /// The constituent whose modulation is taken; mostly the same.
+    pub of: String,
+    /// The share of that modulation, -2 to 2.
+    pub share: f64,
+}
+
 /// A harmonic with its constituent looked up.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Line {
     pub(crate) constituent: Constituent,
     pub(crate) amplitude_m: f64,
     pub(crate) lag_deg: f64,
+    reduction: Option<(Constituent, f64)>,
+}
+
+impl Line {
+    pub(crate) fn new(constituent: Constituent, amplitude_m: f64, lag_deg: f64) -> Self {
+        Self {
+            constituent,
+            amplitude_m,
+            lag_deg,
+            reduction: None,
+        }
+    }
+
+    /// Argument and node factor at a moment, the reduction applied.
+    pub(crate) fn argument(&self, moment: &Moment) -> Argument {
+        let mut argument = moment.argument(&self.constituent);
+        if let Some((of, share)) = &self.reduction {
+            argument.f = 1.0 + share * (moment.argument(of).f - 1.0);
+        }
+        argument
+    }
 }
 
 impl Port {
@@ -78,43 +116,97 @@ impl Port {
         if spec.harmonics.is_empty() {
             return Err(Error::NoConstituents);
         }
-        let mut lines: Vec<Line> = Vec::with_capacity(spec.harmonics.len());
-        for (index, harmonic) in spec.harmonics.iter().enumerate() {
-            let constituent = Constituent::named(&harmonic.name)?;
-            let name = || harmonic.name.to_string();
-            if !(0.0..=50.0).contains(&harmonic.amplitude_m) {
-                return Err(Error::Amplitude {
-                    name: name(),
-                    amplitude_m: harmonic.amplitude_m,
-                });
-            }
-            if !(-720.0..=720.0).contains(&harmonic.phase_lag_deg) {
-                return Err(Error::PhaseLag {
-                    name: name(),
-                    phase_lag_deg: harmonic.phase_lag_deg,
-                });
-            }
-            let earlier = lines
-                .iter()
-                .position(|line| line.constituent.name() == constituent.name());
-            if let Some(first) = earlier.and_then(|at| spec.harmonics.get(at)) {
-                debug_assert!(earlier < Some(index));
-                return Err(Error::RepeatedConstituent {
-                    first: first.name.to_string(),
-                    second: name(),
-                });
-            }
-            lines.push(Line {
-                constituent,
-                amplitude_m: harmonic.amplitude_m,
-                lag_deg: harmonic.phase_lag_deg,
+        let mut port = Self {
+            mean_level_m,
+            lines: Vec::with_capacity(spec.harmonics.len()),
+            convention: spec.convention,
+        };
+        for harmonic in spec.harmonics {
+            port.push(Constituent::named(&harmonic.name)?, harmonic.clone())?;
+        }
+        Ok(port)
+    }
+
+    /// The same port with one constituent more, such as one of the caller's own definition.
+    ///
+    /// # Errors
+    /// As [`Port::new`].
+    pub fn with_constituent(
+        mut self,
+        constituent: Constituent,
+        amplitude_m: f64,
+        phase_lag_deg: f64,
+    ) -> Result<Self, Error> {
+        self.push(
+            constituent,
+            Harmonic {
+                name: String::new(),
+                amplitude_m,
+                phase_lag_deg,
+            },
+        )?;
+        Ok(self)
+    }
+
+    fn push(&mut self, constituent: Constituent, harmonic: Harmonic) -> Result<(), Error> {
+        let Harmonic {
+            name,
+            amplitude_m,
+            phase_lag_deg,
+        } = harmonic;
+        let name = if name.is_empty() {
+            constituent.name().to_string()
+        } else {
+            name
+        };
+        if !(0.0..=50.0).contains(&amplitude_m) {
+            return Err(Error::Amplitude { name, amplitude_m });
+        }
+        if !(-720.0..=720.0).contains(&phase_lag_deg) {
+            return Err(Error::PhaseLag {
+                name,
+                phase_lag_deg,
             });
         }
-        Ok(Self {
-            mean_level_m,
-            lines,
-            convention: spec.convention,
-        })
+        if self
+            .lines
+            .iter()
+            .any(|line| line.constituent.name() == constituent.name())
+        {
+            return Err(Error::RepeatedConstituent {
+                first: constituent.name().to_string(),
+                second: name,
+            });
+        }
+        self.lines
+            .push(Line::new(constituent, amplitude_m, phase_lag_deg));
+        Ok(())
+    }
+
+    /// The same port with some node factors reduced, as the office that analysed it does.
+    ///
+    /// # Errors
+    /// An unknown constituent, one that the port does not have, or a share outside ±2.
+    pub fn with_reductions(mut self, reductions: &[Reduction]) -> Result<Self, Error> {
+        for Reduction { name, of, share } in reductions {
+            let reduced = Constituent::named(name)?;
+            let of = Constituent::named(of)?;
+            if !(-2.0..=2.0).contains(share) {
+                return Err(Error::Share {
+                    name: name.clone(),
+                    share: *share,
+                });
+            }
+            let line = self
+                .lines
+                .iter_mut()
+                .find(|line| line.constituent.name() == reduced.name());
+            let Some(line) = line else {
+                return Err(Error::NotAmongConstants { name: name.clone() });
+            };
+            line.reduction = Some((of, *share));
+        }
+        Ok(self)
     }
 
     /// Mean level above the datum, metres.
@@ -151,7 +243,7 @@ impl Port {
     pub fn height_m(&self, at: Timestamp) -> f64 {
         let moment = self.convention.moment(at);
         self.lines.iter().fold(self.mean_level_m, |sum, line| {
-            let argument = moment.argument(&line.constituent);
+            let argument = line.argument(&moment);
             let phase = argument.v_deg + argument.u_deg - line.lag_deg;
             sum + line.amplitude_m * argument.f * libm::cos(phase.to_radians())
         })

@@ -120,7 +120,35 @@ pub struct Constituent {
     arguments: Arguments,
     speed_deg_per_h: f64,
     annual_speed_deg_per_h: f64,
+    /// For a constituent without Doodson numbers.
+    free_speed_deg_per_h: f64,
     powers: Vec<NodalPower>,
+}
+
+/// How a constituent that no list has is defined.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
+pub enum Definition {
+    /// By its argument; the node factor is that of the named constituent, or none.
+    Doodson {
+        /// The argument.
+        arguments: Arguments,
+        /// Whose f and u it takes.
+        nodal_parent: Option<String>,
+    },
+    /// As a sum of known constituents, each with how often it is added; the node factors follow.
+    Compound(Vec<(String, i8)>),
+    /// By its speed alone: V counts from 2000-01-01 00:00 UTC.
+    Speed {
+        /// Degrees an hour, 0 to 1000.
+        speed_deg_per_h: f64,
+        /// Whose f and u it takes.
+        nodal_parent: Option<String>,
+    },
 }
 
 impl Constituent {
@@ -145,6 +173,68 @@ impl Constituent {
             name: name.to_string(),
             nearest: names::nearest(&key),
         })
+    }
+
+    /// A constituent of one's own.
+    ///
+    /// ```
+    /// use wrackline_tides::{Constituent, Definition};
+    /// let parts = vec![("M2".to_string(), 3), ("M1".to_string(), 1)];
+    /// let office_m7 = Constituent::defined("M7", &Definition::Compound(parts))?;
+    /// assert_eq!(office_m7.arguments().solar_time, 7);
+    /// # Ok::<(), wrackline_tides::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// An unknown constituent among the parts or parents, or a speed outside 0-1000°/h.
+    pub fn defined(name: &str, definition: &Definition) -> Result<Self, Error> {
+        let parent_powers = |parent: &Option<String>| match parent {
+            Some(parent) => Self::named(parent).map(|known| known.powers),
+            None => Ok(Vec::new()),
+        };
+        let mut this = Self {
+            name: names::normal(name),
+            arguments: Arguments::default(),
+            speed_deg_per_h: 0.0,
+            annual_speed_deg_per_h: 0.0,
+            free_speed_deg_per_h: 0.0,
+            powers: Vec::new(),
+        };
+        match definition {
+            Definition::Doodson {
+                arguments,
+                nodal_parent,
+            } => {
+                this.arguments = *arguments;
+                this.powers = parent_powers(nodal_parent)?;
+            }
+            Definition::Compound(parts) => {
+                for (part, times) in parts {
+                    let known = Self::named(part)?;
+                    this.arguments = this.arguments.plus(*times, &known.arguments);
+                    for power in &known.powers {
+                        merge(&mut this.powers, *power, *times);
+                    }
+                }
+            }
+            Definition::Speed {
+                speed_deg_per_h,
+                nodal_parent,
+            } => {
+                this.free_speed_deg_per_h = *speed_deg_per_h;
+                this.powers = parent_powers(nodal_parent)?;
+            }
+        }
+        let speed_deg_per_h = this.arguments.speed_deg_per_h() + this.free_speed_deg_per_h;
+        if !(0.0..=1000.0).contains(&speed_deg_per_h) || !this.arguments.offset_deg.is_finite() {
+            return Err(Error::Speed {
+                name: name.to_string(),
+                speed_deg_per_h,
+            });
+        }
+        this.speed_deg_per_h = speed_deg_per_h;
+        this.annual_speed_deg_per_h = speed_deg_per_h;
+        Ok(this)
     }
 
     /// The names of every row of the list, in order of speed.
@@ -196,6 +286,7 @@ impl Constituent {
             arguments,
             speed_deg_per_h: own,
             annual_speed_deg_per_h: catalogue::noaa_speed(row.name).unwrap_or(row.speed),
+            free_speed_deg_per_h: 0.0,
             powers,
         })
     }
@@ -211,6 +302,7 @@ impl Constituent {
             arguments,
             speed_deg_per_h: speed,
             annual_speed_deg_per_h: speed,
+            free_speed_deg_per_h: 0.0,
             powers,
         })
     }
@@ -226,20 +318,15 @@ impl Constituent {
             let Rule::Of(parent, f_halves, u_halves) = row.rule else {
                 continue;
             };
-            let f_halves = f_halves.saturating_mul(times.unsigned_abs());
-            let u_halves = u_halves.saturating_mul(times);
-            match powers.iter_mut().find(|power| power.parent == parent) {
-                // f is multiplied even where the part is subtracted (IHO list, Annex B).
-                Some(power) => {
-                    power.f_halves = power.f_halves.saturating_add(f_halves);
-                    power.u_halves = power.u_halves.saturating_add(u_halves);
-                }
-                None => powers.push(NodalPower {
+            merge(
+                &mut powers,
+                NodalPower {
                     parent,
                     f_halves,
                     u_halves,
-                }),
-            }
+                },
+                times,
+            );
         }
         Some((arguments, powers))
     }
@@ -272,7 +359,8 @@ impl Constituent {
     /// V, the equilibrium argument without nodal correction, degrees in [0, 360).
     #[must_use]
     pub fn equilibrium_argument_deg(&self, longitudes: &Longitudes) -> f64 {
-        self.arguments.value_deg(longitudes)
+        let free = self.free_speed_deg_per_h * longitudes.hours_since_2000;
+        wrap_360(self.arguments.value_deg(longitudes) + free)
     }
 
     /// f and u by the chosen formulas.
@@ -281,7 +369,29 @@ impl Constituent {
         self.factor_from(&NodeTable::new(formulas, longitudes))
     }
 
+    /// The speed at which V advances from instant to instant.
+    pub(crate) fn argument_speed_deg_per_h(&self) -> f64 {
+        self.arguments.speed_deg_per_h() + self.free_speed_deg_per_h
+    }
+
     pub(crate) fn factor_from(&self, table: &NodeTable) -> NodeFactor {
         table.factor(&self.powers)
+    }
+}
+
+/// Multiplies a part's factor into a product, `times` times. f is multiplied even where the part is subtracted (IHO list, Annex B).
+fn merge(powers: &mut Vec<NodalPower>, part: NodalPower, times: i8) {
+    let f_halves = part.f_halves.saturating_mul(times.unsigned_abs());
+    let u_halves = part.u_halves.saturating_mul(times);
+    match powers.iter_mut().find(|power| power.parent == part.parent) {
+        Some(power) => {
+            power.f_halves = power.f_halves.saturating_add(f_halves);
+            power.u_halves = power.u_halves.saturating_add(u_halves);
+        }
+        None => powers.push(NodalPower {
+            f_halves,
+            u_halves,
+            ..part
+        }),
     }
 }

@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use jiff::civil::date;
 use jiff::tz::Offset;
 
-use crate::astro::{Longitudes, wrap_180, wrap_360};
+use crate::astro::{LongitudeSeries, Longitudes, wrap_180, wrap_360};
 use crate::constituent::Constituent;
 use crate::nodal::{Formulas, NodeTable};
 
@@ -14,6 +14,7 @@ use crate::nodal::{Formulas, NodeTable};
 /// | --- | --- | --- |
 /// | [`SchuremanAnnual`](Self::SchuremanAnnual) | NOAA CO-OPS, to the printed digit | a step at each New Year |
 /// | [`SchuremanInstant`](Self::SchuremanInstant) | the same constants without the step | differs from the printed tables by centimetres where the range is great |
+/// | [`Rijkswaterstaat`](Self::Rijkswaterstaat) | the Dutch office, to the printed centimetre with its reductions | a step at each New Year |
 /// | [`IhoInstant`](Self::IhoInstant) | recommended for constants of hydrographic offices | no official listing was found to check it against |
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -27,6 +28,9 @@ pub enum Convention {
     SchuremanInstant,
     /// The IHO list's factors and the arguments at each instant.
     IhoInstant,
+    /// Schureman's factors held at the middle of each calendar year (UTC), arguments at each instant, longitudes by the office's own
+    /// series; the office's reductions come on top ([`Port::with_reductions`](crate::Port::with_reductions)).
+    Rijkswaterstaat,
     /// Any other combination.
     Custom(ConventionTerms),
 }
@@ -42,6 +46,8 @@ pub struct ConventionTerms {
     pub nodes: NodeEpoch,
     /// How the equilibrium arguments advance.
     pub clock: ArgumentClock,
+    /// The mean longitudes behind both.
+    pub longitudes: LongitudeSeries,
 }
 
 /// When the node factors are evaluated.
@@ -99,12 +105,20 @@ impl Convention {
             formulas,
             nodes: NodeEpoch::Instant,
             clock: ArgumentClock::Instant,
+            longitudes: LongitudeSeries::Meeus,
         };
         match self {
             Self::SchuremanAnnual => ConventionTerms {
                 formulas: Formulas::Schureman,
                 nodes: NodeEpoch::MiddleOfYear,
                 clock: ArgumentClock::StartOfYear,
+                longitudes: LongitudeSeries::Meeus,
+            },
+            Self::Rijkswaterstaat => ConventionTerms {
+                formulas: Formulas::Schureman,
+                nodes: NodeEpoch::MiddleOfYear,
+                clock: ArgumentClock::Instant,
+                longitudes: LongitudeSeries::Rijkswaterstaat,
             },
             Self::SchuremanInstant => instant(Formulas::Schureman),
             Self::IhoInstant => instant(Formulas::Iho),
@@ -139,9 +153,17 @@ impl Convention {
             ArgumentClock::Instant => (at, None),
             ArgumentClock::StartOfYear => (year.start, Some(hours_between(year.start, at))),
         };
+        let at_nodes = Longitudes::by(terms.longitudes, nodes);
+        let longitudes = Longitudes::by(terms.longitudes, epoch);
+        let mut table = NodeTable::new(terms.formulas, &at_nodes);
+        if terms.clock == ArgumentClock::Instant {
+            table.carry_perigee(wrap_180(
+                longitudes.lunar_perigee_deg - at_nodes.lunar_perigee_deg,
+            ));
+        }
         Moment {
-            table: NodeTable::new(terms.formulas, &Longitudes::at(nodes)),
-            longitudes: Longitudes::at(epoch),
+            table,
+            longitudes,
             hours,
         }
     }

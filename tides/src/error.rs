@@ -70,6 +70,30 @@ pub enum Error {
         /// The end as given.
         end: Timestamp,
     },
+    /// A defined constituent with an impossible speed.
+    #[error(
+        "{name} would run at {speed_deg_per_h} degrees an hour: give a definition that runs at 0 to 1000"
+    )]
+    Speed {
+        /// The constituent.
+        name: String,
+        /// The speed that follows from the definition.
+        speed_deg_per_h: f64,
+    },
+    /// A reduction of a node factor that is not a plausible share.
+    #[error("the share {share} for {name} is not a reduction: give a number from -2 to 2")]
+    Share {
+        /// The constituent.
+        name: String,
+        /// The share as given.
+        share: f64,
+    },
+    /// A constituent that is known but not among the constants at hand.
+    #[error("{name} is not among the constants: leave it out or add it to them")]
+    NotAmongConstants {
+        /// The constituent.
+        name: String,
+    },
     /// A series whose step is nothing, backwards or longer than a day.
     #[error("the step is {step:?}: give a step above zero and at most 24 h")]
     Step {

@@ -28,10 +28,10 @@ mod predict;
 mod turning;
 mod wave;
 
-pub use astro::Longitudes;
+pub use astro::{LongitudeSeries, Longitudes};
 pub use batch::RegularSeries;
-pub use constants::{Harmonic, Port, PortSpec};
-pub use constituent::{Arguments, Constituent};
+pub use constants::{Harmonic, Port, PortSpec, Reduction};
+pub use constituent::{Arguments, Constituent, Definition};
 pub use convention::{Argument, ArgumentClock, Convention, ConventionTerms, NodeEpoch};
 pub use error::Error;
 pub use level::{Flow, LevelBand, LevelCrossing};

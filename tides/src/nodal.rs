@@ -61,6 +61,8 @@ pub enum NodalParent {
     M1B,
     /// The elliptic diurnal referred to its faster line.
     M1A,
+    /// The line between the two, from the fourth power of the moon's parallax.
+    M1C,
     /// Principal lunar semidiurnal.
     M2,
     /// Luni-solar semidiurnal.
@@ -77,7 +79,7 @@ pub enum NodalParent {
     Xi2,
 }
 
-pub(crate) const PARENTS: usize = 16;
+pub(crate) const PARENTS: usize = 17;
 
 /// One factor of a product: f to the power of `f_halves / 2`, u times `u_halves / 2`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -104,6 +106,11 @@ impl NodeTable {
         Self(table)
     }
 
+    /// M1 keeps the perigee in u. Where factors are held and the arguments run on, the perigee's motion since must not be lost.
+    pub(crate) fn carry_perigee(&mut self, advance_deg: f64) {
+        self.0[NodalParent::M1 as usize].u_deg += advance_deg;
+    }
+
     pub(crate) fn factor(&self, powers: &[NodalPower]) -> NodeFactor {
         let mut f = 1.0;
         let mut u_deg = 0.0;
@@ -124,27 +131,55 @@ impl NodeTable {
     }
 }
 
+const OMEGA_DEG: f64 = 23.452;
+const INCLINATION_DEG: f64 = 5.145;
+
+/// The moon's orbit against the equator.
+#[derive(Clone, Copy)]
+struct Orbit {
+    cos_i: f64,
+    /// I, the inclination to the equator, radians.
+    i: f64,
+    /// ν, the right ascension of the crossing.
+    nu: f64,
+    /// ξ, the longitude in the orbit of the crossing.
+    xi: f64,
+}
+
+impl Orbit {
+    /// Special Publication 98, page 156.
+    fn new(node: f64) -> Self {
+        use libm::{atan2, cos, sin};
+        let (omega, incl) = (OMEGA_DEG.to_radians(), INCLINATION_DEG.to_radians());
+        let cos_i = cos(incl) * cos(omega) - sin(incl) * sin(omega) * cos(node);
+        let (sine, cosine) = (sin(node / 2.0), cos(node / 2.0));
+        let sum = atan2(
+            cos((omega - incl) / 2.0) * sine,
+            cos((omega + incl) / 2.0) * cosine,
+        );
+        let difference = atan2(
+            sin((omega - incl) / 2.0) * sine,
+            sin((omega + incl) / 2.0) * cosine,
+        );
+        Self {
+            cos_i,
+            i: libm::acos(cos_i),
+            nu: sum - difference,
+            xi: node - sum - difference,
+        }
+    }
+}
+
 /// Special Publication 98, with the printed page's formula numbers.
 fn schureman(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
     use libm::{atan2, cos, sin, sqrt, tan};
-    let omega = 23.452_f64.to_radians();
-    let incl = 5.145_f64.to_radians();
+    let omega = OMEGA_DEG.to_radians();
+    let incl = INCLINATION_DEG.to_radians();
     let node = longitudes.node_deg.to_radians();
     let perigee = longitudes.lunar_perigee_deg.to_radians();
 
-    // Inclination of the moon's orbit to the equator, and where the two cross: page 156.
-    let cos_i = cos(incl) * cos(omega) - sin(incl) * sin(omega) * cos(node);
-    let i = libm::acos(cos_i);
-    let sum = atan2(
-        cos((omega - incl) / 2.0) * sin(node / 2.0),
-        cos((omega + incl) / 2.0) * cos(node / 2.0),
-    );
-    let difference = atan2(
-        sin((omega - incl) / 2.0) * sin(node / 2.0),
-        sin((omega + incl) / 2.0) * cos(node / 2.0),
-    );
-    let nu = sum - difference;
-    let xi = node - sum - difference;
+    let orbit = Orbit::new(node);
+    let Orbit { cos_i, i, nu, xi } = orbit;
     let nu_k1 = atan2(sin(2.0 * i) * sin(nu), sin(2.0 * i) * cos(nu) + 0.3347);
     let two_nu_k2 = atan2(
         sin(i) * sin(i) * sin(2.0 * nu),
@@ -276,7 +311,7 @@ fn iho(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
     );
 }
 
-/// Lines for which Special Publication 98 has no formula of its own: the IHO list serves both conventions.
+/// Lines that have a formula in one source only, which serves both conventions.
 fn small_lines(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
     use libm::{cos, sin};
     let n = longitudes.node_deg.to_radians();
@@ -296,7 +331,21 @@ fn small_lines(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
     table[NodalParent::Alpha2 as usize] =
         from_parts(-0.0446 * sin(p - solar), 1.0 - 0.0446 * cos(p - solar));
     table[NodalParent::Delta2 as usize] = from_parts(0.477 * sin(n), 1.0 - 0.477 * cos(n));
+    table[NodalParent::M1C as usize] = m1c(n);
     table[NodalParent::Xi2 as usize] = from_parts(-0.439 * sin(n), 1.0 + 0.439 * cos(n));
+}
+
+/// Special Publication 98, formula 144 and u = ξ - ν.
+fn m1c(node: f64) -> NodeFactor {
+    use libm::{cos, sin};
+    let orbit = Orbit::new(node);
+    let sine2 = sin(orbit.i / 2.0) * sin(orbit.i / 2.0);
+    let cosine = cos(orbit.i / 2.0);
+    let f = (1.0 - 10.0 * sine2 + 15.0 * sine2 * sine2) * cosine * cosine / 0.5873;
+    NodeFactor {
+        f,
+        u_deg: (orbit.xi - orbit.nu).to_degrees(),
+    }
 }
 
 fn from_parts(f_sin_u: f64, f_cos_u: f64) -> NodeFactor {

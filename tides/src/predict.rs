@@ -4,6 +4,11 @@
 //! convention, and to a hundredth of a millimetre where node factors are taken at each instant and joined by chords
 //! four days long. The curve is continuous except where the convention itself has a step, at New Year.
 
+#![allow(
+    clippy::needless_range_loop,
+    reason = "lanes of several arrays run side by side"
+)]
+
 use alloc::vec::Vec;
 use core::f64::consts::TAU;
 use core::ops::Range;
@@ -163,11 +168,12 @@ impl Predictor {
                 constituent,
                 amplitude_m,
                 lag_deg,
+                ..
             } = line;
             let nominal = if annual {
                 constituent.annual_speed_deg_per_h()
             } else {
-                constituent.arguments().speed_deg_per_h()
+                constituent.argument_speed_deg_per_h()
             };
             let turned = last.v_deg + last.u_deg - first.v_deg - first.u_deg;
             let drift = if annual {
@@ -330,11 +336,8 @@ impl State {
         let moment = port.convention().moment(at);
         self.at = Some(at);
         self.arguments.clear();
-        self.arguments.extend(
-            port.lines()
-                .iter()
-                .map(|line| moment.argument(&line.constituent)),
-        );
+        self.arguments
+            .extend(port.lines().iter().map(|line| line.argument(&moment)));
     }
 }
 

@@ -10,6 +10,11 @@
 //! Cells shorter than a few milliseconds end the halving: there a slope that touches zero without passing through it is not a
 //! turn, and two turns closer than that are a stand.
 
+#![allow(
+    clippy::needless_range_loop,
+    reason = "lanes of several arrays run side by side"
+)]
+
 use alloc::vec::Vec;
 
 use jiff::Timestamp;
