@@ -88,6 +88,18 @@ pub fn zone(name: &str) -> Result<TimeZone, Failure> {
     })
 }
 
+/// A progress bar with an estimate: on the standard error where that is a terminal, nowhere in a pipe.
+pub fn progress_bar() -> indicatif::ProgressBar {
+    let bar = indicatif::ProgressBar::new(0);
+    // The template is a constant; should it ever be wrong, the default style serves.
+    if let Ok(style) =
+        indicatif::ProgressStyle::with_template("{pos} of {len} {wide_bar} {eta} left")
+    {
+        bar.set_style(style);
+    }
+    bar
+}
+
 /// Writes a file so that it is there whole or not at all: beside the target first, then moved over it.
 ///
 /// # Errors

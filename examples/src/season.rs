@@ -1,12 +1,17 @@
 //! Many days, many seats: the windows of a season, ranked, and what stood against the rest.
 
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 use jiff::Timestamp;
 use jiff::civil::Date;
+use rayon::prelude::*;
+use wrackline_tides::Predictor;
 
 use crate::framing::{Framed, framings};
-use crate::scenario::{Light, Scenario, Seat, Subject};
+use crate::scenario::{Light, Scenario, Seat, Subject, Wanted};
 use crate::stretches::Stretch;
-use crate::windows::{self, Condition, MARGIN_HOURS, Occasion, Refusal, Window, Wish};
+use crate::windows::{self, Condition, MARGIN_HOURS, Occasion, Phase, Refusal, Window, Wish};
 
 /// What a season is asked for.
 #[derive(Clone, Copy, Debug)]
@@ -21,6 +26,28 @@ pub struct Request<'r> {
     pub subject: Option<&'r str>,
     /// The light, by its name; the scenario's first when left out.
     pub light: Option<&'r str>,
+    /// On which part of the tide.
+    pub phase: Phase,
+    /// The most windows to keep, best first. Memory grows with this and the number of seats, not with the days.
+    pub keep: usize,
+    /// Keep every refused tide with its reasons, for [`SeatReport::refused`].
+    pub keep_refused: bool,
+}
+
+impl Request<'_> {
+    /// All of it, from a day for a number of days.
+    pub fn new(from: Date, days: u32) -> Self {
+        Self {
+            from,
+            days,
+            place: None,
+            subject: None,
+            light: None,
+            phase: Phase::Both,
+            keep: usize::MAX,
+            keep_refused: true,
+        }
+    }
 }
 
 /// Asks for all subjects, not only the project's.
@@ -69,6 +96,8 @@ pub struct Season<'s> {
     pub last: Date,
     /// The light that was asked for.
     pub light: &'s Light,
+    /// The number of windows there are, also of those not kept.
+    pub windows_in_all: usize,
     /// The windows, best first.
     pub outings: Vec<Outing<'s>>,
     /// One report for each seat and subject that was looked at.
@@ -86,6 +115,8 @@ pub struct Outing<'s> {
     pub occasion: Occasion,
     /// The window.
     pub window: Window,
+    /// Pictures wanted for the project that it may bring, the rarest first.
+    pub brings: Vec<&'s Wanted>,
 }
 
 /// How one seat fares for one subject.
@@ -99,10 +130,31 @@ pub struct SeatReport<'s> {
     pub never: Vec<Refusal>,
     /// How many tides (or stretches of light) passed which conditions.
     pub tally: Tally,
+    /// The first condition that each tide without a window fails, and how many fail it, most first.
+    pub obstacles: Vec<(Condition, usize)>,
+    /// What giving way in one condition alone would open; never a condition that guards animals or people.
+    pub relaxations: Vec<Relaxation>,
+    /// Where no tide meets the wanted light: how many would meet each other light of the scenario.
+    pub other_lights: Vec<(&'s str, usize)>,
     /// What each kit makes of the subject from there, largest share first.
     pub framings: Vec<Framed>,
-    /// Tides or stretches of light without a window, in order of time.
+    /// Tides or stretches of light without a window, in order of time, when they were asked for.
     pub refused: Vec<Occasion>,
+}
+
+/// What giving way in one condition would open.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Relaxation {
+    /// The condition.
+    pub condition: Condition,
+    /// Tides that fail in nothing else.
+    pub opens: usize,
+    /// The day of the one that misses by least.
+    pub nearest: Date,
+    /// By how much that one misses, in the unit of the condition.
+    pub shortfall: f64,
+    /// The same in words.
+    pub reason: String,
 }
 
 /// Counts of tides, or of stretches of light where no tide plays a part.
@@ -116,26 +168,8 @@ pub struct Tally {
     pub in_band_and_light: usize,
     /// With at least one window.
     pub open: usize,
-}
-
-impl SeatReport<'_> {
-    /// The conditions that kept tides in the band and in the light from becoming windows, and how many each, most first.
-    pub fn obstacles(&self) -> Vec<(Condition, usize)> {
-        let mut counts: Vec<(Condition, usize)> = Vec::new();
-        for occasion in &self.refused {
-            if let Some(refusal) = occasion.refusals.first() {
-                match counts
-                    .iter_mut()
-                    .find(|(known, _)| *known == refusal.condition)
-                {
-                    Some((_, count)) => *count += 1,
-                    None => counts.push((refusal.condition, 1)),
-                }
-            }
-        }
-        counts.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
-        counts
-    }
+    /// Windows in all.
+    pub windows: usize,
 }
 
 /// Computes a season.
@@ -143,134 +177,306 @@ impl SeatReport<'_> {
 /// # Errors
 /// A name that the scenario does not have, or dates that cannot be represented.
 pub fn season<'s>(scenario: &'s Scenario, request: Request<'_>) -> Result<Season<'s>, Error> {
+    season_with_progress(scenario, request, &|_, _| ())
+}
+
+/// Computes a season and tells, after each seat and subject, how many of how many are done. The seats are shared out over
+/// all cores; the result does not depend on how many there are.
+///
+/// # Errors
+/// A name that the scenario does not have, or dates that cannot be represented.
+pub fn season_with_progress<'s>(
+    scenario: &'s Scenario,
+    request: Request<'_>,
+    progress: &(dyn Fn(usize, usize) + Sync),
+) -> Result<Season<'s>, Error> {
     if !(1..=MOST_DAYS).contains(&request.days) {
         return Err(Error::Days { days: request.days });
     }
-    let light = match request.light {
-        None => scenario.lights().first(),
-        Some(name) => scenario.lights().iter().find(|light| light.name == name),
-    }
-    .ok_or_else(|| {
-        unknown(
-            "light",
-            request.light,
-            scenario.lights().iter().map(|l| l.name.as_str()),
-        )
-    })?;
-    if let Some(id) = request.place
-        && !scenario.places().iter().any(|place| place.id == id)
-    {
-        return Err(unknown(
-            "place",
-            Some(id),
-            scenario.places().iter().map(|p| p.id.as_str()),
-        ));
-    }
-    let subject = match request.subject {
-        Some(EVERY_SUBJECT) => None,
-        Some(id) => Some(
-            scenario
-                .subjects()
-                .iter()
-                .find(|subject| subject.id == id)
-                .ok_or_else(|| {
-                    unknown(
-                        "subject",
-                        Some(id),
-                        scenario.subjects().iter().map(|s| s.id.as_str()),
-                    )
-                })?,
-        ),
-        None => scenario.project_subject(),
-    };
+    let light = light(scenario, request.light)?;
+    let pairs = pairs(scenario, request)?;
+    let more = jiff::Span::new().days(i64::from(request.days) - 1);
     let last = request
         .from
-        .checked_add(jiff::Span::new().days(i64::from(request.days) - 1))
+        .checked_add(more)
         .map_err(|error| dates(request.from, &error))?;
     let span = civil_span(scenario, request.from, last)?;
+    let predictor = predictor(scenario, request.from, &span)?;
 
-    let predictor = match scenario.tide() {
-        None => None,
-        Some(tide) => {
-            let margin = jiff::SignedDuration::from_hours(2 * MARGIN_HOURS);
-            let wide = span
-                .start
-                .saturating_sub(margin)
-                .map_err(|error| dates(request.from, &error))?
-                ..span
-                    .end
-                    .saturating_add(margin)
-                    .map_err(|error| dates(request.from, &error))?;
-            Some(
-                tide.port
-                    .predictor(wide)
-                    .map_err(|error| dates(request.from, &error))?,
-            )
-        }
-    };
-
-    let mut outings = Vec::new();
-    let mut seats = Vec::new();
-    for seat in scenario.seats() {
-        let place = scenario.place_of(seat);
-        if request.place.is_some_and(|id| id != place.id) {
-            continue;
-        }
-        for found in scenario.subjects_at(place) {
-            if subject.is_some_and(|wanted| wanted.id != found.id) {
-                continue;
-            }
+    let done = AtomicUsize::new(0);
+    let found: Vec<(SeatReport<'s>, Vec<Outing<'s>>)> = pairs
+        .par_iter()
+        .map(|&(seat, subject)| {
             let wish = Wish {
                 seat,
-                subject: found,
+                subject,
                 light,
+                phase: request.phase,
             };
-            let outlook = windows::outlook(scenario, wish, &span, predictor.as_ref());
-            let mut report = SeatReport {
-                seat,
-                subject: found,
-                never: outlook.never,
-                tally: Tally::default(),
-                framings: framings(scenario, seat, found),
-                refused: Vec::new(),
-            };
-            for mut occasion in outlook.occasions {
-                report.tally.all += 1;
-                report.tally.in_band += usize::from(occasion.in_band);
-                report.tally.in_band_and_light += usize::from(occasion.lit);
-                report.tally.open += usize::from(!occasion.windows.is_empty());
-                let windows = std::mem::take(&mut occasion.windows);
-                if windows.is_empty() {
-                    report.refused.push(occasion);
-                    continue;
-                }
-                outings.extend(windows.into_iter().map(|window| Outing {
-                    seat,
-                    subject: found,
-                    occasion: occasion.clone(),
-                    window,
-                }));
-            }
-            seats.push(report);
-        }
+            let found = at_seat(scenario, wish, &span, predictor.as_ref(), request);
+            progress(done.fetch_add(1, Ordering::Relaxed) + 1, pairs.len());
+            found
+        })
+        .collect();
+
+    let mut seats = Vec::with_capacity(found.len());
+    let mut outings = Vec::new();
+    for (report, at_seat) in found {
+        seats.push(report);
+        outings.extend(at_seat);
     }
     rank(&mut outings);
+    outings.truncate(request.keep);
     Ok(Season {
         scenario,
         from: request.from,
         last,
         light,
+        windows_in_all: seats.iter().map(|report| report.tally.windows).sum(),
         outings,
         seats,
     })
 }
 
-/// Best first; of equals the earlier, then by seat and subject, so that the same input always gives the same order.
+fn light<'s>(scenario: &'s Scenario, name: Option<&str>) -> Result<&'s Light, Error> {
+    let lights = scenario.lights();
+    let found = match name {
+        None => lights.first(),
+        Some(name) => lights.iter().find(|light| light.name == name),
+    };
+    found.ok_or_else(|| {
+        unknown(
+            "light",
+            name,
+            lights.iter().map(|light| light.name.as_str()),
+        )
+    })
+}
+
+/// The seats and subjects that a request asks for.
+fn pairs<'s>(
+    scenario: &'s Scenario,
+    request: Request<'_>,
+) -> Result<Vec<(&'s Seat, &'s Subject)>, Error> {
+    let places = scenario.places();
+    if let Some(id) = request.place
+        && !places.iter().any(|place| place.id == id)
+    {
+        let known = places.iter().map(|place| place.id.as_str());
+        return Err(unknown("place", Some(id), known));
+    }
+    let subjects = scenario.subjects();
+    let subject = match request.subject {
+        Some(EVERY_SUBJECT) => None,
+        None => scenario.project_subject(),
+        Some(id) => {
+            let found = subjects.iter().find(|subject| subject.id == id);
+            let known = subjects.iter().map(|subject| subject.id.as_str());
+            Some(found.ok_or_else(|| unknown("subject", Some(id), known))?)
+        }
+    };
+    let seats = scenario.seats().iter().filter(|seat| {
+        let place = scenario.place_of(seat);
+        request.place.is_none_or(|id| id == place.id)
+    });
+    Ok(seats
+        .flat_map(|seat| {
+            let there = scenario.subjects_at(scenario.place_of(seat));
+            there
+                .filter(|found| subject.is_none_or(|wanted| wanted.id == found.id))
+                .map(move |found| (seat, found))
+        })
+        .collect())
+}
+
+/// The tide for a span and enough around it; `None` inland.
+///
+/// # Errors
+/// Dates that cannot be represented.
+pub fn predictor(
+    scenario: &Scenario,
+    from: Date,
+    span: &Stretch,
+) -> Result<Option<Predictor>, Error> {
+    let Some(tide) = scenario.tide() else {
+        return Ok(None);
+    };
+    let margin = jiff::SignedDuration::from_hours(2 * MARGIN_HOURS);
+    let start = span.start.checked_sub(margin);
+    let end = span.end.checked_add(margin);
+    let wide =
+        start.map_err(|error| dates(from, &error))?..end.map_err(|error| dates(from, &error))?;
+    let predictor = tide.port.predictor(wide);
+    predictor.map(Some).map_err(|error| dates(from, &error))
+}
+
+fn at_seat<'s>(
+    scenario: &'s Scenario,
+    wish: Wish<'s>,
+    span: &Stretch,
+    predictor: Option<&Predictor>,
+    request: Request<'_>,
+) -> (SeatReport<'s>, Vec<Outing<'s>>) {
+    let outlook = windows::outlook(scenario, wish, span, predictor);
+    let mut tally = Tally::default();
+    let mut outings = Vec::new();
+    let mut refused = Vec::new();
+    for mut occasion in outlook.occasions {
+        tally.all += 1;
+        tally.in_band += usize::from(occasion.in_band);
+        tally.in_band_and_light += usize::from(occasion.lit);
+        tally.open += usize::from(!occasion.windows.is_empty());
+        tally.windows += occasion.windows.len();
+        let windows = std::mem::take(&mut occasion.windows);
+        if windows.is_empty() {
+            refused.push(occasion);
+            continue;
+        }
+        outings.extend(windows.into_iter().map(|window| Outing {
+            seat: wish.seat,
+            subject: wish.subject,
+            brings: brings(scenario, wish, &occasion, &window),
+            occasion: occasion.clone(),
+            window,
+        }));
+    }
+    rank(&mut outings);
+    outings.truncate(request.keep);
+    let other_lights = if tally.in_band_and_light == 0 {
+        other_lights(scenario, wish, span, predictor)
+    } else {
+        Vec::new()
+    };
+    let report = SeatReport {
+        seat: wish.seat,
+        subject: wish.subject,
+        never: outlook.never,
+        tally,
+        obstacles: obstacles(&refused),
+        relaxations: relaxations(&refused),
+        other_lights,
+        framings: framings(scenario, wish.seat, wish.subject),
+        refused: if request.keep_refused {
+            refused
+        } else {
+            Vec::new()
+        },
+    };
+    (report, outings)
+}
+
+fn obstacles(refused: &[Occasion]) -> Vec<(Condition, usize)> {
+    let mut counts: BTreeMap<Condition, usize> = BTreeMap::new();
+    for refusal in refused
+        .iter()
+        .filter_map(|occasion| occasion.refusals.first())
+    {
+        *counts.entry(refusal.condition).or_default() += 1;
+    }
+    let mut counts: Vec<_> = counts.into_iter().collect();
+    counts.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+    counts
+}
+
+fn relaxations(refused: &[Occasion]) -> Vec<Relaxation> {
+    let mut out: Vec<Relaxation> = Vec::new();
+    for occasion in refused {
+        let Some(first) = occasion.refusals.first() else {
+            continue;
+        };
+        let alone = occasion
+            .refusals
+            .iter()
+            .all(|refusal| refusal.condition == first.condition);
+        if !alone || first.condition.guards() {
+            continue;
+        }
+        match out
+            .iter_mut()
+            .find(|known| known.condition == first.condition)
+        {
+            None => out.push(Relaxation {
+                condition: first.condition,
+                opens: 1,
+                nearest: occasion.date,
+                shortfall: first.shortfall,
+                reason: first.reason.clone(),
+            }),
+            Some(known) => {
+                known.opens += 1;
+                if first.shortfall < known.shortfall {
+                    known.nearest = occasion.date;
+                    known.shortfall = first.shortfall;
+                    known.reason.clone_from(&first.reason);
+                }
+            }
+        }
+    }
+    out.sort_by(|a, b| b.opens.cmp(&a.opens).then(a.condition.cmp(&b.condition)));
+    out
+}
+
+/// How many tides in the band would meet each other light.
+fn other_lights<'s>(
+    scenario: &'s Scenario,
+    wish: Wish<'_>,
+    span: &Stretch,
+    predictor: Option<&Predictor>,
+) -> Vec<(&'s str, usize)> {
+    let others = scenario.lights().iter();
+    others
+        .filter(|light| light.name != wish.light.name)
+        .map(|light| {
+            let outlook = windows::outlook(scenario, Wish { light, ..wish }, span, predictor);
+            let lit = outlook.occasions.iter().filter(|occasion| occasion.lit);
+            (light.name.as_str(), lit.count())
+        })
+        .collect()
+}
+
+/// The wanted pictures of the project's subject that a window may bring, by light and part of the tide.
+fn brings<'s>(
+    scenario: &'s Scenario,
+    wish: Wish<'_>,
+    occasion: &Occasion,
+    window: &Window,
+) -> Vec<&'s Wanted> {
+    let project = scenario.project_subject();
+    if project.is_some_and(|subject| subject.id != wish.subject.id) {
+        return Vec::new();
+    }
+    let in_light = |wanted: &&Wanted| {
+        let mut lights = wanted.lights.iter().map(|&at| &scenario.lights()[at]);
+        lights.any(|light| light.name == wish.light.name)
+    };
+    let on_tide = |wanted: &&Wanted| match (&occasion.high_water, wanted.phase) {
+        (None, _) | (_, Phase::Both) => true,
+        (Some(high_water), Phase::Flood) => window.stretch.start < high_water.at,
+        (Some(high_water), Phase::Ebb) => window.stretch.end > high_water.at,
+    };
+    let mut brings: Vec<&Wanted> = scenario
+        .wanted()
+        .iter()
+        .filter(in_light)
+        .filter(on_tide)
+        .collect();
+    brings.sort_by_key(|wanted| wanted.taken);
+    brings
+}
+
+/// The rarest wanted picture first, then the most minutes of good light with animals expected; of equals the earlier,
+/// then by seat and subject, so that the same input always gives the same order.
 fn rank(outings: &mut [Outing<'_>]) {
+    let rarest = |outing: &Outing<'_>| {
+        outing
+            .brings
+            .first()
+            .map_or(u32::MAX, |wanted| wanted.taken)
+    };
     outings.sort_by(|a, b| {
-        b.window
-            .score
-            .total_cmp(&a.window.score)
+        rarest(a)
+            .cmp(&rarest(b))
+            .then_with(|| b.window.score.total_cmp(&a.window.score))
             .then_with(|| a.window.stretch.start.cmp(&b.window.stretch.start))
             .then_with(|| a.seat.id.cmp(&b.seat.id))
             .then_with(|| a.subject.id.cmp(&b.subject.id))

@@ -81,6 +81,12 @@ impl Stretches {
         Self::new(out)
     }
 
+    /// The stretch that contains an instant.
+    pub fn around(&self, at: Timestamp) -> Option<&Stretch> {
+        let after = self.0.partition_point(|s| s.end <= at);
+        self.0.get(after).filter(|s| s.start <= at)
+    }
+
     /// The stretches.
     pub fn iter(&self) -> std::slice::Iter<'_, Stretch> {
         self.0.iter()

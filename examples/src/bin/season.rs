@@ -7,7 +7,8 @@ use clap::Parser;
 use jiff::civil::Date;
 use wrackline_examples::cli::{self, Failure};
 use wrackline_examples::report::{self, Format};
-use wrackline_examples::season::{Request, season};
+use wrackline_examples::season::{Request, season, season_with_progress};
+use wrackline_examples::windows::Phase;
 
 /// Ranks the outing windows of the coming season: light, tide, access, closures and framing joined.
 ///
@@ -32,6 +33,12 @@ struct Arguments {
     /// Kind of light, by its name in the scenario; the first one there when left out
     #[arg(long, value_name = "NAME")]
     light: Option<String>,
+    /// On which part of the tide
+    #[arg(long, value_enum, default_value_t)]
+    tide: Phase,
+    /// Tell of one day what removed which part of it, seat by seat
+    #[arg(long, value_name = "DATE")]
+    why: Option<Date>,
     /// Time zone of dates and times (IANA name); the scenario's own when left out
     #[arg(long, value_name = "NAME")]
     zone: Option<String>,
@@ -73,14 +80,39 @@ fn main() -> ExitCode {
                 .date()
         });
         let request = Request {
-            from,
-            days: arguments.days,
             place: arguments.place.as_deref(),
             subject: arguments.subject.as_deref(),
             light: arguments.light.as_deref(),
+            phase: arguments.tide,
+            keep: arguments.count,
+            keep_refused: arguments.why.is_some() || arguments.format == Format::Json,
+            ..Request::new(from, arguments.days)
         };
-        let season = season(&scenario, request).map_err(Failure::input)?;
-        report::write(&season, arguments.format, arguments.count, out)?;
+        if let Some(day) = arguments.why {
+            let request = Request {
+                keep: usize::MAX,
+                ..Request {
+                    from: day,
+                    days: 1,
+                    ..request
+                }
+            };
+            let season = season(&scenario, request).map_err(Failure::input)?;
+            report::why(&season, out)?;
+            return Ok(());
+        }
+        let bar = cli::progress_bar();
+        let season = season_with_progress(&scenario, request, &|done, all| {
+            bar.set_length(all as u64);
+            bar.set_position(done as u64);
+        });
+        bar.finish_and_clear();
+        report::write(
+            &season.map_err(Failure::input)?,
+            arguments.format,
+            arguments.count,
+            out,
+        )?;
         Ok(())
     })
 }

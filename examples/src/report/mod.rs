@@ -2,6 +2,7 @@
 
 mod rows;
 mod text;
+mod why;
 
 use std::io::{self, Write};
 
@@ -20,6 +21,14 @@ pub enum Format {
     Csv,
     /// One object with windows, seats and cautions.
     Json,
+}
+
+/// Tells, of a season of one day that kept its refused tides, what removed which part of the day at each seat.
+///
+/// # Errors
+/// What the writer refuses.
+pub fn why(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> {
+    why::write(season, out)
 }
 
 /// Writes the `count` best windows of a season.
@@ -50,7 +59,7 @@ pub fn write(
                 last: season.last,
                 zone: season.scenario.zone_name(),
                 light: &season.light.name,
-                windows_in_all: season.outings.len(),
+                windows_in_all: season.windows_in_all,
                 windows: rows::outings(season, count),
                 seats: rows::seats(season),
                 cautions: cautions::ALL,

@@ -5,7 +5,7 @@ use jiff::{Timestamp, Unit};
 use serde::Serialize;
 
 use crate::framing::Framed;
-use crate::season::{Outing, Season, Tally};
+use crate::season::{Outing, Relaxation, Season, Tally};
 use crate::windows::{Refusal, Window};
 
 #[derive(Serialize)]
@@ -66,6 +66,7 @@ pub struct OutingRow {
     pub frame_share: Option<f64>,
     pub pixels_along_subject: Option<f64>,
     pub picture: Option<&'static str>,
+    pub may_bring: String,
     pub ask_first: String,
 }
 
@@ -78,6 +79,7 @@ pub struct SeatRow {
     pub subject: String,
     pub tally: Tally,
     pub never: Vec<Refusal>,
+    pub relaxations: Vec<Relaxation>,
     pub framings: Vec<Framed>,
     pub refused: Vec<RefusedRow>,
 }
@@ -105,6 +107,7 @@ fn row(season: &Season<'_>, rank: usize, outing: &Outing<'_>) -> OutingRow {
         subject,
         occasion,
         window,
+        brings,
     } = outing;
     let scenario = season.scenario;
     let best = best_framing(season, outing);
@@ -157,6 +160,11 @@ fn row(season: &Season<'_>, rank: usize, outing: &Outing<'_>) -> OutingRow {
         frame_share: best.map(|framed| places(framed.share, 4)),
         pixels_along_subject: best.map(|framed| framed.pixels.round()),
         picture: best.map(|framed| framed.picture.name()),
+        may_bring: brings
+            .iter()
+            .map(|wanted| wanted.picture.as_str())
+            .collect::<Vec<_>>()
+            .join("; "),
         ask_first: occasion.ask_first.join("; "),
     }
 }
@@ -171,6 +179,7 @@ pub(super) fn seats(season: &Season<'_>) -> Vec<SeatRow> {
             subject: report.subject.id.clone(),
             tally: report.tally,
             never: report.never.clone(),
+            relaxations: report.relaxations.clone(),
             framings: report.framings.clone(),
             refused: report
                 .refused

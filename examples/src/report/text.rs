@@ -9,7 +9,8 @@ use crate::cautions;
 use crate::columns::Columns;
 use crate::framing::{FRAME_FILLING, Framed};
 use crate::season::{Outing, Season, SeatReport};
-use crate::stretches::minutes;
+use crate::stretches::{Stretches, minutes};
+use crate::windows::Otherwise;
 
 /// Outings that are told in full below the table.
 const TOLD_IN_FULL: usize = 3;
@@ -61,8 +62,8 @@ fn best(season: &Season<'_>, count: usize, out: &mut dyn Write) -> io::Result<()
     writeln!(
         out,
         "{} window{}; the best {shown} by minutes of good light with animals expected:\n",
-        season.outings.len(),
-        if season.outings.len() == 1 { "" } else { "s" },
+        season.windows_in_all,
+        if season.windows_in_all == 1 { "" } else { "s" },
     )?;
     let mut table = Columns::headed([
         "",
@@ -107,8 +108,9 @@ fn best(season: &Season<'_>, count: usize, out: &mut dyn Write) -> io::Result<()
             ),
             format!("{:.0}", minutes(&window.stretch)),
             format!(
-                "{:.0} to {:.0}°",
-                window.sun[0].altitude_deg, window.sun[2].altitude_deg
+                "{} to {}°",
+                whole(window.sun[0].altitude_deg),
+                whole(window.sun[2].altitude_deg)
             ),
             side_name(window).to_owned(),
             outing
@@ -196,6 +198,18 @@ fn in_full(
             percent(window.chance_of_water)
         )?;
     }
+    if let (Some(chance), Some(hw)) = (window.chance_above_upper, &outing.occasion.high_water) {
+        writeln!(
+            out,
+            "   safety     judged at {:.2} m, the upper high water; chance of more {}",
+            hw.height_m + scenario.water().upper_m(),
+            percent(chance)
+        )?;
+    }
+    if !window.otherwise.is_empty() {
+        let cases: Vec<_> = window.otherwise.iter().map(otherwise).collect();
+        writeln!(out, "   if water   {}", cases.join(", "))?;
+    }
     if let Some(way) = times.way {
         let name = scenario
             .way_in_of(outing.seat)
@@ -215,13 +229,6 @@ fn in_full(
             writeln!(out, "              the way in is crossed in the dark")?;
         }
     }
-    if let Some(chance) = window.chance_above_upper {
-        writeln!(
-            out,
-            "              chance that the water stands above that upper level {}",
-            percent(chance)
-        )?;
-    }
     writeln!(
         out,
         "   times      set out {}, seated by {}, stand up {}, back by {}, overdue {}",
@@ -234,10 +241,25 @@ fn in_full(
     if let Some(framed) = best_framing(season, outing) {
         writeln!(out, "   frame      {}", framing_line(framed))?;
     }
+    if !outing.brings.is_empty() {
+        let pictures: Vec<_> = outing
+            .brings
+            .iter()
+            .map(|wanted| format!("{} ({} so far)", wanted.picture, wanted.taken))
+            .collect();
+        writeln!(out, "   may bring  {}", pictures.join(", "))?;
+    }
     for who in &outing.occasion.ask_first {
         writeln!(out, "   ask first  {who}")?;
     }
     writeln!(out)
+}
+
+fn otherwise(case: &Otherwise) -> String {
+    match case.ended_by {
+        None => format!("{:+} cm: {:.0} min", case.offset_cm, case.minutes),
+        Some(condition) => format!("{:+} cm: none, {condition}", case.offset_cm),
+    }
 }
 
 fn framing_line(framed: &Framed) -> String {
@@ -281,9 +303,9 @@ fn seats(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> {
                 writeln!(out, "     {line}")?;
             }
         }
-        let obstacles = report.obstacles();
-        if !obstacles.is_empty() {
-            let counts: Vec<_> = obstacles
+        if !report.obstacles.is_empty() {
+            let counts: Vec<_> = report
+                .obstacles
                 .iter()
                 .map(|(condition, count)| format!("{condition} {count}"))
                 .collect();
@@ -292,6 +314,24 @@ fn seats(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> {
                 "     limiting condition of the others: {}",
                 counts.join(", ")
             )?;
+        }
+        for relaxation in &report.relaxations {
+            writeln!(
+                out,
+                "     {} alone stands against {}; nearest {}: {}",
+                relaxation.condition,
+                relaxation.opens,
+                relaxation.nearest.strftime("%-d %b %Y"),
+                relaxation.reason,
+            )?;
+        }
+        if !report.other_lights.is_empty() {
+            let others: Vec<_> = report
+                .other_lights
+                .iter()
+                .map(|(light, count)| format!("{light} {count}"))
+                .collect();
+            writeln!(out, "     in other light: {}", others.join(", "))?;
         }
         frames(report, out)?;
     }
@@ -318,13 +358,29 @@ fn frames(report: &SeatReport<'_>, out: &mut dyn Write) -> io::Result<()> {
     Ok(())
 }
 
-fn clock(season: &Season<'_>, at: Timestamp) -> String {
+/// Stretches by the clock.
+pub(super) fn stretches(season: &Season<'_>, stretches: &Stretches) -> String {
+    if stretches.is_empty() {
+        return "nothing is left".to_owned();
+    }
+    let each = stretches
+        .iter()
+        .map(|s| format!("{}-{}", clock(season, s.start), clock(season, s.end)));
+    each.collect::<Vec<_>>().join(", ")
+}
+
+pub(super) fn clock(season: &Season<'_>, at: Timestamp) -> String {
     // To the nearest minute; half a minute is far below what tide and traffic allow to plan.
     let rounded = at.round(jiff::Unit::Minute).unwrap_or(at);
     rounded
         .to_zoned_datetime(season.scenario.zone().clone())
         .strftime("%H:%M")
         .to_string()
+}
+
+/// To the nearest whole number, which is never written as minus zero.
+fn whole(value: f64) -> i64 {
+    value.round() as i64
 }
 
 fn percent(chance: f64) -> String {

@@ -3,13 +3,14 @@
 //! A [`Scenario`] exists only when every check of `parse` has passed: references resolve, numbers are finite and in
 //! range, and each seat can be worked in the way it says. So what reads one has nothing left to refuse.
 
-use jiff::civil::{Date, Weekday};
+use jiff::civil::{Date, Time, Weekday};
 use jiff::tz::TimeZone;
 use wrackline_optics::{Converter, Kit, Lens, Sensor};
 use wrackline_solar::Observer;
 use wrackline_tides::Port;
 
 use super::season_of_year::HalfMonths;
+use crate::windows::Phase;
 
 /// One photographer's places, seats, subjects and kit, checked as a whole.
 #[derive(Clone, Debug)]
@@ -22,6 +23,8 @@ pub struct Scenario {
     pub(super) water: Water,
     pub(super) habits: Habits,
     pub(super) lights: Vec<Light>,
+    pub(super) free_hours: Vec<FreeHours>,
+    pub(super) wanted: Vec<Wanted>,
     pub(super) places: Vec<Place>,
     pub(super) seats: Vec<Seat>,
     pub(super) ways_in: Vec<WayIn>,
@@ -69,6 +72,14 @@ impl Scenario {
     /// Kinds of light in which pictures are wanted, at least one, the preferred first.
     pub fn lights(&self) -> &[Light] {
         &self.lights
+    }
+    /// When the photographer is free; empty for always.
+    pub fn free_hours(&self) -> &[FreeHours] {
+        &self.free_hours
+    }
+    /// Pictures wanted for the project.
+    pub fn wanted(&self) -> &[Wanted] {
+        &self.wanted
     }
     /// The known places.
     pub fn places(&self) -> &[Place] {
@@ -159,6 +170,77 @@ pub struct Habits {
     pub shortest_minutes: f64,
     /// Frozen days in a row so far, if the user counts them.
     pub frozen_days: Option<FrozenDays>,
+    /// What a minute of light is worth to the ranking.
+    pub light_weights: LightWeights,
+}
+
+/// What a minute of light is worth to the ranking, by the height of the sun's centre. The values are our defaults: low sun
+/// models an animal and warms it, the glow below the horizon is fine but dim, high sun is hard.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LightWeights {
+    /// Below the horizon.
+    pub glow: f64,
+    /// 0 to 6 degrees.
+    pub warm: f64,
+    /// 6 to 12 degrees.
+    pub low: f64,
+    /// 12 to 20 degrees.
+    pub fair: f64,
+    /// Higher.
+    pub hard: f64,
+}
+
+impl LightWeights {
+    /// Our defaults.
+    pub const OURS: Self = Self {
+        glow: 0.7,
+        warm: 1.0,
+        low: 0.9,
+        fair: 0.6,
+        hard: 0.3,
+    };
+
+    /// The weight at an altitude of the sun.
+    pub fn at_altitude(&self, altitude_deg: f64) -> f64 {
+        match altitude_deg {
+            a if a < 0.0 => self.glow,
+            a if a < 6.0 => self.warm,
+            a if a < 12.0 => self.low,
+            a if a < 20.0 => self.fair,
+            _ => self.hard,
+        }
+    }
+}
+
+/// Hours in which the photographer is free, in the scenario's zone. `until` at or before `from` means the next day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FreeHours {
+    /// On these days of the week; empty for every day.
+    pub weekdays: Vec<Weekday>,
+    /// From this time of day.
+    pub from: Time,
+    /// Until this time of day.
+    pub until: Time,
+}
+
+impl FreeHours {
+    /// Whether they begin on a day.
+    pub fn on(&self, day: Date) -> bool {
+        self.weekdays.is_empty() || self.weekdays.contains(&day.weekday())
+    }
+}
+
+/// A picture wanted for the project.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wanted {
+    /// What it shows.
+    pub picture: String,
+    /// The kinds of light it is wanted in, as positions in the scenario's lights.
+    pub lights: Vec<usize>,
+    /// The part of the tide it belongs to.
+    pub phase: Phase,
+    /// How many are there already.
+    pub taken: u32,
 }
 
 /// A count of frozen days in a row, and the day on which it was made.

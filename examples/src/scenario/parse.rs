@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
-use jiff::civil::{Date, Weekday, date};
+use jiff::civil::{Date, Time, Weekday, date};
 use jiff::tz::TimeZone;
 use toml::Spanned;
 use toml::de::DeTable;
@@ -12,12 +12,13 @@ use wrackline_solar::{Observer, Site};
 use wrackline_tides::{Convention, Harmonic, Port, PortSpec};
 
 use super::model::{
-    Access, Closure, ClosureDates, ClosureRule, Creek, FrozenDays, Habits, Light, NamedKit, Place,
-    Scenario, Seat, Subject, Tide, Water, WayIn,
+    Access, Closure, ClosureDates, ClosureRule, Creek, FreeHours, FrozenDays, Habits, Light,
+    LightWeights, NamedKit, Place, Scenario, Seat, Subject, Tide, Wanted, Water, WayIn,
 };
 use super::problem::{Problem, Problems};
 use super::reader::{Bound, Located, Source, Table, nearest};
 use super::season_of_year::HalfMonths;
+use crate::windows::Phase;
 
 /// Metres above or below a datum that a level can have: more than any tide on Earth.
 const LEVEL: Bound = Bound::Within(-30.0, 30.0);
@@ -158,6 +159,8 @@ struct Draft {
     water: Option<Water>,
     habits: Option<Habits>,
     lights: Vec<Light>,
+    free_hours: Vec<FreeHours>,
+    wanted: Vec<(Wanted, Vec<Reference>)>,
     places: Vec<(Place, Vec<Reference>)>,
     seats: Vec<DraftSeat>,
     ways_in: Vec<WayIn>,
@@ -184,7 +187,6 @@ impl Draft {
     }
 
     fn read(&mut self, root: &Table<'_, '_>) {
-        let _ = root.has("include");
         if let Some(title) = root.optional_text("title") {
             self.title.get_or_insert(title);
         }
@@ -221,6 +223,13 @@ impl Draft {
         });
         self.lights
             .extend(root.tables("light").into_iter().map(read_light));
+        self.free_hours
+            .extend(root.tables("free").into_iter().filter_map(read_free_hours));
+        for table in root.tables("wanted") {
+            let lights = table.texts("light").into_iter();
+            let lights = lights.map(|name| self.reference(name)).collect();
+            self.wanted.push((read_wanted(table), lights));
+        }
         for table in root.tables("place") {
             let subjects = table
                 .texts("subjects")
@@ -249,25 +258,6 @@ impl Draft {
             }
         }
         self.read_kit(root);
-        for key in [
-            "title",
-            "zone",
-            "project",
-            "port",
-            "water",
-            "habits",
-            "light",
-            "place",
-            "seat",
-            "way_in",
-            "subject",
-            "closure",
-            "body",
-            "lens",
-            "converter",
-        ] {
-            let _ = root.has(key);
-        }
     }
 
     /// A table that may stand in one file only; `read` answers whether there was one before.
@@ -546,6 +536,15 @@ impl Draft {
         if self.lights.is_empty() {
             self.lights.push(default_light());
         }
+        let light_ids = ids(self.lights.iter().map(|light| &light.name));
+        let mut wanted = Vec::new();
+        for (mut picture, lights) in self.wanted.drain(..) {
+            picture.lights = lights
+                .iter()
+                .filter_map(|reference| resolve(sources, reference, "light", &light_ids))
+                .collect();
+            wanted.push(picture);
+        }
         Some(Scenario {
             title: self
                 .title
@@ -557,6 +556,8 @@ impl Draft {
             water: self.water.unwrap_or(NO_RESIDUAL_GIVEN),
             habits: self.habits.unwrap_or(OUR_HABITS),
             lights: self.lights,
+            free_hours: self.free_hours,
+            wanted,
             places,
             seats,
             ways_in: self.ways_in,
@@ -590,6 +591,8 @@ fn unknown_at_top(source: &Source, document: &Spanned<DeTable<'_>>) {
         "water",
         "habits",
         "light",
+        "free",
+        "wanted",
         "place",
         "seat",
         "way_in",
@@ -761,6 +764,7 @@ const OUR_HABITS: Habits = Habits {
     withdrawal_factor: 1.25,
     shortest_minutes: 20.0,
     frozen_days: None,
+    light_weights: LightWeights::OURS,
 };
 
 fn read_habits(table: Table<'_, '_>) -> Habits {
@@ -796,9 +800,75 @@ fn read_habits(table: Table<'_, '_>) -> Habits {
             days: days as u16,
             on,
         }),
+        light_weights: table
+            .table("light_weights")
+            .map_or(LightWeights::OURS, read_weights),
     };
     table.finish();
     habits
+}
+
+fn read_weights(table: Table<'_, '_>) -> LightWeights {
+    let weight = |key, default| table.number_or(key, Bound::Within(0.0, 1.0), default);
+    let ours = LightWeights::OURS;
+    let weights = LightWeights {
+        glow: weight("glow", ours.glow),
+        warm: weight("warm", ours.warm),
+        low: weight("low", ours.low),
+        fair: weight("fair", ours.fair),
+        hard: weight("hard", ours.hard),
+    };
+    table.finish();
+    weights
+}
+
+fn read_free_hours(table: Table<'_, '_>) -> Option<FreeHours> {
+    let time = |key: &'static str| {
+        let text = table.text(key);
+        let parsed = text.parse::<Time>().ok();
+        if parsed.is_none() && !text.is_empty() {
+            table.report(
+                key,
+                format!("\"{text}\" is not a time of day"),
+                "give a time such as \"06:30\"",
+            );
+        }
+        parsed
+    };
+    let (from, until) = (time("from"), time("until"));
+    let weekdays = weekdays(&table);
+    table.finish();
+    Some(FreeHours {
+        weekdays,
+        from: from?,
+        until: until?,
+    })
+}
+
+fn read_wanted(table: Table<'_, '_>) -> Wanted {
+    let phase = table.choice(
+        "tide",
+        &[
+            ("flood", Phase::Flood),
+            ("ebb", Phase::Ebb),
+            ("both", Phase::Both),
+        ],
+    );
+    let wanted = Wanted {
+        picture: table.text("name"),
+        lights: Vec::new(),
+        phase: phase.unwrap_or_default(),
+        taken: table.integer("taken", 0..=1_000_000).unwrap_or(0) as u32,
+    };
+    if !table.has("light") {
+        table.report(
+            "light",
+            "is missing",
+            "list the kinds of light that the picture is wanted in",
+        );
+    }
+    table.finish();
+    wanted
 }
 
 fn default_light() -> Light {
@@ -970,9 +1040,7 @@ const WEEKDAYS: [(&str, Weekday); 7] = [
     ("Sun", Weekday::Sunday),
 ];
 
-fn read_closure(table: Table<'_, '_>) -> Option<Closure> {
-    let from = day(&table, "from");
-    let to = day(&table, "to");
+fn weekdays(table: &Table<'_, '_>) -> Vec<Weekday> {
     let mut weekdays = Vec::new();
     for name in table.texts("weekdays") {
         match WEEKDAYS.iter().find(|(word, _)| *word == name.value) {
@@ -985,6 +1053,13 @@ fn read_closure(table: Table<'_, '_>) -> Option<Closure> {
             ),
         }
     }
+    weekdays
+}
+
+fn read_closure(table: Table<'_, '_>) -> Option<Closure> {
+    let from = day(&table, "from");
+    let to = day(&table, "to");
+    let weekdays = weekdays(&table);
     let frozen_days = table.integer("frozen_days", 1..=60).map(|days| days as u16);
     let reason = table.text("reason");
     let authority = table.optional_text("authority");

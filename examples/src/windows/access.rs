@@ -5,7 +5,7 @@ use wrackline_tides::Predictor;
 
 use super::refusal::{Condition, Refusal};
 use super::tide::HighWater;
-use crate::scenario::{Access, Scenario, Seat};
+use crate::scenario::{Access, Scenario, Seat, WayIn};
 use crate::stretches::{Stretch, Stretches, minutes, shifted};
 
 /// Longer than any single tide is over a level: the way then stays closed from one high water to the next.
@@ -24,6 +24,14 @@ pub struct Stay {
     pub freeboard_m: Option<f64>,
 }
 
+impl Stay {
+    /// The part of another stretch around the same high water in which it is permissible to be in the seat.
+    pub(super) fn allowed_over(&self, stretch: &Stretch) -> Stretches {
+        let end = self.latest_departure.unwrap_or(stretch.end);
+        Stretches::new([stretch.start..end.min(stretch.end)])
+    }
+}
+
 /// When the tide closes a way in, at the upper water.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Closing {
@@ -37,21 +45,42 @@ pub struct Closing {
     pub cross_from: Timestamp,
 }
 
+/// When the way to one seat is closed, over the whole of a prediction.
+pub(super) struct WayInTide<'s> {
+    way: &'s WayIn,
+    /// At the upper water.
+    closed: Stretches,
+    /// At the upper water and the margin in height.
+    with_height: Stretches,
+}
+
+impl<'s> WayInTide<'s> {
+    /// `None` for a seat whose way in the tide cannot close.
+    pub(super) fn of(scenario: &'s Scenario, seat: &Seat, predictor: &Predictor) -> Option<Self> {
+        let way = scenario.way_in_of(seat)?;
+        let lost_at = way.cut_off_m() - scenario.water().upper_m();
+        Some(Self {
+            way,
+            closed: Stretches::new(predictor.above(lost_at)),
+            with_height: Stretches::new(predictor.above(lost_at - way.margin_m)),
+        })
+    }
+}
+
 /// Judges the mode of access that a seat asks for, on one tide.
 pub(super) fn stay(
     scenario: &Scenario,
     seat: &Seat,
-    predictor: &Predictor,
+    way_in: Option<&WayInTide<'_>>,
     high_water: &HighWater,
 ) -> Result<Stay, Refusal> {
-    let (peak_m, peak_at) = (high_water.height_m, high_water.at);
     let around = &high_water.roosting;
-    let water = scenario.water();
-    let freeboard_m = seat
-        .ground_m
-        .map(|ground| ground - (peak_m + water.upper_m()));
+    let upper_m = high_water.height_m + scenario.water().upper_m();
+    let freeboard_m = seat.ground_m.map(|ground| ground - upper_m);
+    // Who leaves before the flood is not there when the water tops out.
     if let Some(freeboard) = freeboard_m
         && freeboard < seat.freeboard_m
+        && seat.access != Access::LeaveBeforeTheFlood
     {
         return Err(Refusal::new(
             Condition::Freeboard,
@@ -62,23 +91,21 @@ pub(super) fn stay(
             ),
         ));
     }
-    let whole = Stretches::new([around.clone()]);
     let open = Stay {
-        allowed: whole.clone(),
+        allowed: Stretches::new([around.clone()]),
         way: None,
         latest_departure: None,
         freeboard_m,
     };
-    let Some(way) = scenario.way_in_of(seat) else {
+    let Some(tide) = way_in else {
         return Ok(open);
     };
-    let lost_at = way.cut_off_m() - water.upper_m();
-    let Some(closed) = closed_around(predictor, lost_at, peak_at) else {
+    let way = tide.way;
+    let Some(closed) = tide.closed.around(high_water.at) else {
         return Ok(open);
     };
     // The margin in height and the margin in time guard against different things; the stricter of the two holds.
-    let with_height = closed_around(predictor, lost_at - way.margin_m, peak_at);
-    let with_height = with_height.unwrap_or_else(|| closed.clone());
+    let with_height = tide.with_height.around(high_water.at).unwrap_or(closed);
     let closing = Closing {
         cut: closed.start,
         clear: closed.end,
@@ -87,10 +114,10 @@ pub(super) fn stay(
             .min(shifted(closed.start, -way.margin_minutes)),
         cross_from: with_height.end.max(shifted(closed.end, way.margin_minutes)),
     };
-    if minutes(&closed) > ONE_TIDE_MINUTES {
+    if minutes(closed) > ONE_TIDE_MINUTES {
         return Err(Refusal::new(
             Condition::WayIn,
-            minutes(&closed) - ONE_TIDE_MINUTES,
+            minutes(closed) - ONE_TIDE_MINUTES,
             format!("{} does not clear between this tide and the next", way.name),
         ));
     }
@@ -111,14 +138,6 @@ pub(super) fn stay(
         latest_departure: Some(latest),
         freeboard_m,
     })
-}
-
-/// The stretch around an instant in which the prediction stands above a level.
-fn closed_around(predictor: &Predictor, level_m: f64, at: Timestamp) -> Option<Stretch> {
-    predictor
-        .above(level_m)
-        .into_iter()
-        .find(|s| s.start <= at && at < s.end)
 }
 
 /// Why no tide whatever lets this seat be used when its animals are there; `None` when some tide may.

@@ -50,42 +50,54 @@ pub fn side_name(side: LightSide) -> &'static str {
     }
 }
 
-/// All stretches of a span in which a seat's view has the wanted light.
-pub(super) fn stretches(seat: &Seat, light: &Light, span: &Stretch) -> Stretches {
-    let high_enough = Stretches::new(seat.observer.sun_between(
-        AltitudeBand {
+/// The conditions that make up a wanted light, apart, so that it can be told which of them removed what.
+pub(super) struct LightTimes {
+    /// Each condition's name and the stretches in which it holds.
+    pub(super) parts: Vec<(&'static str, Stretches)>,
+    /// Where all hold.
+    pub(super) all: Stretches,
+}
+
+impl LightTimes {
+    /// All stretches of a span in which a seat's view has the wanted light.
+    pub(super) fn of(seat: &Seat, light: &Light, span: &Stretch) -> Self {
+        let band = AltitudeBand {
             lowest_deg: light.lowest_deg,
             highest_deg: light.highest_deg,
-        },
-        span.clone(),
-    ));
-    if light.overcast {
-        return high_enough;
+        };
+        let altitude = Stretches::new(seat.observer.sun_between(band, span.clone()));
+        let mut parts = vec![("sun in the altitude band", altitude)];
+        // Under cloud neither the side of the light nor a ridge before the sun matters.
+        if !light.overcast && (light.narrowest_deg > 0.0 || light.widest_deg < 180.0) {
+            let side = on_side(&seat.observer, seat.bearing_deg, light, span);
+            parts.push(("light from the wanted side", side));
+        }
+        let all = parts
+            .iter()
+            .map(|(_, stretches)| stretches)
+            .fold(Stretches::new([span.clone()]), |all, part| {
+                all.intersect(part)
+            });
+        Self { parts, all }
     }
-    high_enough.intersect(&on_side(&seat.observer, seat.bearing_deg, light, span))
 }
 
 /// The wanted angles lie symmetrically on both sides of the azimuth from which the light falls straight along the view.
 fn on_side(observer: &Observer, bearing_deg: f64, light: &Light, span: &Stretch) -> Stretches {
-    if light.narrowest_deg <= 0.0 && light.widest_deg >= 180.0 {
-        return Stretches::new([span.clone()]);
-    }
     let behind = bearing_deg + 180.0;
     let band = |from: f64, to: f64| AzimuthBand {
         from_deg: from.rem_euclid(360.0),
         to_deg: to.rem_euclid(360.0),
     };
-    let bands = if light.narrowest_deg <= 0.0 {
-        vec![band(behind - light.widest_deg, behind + light.widest_deg)]
-    } else if light.widest_deg >= 180.0 {
-        vec![band(
-            behind + light.narrowest_deg,
-            behind - light.narrowest_deg,
-        )]
+    let (narrowest, widest) = (light.narrowest_deg, light.widest_deg);
+    let bands = if narrowest <= 0.0 {
+        vec![band(behind - widest, behind + widest)]
+    } else if widest >= 180.0 {
+        vec![band(behind + narrowest, behind - narrowest)]
     } else {
         vec![
-            band(behind - light.widest_deg, behind - light.narrowest_deg),
-            band(behind + light.narrowest_deg, behind + light.widest_deg),
+            band(behind - widest, behind - narrowest),
+            band(behind + narrowest, behind + widest),
         ]
     };
     bands

@@ -26,6 +26,8 @@ pub enum Condition {
     Light,
     /// Less time than is worth an outing.
     Duration,
+    /// The photographer is not free.
+    FreeHours,
 }
 
 impl Condition {
@@ -42,6 +44,7 @@ impl Condition {
             Self::OvertopLevel => "overtop level",
             Self::Light => "light",
             Self::Duration => "duration",
+            Self::FreeHours => "free hours",
         }
     }
 

@@ -8,6 +8,9 @@ use super::refusal::{Condition, Refusal};
 use crate::scenario::{Place, Scenario, Water};
 use crate::stretches::{Stretch, Stretches};
 
+/// Differences from the expected water at which each window is judged again, centimetres.
+pub const OFFSETS_CM: [i32; 6] = [-30, -20, -10, 10, 20, 30];
+
 /// One high water at a place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HighWater {
@@ -17,7 +20,7 @@ pub struct HighWater {
     pub height_m: f64,
     /// Height that is expected, residual included.
     pub expected_m: f64,
-    /// Fall to the following low water (or from the one before, at the end of the prediction), metres.
+    /// Fall to the following low water (from the one before, at the end of the prediction), metres.
     pub range_m: f64,
     /// The expected water stands between push and overtop level at its top.
     pub in_band: bool,
@@ -27,18 +30,39 @@ pub struct HighWater {
     pub roosting_at_lower_water: Option<Stretch>,
 }
 
+/// When the water stands over a place's push level: as expected, at the lower water, and at each of [`OFFSETS_CM`].
+pub(super) struct PushedWater {
+    expected: Stretches,
+    lower: Stretches,
+    offsets: [Stretches; OFFSETS_CM.len()],
+}
+
+impl PushedWater {
+    pub(super) fn of(water: &Water, push_m: f64, predictor: &Predictor) -> Self {
+        let over = |residual_m: f64| Stretches::new(predictor.above(push_m - residual_m));
+        Self {
+            expected: over(water.expected_m),
+            lower: over(water.lower_m()),
+            offsets: OFFSETS_CM.map(|cm| over(water.expected_m + f64::from(cm) / 100.0)),
+        }
+    }
+
+    /// The stretch over the push level around an instant, at one of [`OFFSETS_CM`] counted from 0.
+    pub(super) fn at_offset(&self, offset: usize, at: Timestamp) -> Option<&Stretch> {
+        self.offsets.get(offset)?.around(at)
+    }
+}
+
 /// Every tide of the span. Two high waters without a fall below the push level between them are one tide.
 pub(super) fn high_waters(
     scenario: &Scenario,
     place: &Place,
-    push_m: f64,
+    pushed: &PushedWater,
     span: &Stretch,
     predictor: &Predictor,
 ) -> Vec<HighWater> {
     let water = scenario.water();
     let turns = predictor.turns();
-    let pushed = Stretches::new(predictor.above(push_m - water.expected_m));
-    let pushed_low = Stretches::new(predictor.above(push_m - water.lower_m()));
     let mut out: Vec<HighWater> = Vec::new();
     for (index, turn) in turns.iter().enumerate() {
         if turn.kind != TurnKind::HighWater || !span.contains(&turn.at) {
@@ -48,18 +72,16 @@ pub(super) fn high_waters(
             .get(index + 1)
             .or_else(|| turns.get(index.checked_sub(1)?));
         let expected_m = turn.height_m + water.expected_m;
-        let around =
-            |stretches: &Stretches| stretches.iter().find(|s| s.contains(&turn.at)).cloned();
-        let roosting = around(&pushed);
+        let roosting = pushed.expected.around(turn.at).cloned();
+        let drowned = place.overtop_m.is_some_and(|overtop| expected_m > overtop);
         let high_water = HighWater {
             at: turn.at,
             height_m: turn.height_m,
             expected_m,
             range_m: low.map_or(0.0, |low| turn.height_m - low.height_m),
-            in_band: roosting.is_some()
-                && place.overtop_m.is_none_or(|overtop| expected_m <= overtop),
+            in_band: roosting.is_some() && !drowned,
             roosting: roosting.clone().unwrap_or(turn.at..turn.at),
-            roosting_at_lower_water: around(&pushed_low),
+            roosting_at_lower_water: pushed.lower.around(turn.at).cloned(),
         };
         match out.last_mut() {
             Some(last) if roosting.is_some_and(|stretch| stretch == last.roosting) => {
@@ -94,10 +116,10 @@ pub(super) fn refusals(high_water: &HighWater, place: &Place) -> Option<Refusal>
 
 /// Chance that the water tops out between push and overtop level, for a residual with the scenario's deviation.
 pub(super) fn chance_in_band(high_water: &HighWater, place: &Place, water: &Water) -> f64 {
-    let below =
-        |level: f64| 1.0 - chance_above(level - high_water.expected_m, water.standard_deviation_m);
-    let reaches = place.push_m.map_or(1.0, |push| 1.0 - below(push));
-    let drowns = place.overtop_m.map_or(0.0, |overtop| 1.0 - below(overtop));
+    let above =
+        |level: f64| chance_above(level - high_water.expected_m, water.standard_deviation_m);
+    let reaches = place.push_m.map_or(1.0, above);
+    let drowns = place.overtop_m.map_or(0.0, above);
     (reaches - drowns).max(0.0)
 }
 
