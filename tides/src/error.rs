@@ -70,6 +70,47 @@ pub enum Error {
         /// The end as given.
         end: Timestamp,
     },
+    /// A record that cannot be analysed.
+    #[error("reading {index}: {problem}")]
+    Readings {
+        /// Which reading, counted from 0.
+        index: usize,
+        /// What is wrong and what to do.
+        problem: &'static str,
+    },
+    /// Two constituents that the record cannot tell apart.
+    #[error(
+        "{first} and {second} cannot be told apart in a record of {record_days:.1} days{}: leave one out, or infer it",
+        Needed(*needed_days)
+    )]
+    NotSeparable {
+        /// One of the two.
+        first: String,
+        /// The other.
+        second: String,
+        /// Length of the record, days.
+        record_days: f64,
+        /// Length of record that would do by Rayleigh's criterion, days; none if their speeds are the same.
+        needed_days: Option<f64>,
+    },
+    /// An inference with an impossible ratio or lag.
+    #[error(
+        "{inferred} cannot be inferred with ratio {amplitude_ratio} and lag difference {lag_difference_deg}°: give a ratio above 0 and at most 10, and a difference within ±720°"
+    )]
+    Inference {
+        /// The constituent to infer.
+        inferred: String,
+        /// The ratio as given.
+        amplitude_ratio: f64,
+        /// The difference as given, degrees.
+        lag_difference_deg: f64,
+    },
+    /// A Rayleigh criterion out of range.
+    #[error("the Rayleigh criterion is {criterion}: give a number from 0.1 to 10, usually 1")]
+    Criterion {
+        /// The criterion as given.
+        criterion: f64,
+    },
     /// A defined constituent with an impossible speed.
     #[error(
         "{name} would run at {speed_deg_per_h} degrees an hour: give a definition that runs at 0 to 1000"
@@ -138,6 +179,18 @@ impl core::fmt::Display for Suggestions<'_> {
                 }
                 out.write_str("?")
             }
+        }
+    }
+}
+
+/// Writes how long a record would tell two constituents apart.
+struct Needed(Option<f64>);
+
+impl core::fmt::Display for Needed {
+    fn fmt(&self, out: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self.0 {
+            Some(days) => write!(out, ", {days:.1} days would do it"),
+            None => out.write_str(", nor in any other: their speeds are the same"),
         }
     }
 }

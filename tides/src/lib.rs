@@ -13,6 +13,7 @@ extern crate alloc;
 #[cfg(test)]
 extern crate std;
 
+mod analysis;
 mod astro;
 mod batch;
 mod catalogue;
@@ -24,10 +25,15 @@ mod error;
 mod level;
 mod names;
 mod nodal;
+mod normal;
 mod predict;
+mod spectrum;
 mod turning;
 mod wave;
 
+pub use analysis::{
+    Analysis, AnalysisSpec, FittedHarmonic, Inference, Reading, ResidualSummary, Selection,
+};
 pub use astro::{LongitudeSeries, Longitudes};
 pub use batch::RegularSeries;
 pub use constants::{Harmonic, Port, PortSpec, Reduction};

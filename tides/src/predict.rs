@@ -229,6 +229,22 @@ impl Predictor {
         self.segment_at(hours).slope(hours).first
     }
 
+    /// Cosine and sine parts of every line at an instant, in the order of the port's lines (all of them, so that none may be at
+    /// zero amplitude).
+    pub(crate) fn waves(&self, at: Timestamp, waves: &mut Vec<(f64, f64)>) {
+        let hours = hours_between(self.base, at);
+        let segment = self.segment_at(hours);
+        let t = hours - segment.start_h;
+        waves.clear();
+        for four in segment.fours {
+            for k in 0..4 {
+                let turns = four.phase[k] + four.speed[k] * t;
+                let now = four.amplitude[k] + four.growth[k] * t;
+                waves.push((now * cos_turns(turns), now * cos_turns(turns - 0.25)));
+            }
+        }
+    }
+
     pub(crate) fn base(&self) -> Timestamp {
         self.base
     }
