@@ -1,6 +1,6 @@
 //! What each kit makes of an animal at no less than its stand-off distance.
 
-use wrackline_optics::{CircleOfConfusion, FrameShare};
+use wrackline_optics::{CircleOfConfusion, FrameShare, Sensor};
 
 use crate::scenario::{Scenario, Seat, Subject};
 
@@ -47,6 +47,25 @@ impl Picture {
     }
 }
 
+/// Prints at 300 pixels an inch, by rising size, as pixels along the long and the short side: arithmetic from the paper's
+/// sizes, 3 mm of bleed where it is named.
+pub const PRINTS: [(&str, [u32; 2]); 5] = [
+    ("A4", [3508, 2481]),
+    ("A4 cover with bleed", [3579, 2552]),
+    ("A3", [4961, 3508]),
+    ("A4 spread with bleed", [5032, 3579]),
+    ("A2", [7016, 4961]),
+];
+
+/// The largest of [`PRINTS`] that the whole frame of a sensor is good for.
+pub fn largest_print(sensor: &Sensor) -> Option<&'static str> {
+    let (columns, rows) = (sensor.columns(), sensor.rows());
+    let (long, short) = (columns.max(rows), columns.min(rows));
+    let mut fit = PRINTS.iter().rev();
+    fit.find(|(_, size)| long >= size[0] && short >= size[1])
+        .map(|(name, _)| *name)
+}
+
 /// One kit on one animal at one distance.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Framed {
@@ -64,6 +83,8 @@ pub struct Framed {
     pub pixels: f64,
     /// The kind of picture that this allows.
     pub picture: Picture,
+    /// The largest print that the whole frame is good for at 300 pixels an inch.
+    pub print: Option<&'static str>,
     /// From the near to the far limit of acceptable focus, metres; `None` when it reaches to infinity.
     pub depth_of_field_m: Option<f64>,
     /// The distance at which the subject would fill the frame with this kit, metres; `None` when the lens does not focus
@@ -92,6 +113,7 @@ pub fn framings(scenario: &Scenario, seat: &Seat, subject: &Subject) -> Vec<Fram
                 share,
                 pixels: focused.pixels_along(subject.length_m),
                 picture: Picture::for_share(share),
+                print: largest_print(&named.sensor),
                 depth_of_field_m: depth.far.distance_m().map(|far| far - depth.near_m),
                 frame_filling_at_m: named
                     .kit
@@ -110,4 +132,34 @@ pub fn framings(scenario: &Scenario, seat: &Seat, subject: &Subject) -> Vec<Fram
             .then_with(|| a.kit.cmp(&b.kit))
     });
     framed
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Inches of paper times 300, rounded up, A sizes in millimetres by ISO 216: the table itself is arithmetic.
+    #[test]
+    fn prints_follow_from_paper_sizes() {
+        let px = |mm: f64| (mm / 25.4 * 300.0).ceil();
+        for (name, millimetres) in [
+            ("A4", [297.0, 210.0]),
+            ("A4 cover with bleed", [303.0, 216.0]),
+            ("A3", [420.0, 297.0]),
+            ("A4 spread with bleed", [426.0, 303.0]),
+            ("A2", [594.0, 420.0]),
+        ] {
+            let (_, size) = PRINTS.iter().find(|(known, _)| *known == name).unwrap();
+            assert_eq!(size.map(f64::from), millimetres.map(px), "{name}");
+        }
+    }
+
+    #[test]
+    fn kinds_of_picture_change_at_their_limits() {
+        assert_eq!(Picture::for_share(0.049), Picture::LandscapeWithTheAnimal);
+        assert_eq!(Picture::for_share(0.05), Picture::AnimalInItsPlace);
+        assert_eq!(Picture::for_share(0.15), Picture::Classic);
+        assert_eq!(Picture::for_share(0.35), Picture::FrameFilling);
+        assert_eq!(Picture::for_share(0.70), Picture::Tight);
+    }
 }

@@ -264,13 +264,16 @@ fn otherwise(case: &Otherwise) -> String {
 
 fn framing_line(framed: &Framed) -> String {
     format!(
-        "{} at {:.0} m: {:.1} % of the width, {:.0} px, f/{:.1}: {}",
+        "{} at {:.0} m: {:.1} % of the width, {:.0} px, f/{:.1}: {}{}",
         framed.kit,
         framed.distance_m,
         framed.share * 100.0,
         framed.pixels,
         framed.f_number,
         framed.picture.name(),
+        framed
+            .print
+            .map_or(String::new(), |print| format!(", frame good for {print}")),
     )
 }
 
