@@ -6,59 +6,155 @@ use core::ops::Range;
 use jiff::Timestamp;
 
 use crate::angle::positive_deg;
+use crate::body::Body;
 use crate::error::{Error, within};
 use crate::jet::Jet;
 use crate::observer::Observer;
-use crate::search;
-use crate::series::{Body, Moving, Piece};
-use crate::time::{Instant, Ut1};
+use crate::piece::Moving;
+use crate::refraction::Atmosphere;
+use crate::search::Found;
+use crate::sky::Sky;
+use crate::time::Instant;
 
-/// An altitude to be crossed: that of the centre of the disc, without the air.
+/// Which point of the disc crosses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Limb {
+    /// The centre.
+    #[default]
+    Centre,
+    /// The highest point: the first to rise, the last to set.
+    Upper,
+    /// The lowest point.
+    Lower,
+}
+
+/// An altitude to be crossed by a point of the disc.
 ///
 /// ```
-/// use wrackline_solar::Threshold;
+/// use wrackline_solar::{Atmosphere, Limb, Threshold};
 ///
 /// assert_eq!(Threshold::CIVIL, Threshold::altitude_deg(-6.0)?);
+/// // The sun clears the top of a bank that stands 2° high.
+/// let bank = Threshold::apparent_altitude_deg(2.0, &Atmosphere::STANDARD)?.with_limb(Limb::Lower);
+/// assert!(bank.airless_altitude_deg() < 2.0);
 /// assert!(Threshold::altitude_deg(f64::NAN).is_err());
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Threshold {
     altitude_deg: f64,
+    limb: Limb,
+    /// What refraction is taken to be in it, which is the part that the weather changes.
+    refraction_deg: f64,
 }
 
 impl Threshold {
-    /// Sunrise and sunset of the almanacs: 34' of refraction and 16' of semi-diameter below the horizontal.
+    /// Sunrise and sunset of the almanacs: the centre 34' (refraction) and 16' (semi-diameter) below the horizontal.
     pub const SUNRISE: Self = Self {
         altitude_deg: -50.0 / 60.0,
+        limb: Limb::Centre,
+        refraction_deg: 34.0 / 60.0,
     };
-    /// Begin and end of civil twilight: -6°.
-    pub const CIVIL: Self = Self { altitude_deg: -6.0 };
-    /// Begin and end of nautical twilight: -12°.
-    pub const NAUTICAL: Self = Self {
-        altitude_deg: -12.0,
+    /// Moonrise and moonset of the almanacs: the upper limb 34' below the horizontal.
+    pub const MOONRISE: Self = Self {
+        altitude_deg: -34.0 / 60.0,
+        limb: Limb::Upper,
+        refraction_deg: 34.0 / 60.0,
     };
-    /// Begin and end of astronomical twilight: -18°.
-    pub const ASTRONOMICAL: Self = Self {
-        altitude_deg: -18.0,
-    };
+    /// Begin and end of civil twilight: the centre at -6°.
+    pub const CIVIL: Self = Self::centre(-6.0);
+    /// Begin and end of nautical twilight: the centre at -12°.
+    pub const NAUTICAL: Self = Self::centre(-12.0);
+    /// Begin and end of astronomical twilight: the centre at -18°.
+    pub const ASTRONOMICAL: Self = Self::centre(-18.0);
 
-    /// Any airless altitude of the centre.
+    const fn centre(altitude_deg: f64) -> Self {
+        Self {
+            altitude_deg,
+            limb: Limb::Centre,
+            refraction_deg: 0.0,
+        }
+    }
+
+    /// Any airless altitude, of the centre unless [`Threshold::with_limb`] says otherwise.
     ///
     /// # Errors
     /// If the altitude lies outside -90 to 90 degrees or is not a number.
     pub fn altitude_deg(altitude_deg: f64) -> Result<Self, Error> {
-        let altitude_deg = within("the altitude in degrees", altitude_deg, -90.0, 90.0)?;
-        Ok(Self { altitude_deg })
+        within("the altitude in degrees", altitude_deg, -90.0, 90.0).map(Self::centre)
     }
 
-    fn sine(self) -> f64 {
-        libm::sin(self.altitude_deg.to_radians())
+    /// An altitude as the air shows it.
+    ///
+    /// # Errors
+    /// If the altitude lies outside -90 to 90 degrees or is not a number.
+    pub fn apparent_altitude_deg(altitude_deg: f64, air: &Atmosphere) -> Result<Self, Error> {
+        let apparent = within(
+            "the apparent altitude in degrees",
+            altitude_deg,
+            -90.0,
+            90.0,
+        )?;
+        let airless = air.airless_altitude_deg(apparent);
+        Ok(Self {
+            refraction_deg: apparent - airless,
+            ..Self::centre(airless.clamp(-90.0, 90.0))
+        })
+    }
+
+    /// The same altitude for another point of the disc.
+    #[must_use]
+    pub fn with_limb(mut self, limb: Limb) -> Self {
+        self.limb = limb;
+        self
+    }
+
+    /// The airless altitude that the point of the disc must have.
+    pub fn airless_altitude_deg(&self) -> f64 {
+        self.altitude_deg
+    }
+
+    /// The point of the disc.
+    pub fn limb(&self) -> Limb {
+        self.limb
+    }
+
+    /// By how much the weather may change the altitude at which the crossing happens, in degrees: 30 % of the refraction in it.
+    ///
+    /// At the sea horizon that is 0.17°; observed sunsets scatter by 0.16° rms (Schaefer, B. E. & Liller, W. (1990), Publications of the
+    /// Astronomical Society of the Pacific 102, 796; figure from memory). Zero where no refraction is in the threshold.
+    pub fn uncertainty_deg(&self) -> f64 {
+        0.3 * self.refraction_deg.abs()
+    }
+
+    /// How far the point of the disc stands above the threshold, as a sine: zero at the crossing.
+    fn height(&self, m: &Moving) -> Jet {
+        let (sine, cosine) = libm::sincos(self.altitude_deg.to_radians());
+        let side = match self.limb {
+            Limb::Centre => return m.up - Jet::constant(sine),
+            Limb::Upper => -1.0,
+            Limb::Lower => 1.0,
+        };
+        // Sine of the altitude that the centre must have, one semi-diameter off.
+        let radius = m.radius;
+        let radius_cosine = (Jet::constant(1.0) - radius * radius).square_root();
+        m.up - radius_cosine.times(sine) - radius.times(side * cosine)
+    }
+
+    /// How far the point of the disc stands above the threshold, degrees.
+    fn clearance_deg(&self, m: &Moving) -> f64 {
+        let semi_diameter = libm::asin(m.radius.value).to_degrees();
+        let point = match self.limb {
+            Limb::Centre => 0.0,
+            Limb::Upper => semi_diameter,
+            Limb::Lower => -semi_diameter,
+        };
+        m.altitude_deg() + point - self.altitude_deg
     }
 }
 
 /// Which way a threshold is crossed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Direction {
     /// Upwards.
     Rising,
@@ -77,26 +173,47 @@ pub struct Crossing {
     pub direction: Direction,
     /// Azimuth of the centre in degrees, clockwise from true north.
     pub azimuth_deg: f64,
-    /// How fast the altitude changes, degrees an hour.
+    /// How fast the altitude of the centre changes, degrees an hour.
     pub rate_deg_per_h: f64,
+    /// What the weather's refraction and an unknown UT1-UTC leave open, seconds either way. Computing itself adds less than 0.1 s but where the
+    /// rate is below 1° an hour.
+    pub uncertainty_s: f64,
 }
 
 /// What a span holds of a threshold.
 #[non_exhaustive]
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Outcome {
-    /// The threshold is crossed at least once.
+    /// The threshold is crossed at least once, and passed by clearly more than the weather's refraction can change.
     Crosses,
-    /// The body stays above the threshold, at the lowest by this many degrees.
+    /// The threshold is crossed, but passed by so little that the weather decides whether it happens: by no more than
+    /// [`Threshold::uncertainty_deg`], or by a hundredth of a degree if that is more.
+    Grazes {
+        /// The least by which a highest or lowest stand passes the threshold, degrees.
+        margin_deg: f64,
+    },
+    /// The body stays above the threshold, at the lowest by this many degrees: polar day, for the sun.
     AlwaysAbove {
-        /// The lowest altitude less the threshold, degrees.
+        /// The lowest altitude of the point less the threshold, degrees, not negative.
         margin_deg: f64,
     },
-    /// The body stays below the threshold, at the highest by this many degrees.
+    /// The body stays below the threshold, at the highest by this many degrees: polar night, for the sun.
     AlwaysBelow {
-        /// The threshold less the highest altitude, degrees.
+        /// The threshold less the highest altitude of the point, degrees, not negative.
         margin_deg: f64,
     },
+}
+
+impl Outcome {
+    /// Whether the outcome would stay the same if the threshold lay off by as much as given, in degrees.
+    pub fn is_certain_within(&self, uncertainty_deg: f64) -> bool {
+        match *self {
+            Self::Crosses => true,
+            Self::Grazes { margin_deg }
+            | Self::AlwaysAbove { margin_deg }
+            | Self::AlwaysBelow { margin_deg } => margin_deg > uncertainty_deg,
+        }
+    }
 }
 
 /// All crossings of a threshold in a span, and what the span comes to.
@@ -117,7 +234,7 @@ pub struct Transit {
     pub instant: Instant,
     /// Airless altitude of the centre in degrees.
     pub altitude_deg: f64,
-    /// Whether it is the upper transit (the highest stand but near the poles).
+    /// Whether it is the upper transit (hour angle 0), near which the body stands highest, or the lower one.
     pub upper: bool,
 }
 
@@ -141,76 +258,56 @@ pub struct AzimuthBand {
 
 impl Observer {
     /// All instants of a span at which the sun crosses a threshold.
+    ///
+    /// Instants agree with the ephemeris DE440 within 0.03 s where the altitude changes by more than 2° an hour. The span includes its start
+    /// and not its end.
+    ///
+    /// ```
+    /// use wrackline_solar::{Observer, Outcome, Site, Threshold};
+    ///
+    /// let north = Observer::new(Site { latitude_deg: 70.0, longitude_deg: 25.0, elevation_m: 0.0 })?;
+    /// let day = "2026-06-21T00:00:00Z".parse()?.."2026-06-22T00:00:00Z".parse()?;
+    /// let found = north.sun_crossings(Threshold::SUNRISE, day);
+    /// assert!(matches!(found.outcome, Outcome::AlwaysAbove { margin_deg } if margin_deg > 4.0));
+    /// # Ok::<(), Box<dyn core::error::Error>>(())
+    /// ```
     pub fn sun_crossings(&self, threshold: Threshold, span: Range<Timestamp>) -> Crossings {
-        let sky = Sky::new(self, Body::Sun, &span);
-        let sine = threshold.sine();
-        let height = |m: &Moving| m.up - Jet::constant(sine);
-        let mut events = Vec::new();
-        sky.roots(&height, |ut1, moving, rising| {
-            let instant = Instant::from_ut1(Ut1(ut1));
-            if let Some(at) = sky.clamped(instant) {
-                events.push(Crossing {
-                    at,
-                    instant,
-                    direction: if rising {
-                        Direction::Rising
-                    } else {
-                        Direction::Setting
-                    },
-                    azimuth_deg: azimuth_deg(moving),
-                    rate_deg_per_h: altitude_rate_deg_per_h(moving),
-                });
-            }
-        });
-        let outcome = if events.is_empty() {
-            sky.missed(threshold.altitude_deg)
-        } else {
-            Outcome::Crosses
-        };
-        Crossings { events, outcome }
+        Sky::new(self, Body::Sun, span).crossings(threshold)
+    }
+
+    /// All instants of a span at which the moon crosses a threshold; days without moonrise or moonset are ordinary.
+    ///
+    /// Instants agree with the ephemeris DE440 within 0.2 s where the altitude changes by more than 2° an hour.
+    pub fn moon_crossings(&self, threshold: Threshold, span: Range<Timestamp>) -> Crossings {
+        Sky::new(self, Body::Moon, span).crossings(threshold)
     }
 
     /// All passages of the sun through the meridian in a span, upper and lower.
     ///
-    /// At a pole, where there is no meridian, the meridian of the given longitude is meant.
+    /// At a pole, where there is no meridian, that of the given longitude is meant.
     pub fn sun_transits(&self, span: Range<Timestamp>) -> Vec<Transit> {
-        let sky = Sky::new(self, Body::Sun, &span);
-        let mut transits = Vec::new();
-        sky.roots(&|m: &Moving| m.east, |ut1, moving, _| {
-            let instant = Instant::from_ut1(Ut1(ut1));
-            if let Some(at) = sky.clamped(instant) {
-                // Towards the equator's meridian half: the component along the equator in the meridian's plane.
-                let outward = self.cosine_latitude * moving.up.value
-                    - self.sine_latitude * moving.north.value;
-                transits.push(Transit {
-                    at,
-                    instant,
-                    altitude_deg: altitude_deg(moving),
-                    upper: outward > 0.0,
-                });
-            }
-        });
-        transits
+        Sky::new(self, Body::Sun, span).transits()
+    }
+
+    /// All passages of the moon through the meridian in a span, upper and lower.
+    pub fn moon_transits(&self, span: Range<Timestamp>) -> Vec<Transit> {
+        Sky::new(self, Body::Moon, span).transits()
     }
 
     /// The stretches of a span in which the sun's centre stands in a band of airless altitudes, to the microsecond.
     ///
     /// A band whose lower limit is above its upper one, or with a limit that is not a number, holds nothing.
     pub fn sun_between(&self, band: AltitudeBand, span: Range<Timestamp>) -> Vec<Range<Timestamp>> {
-        let sky = Sky::new(self, Body::Sun, &span);
-        let limits = [band.lowest_deg, band.highest_deg];
-        if limits.iter().any(|limit| limit.is_nan()) {
-            return Vec::new();
-        }
-        let mut cuts = Vec::new();
-        for limit in limits {
-            let sine = libm::sin(limit.clamp(-90.0, 90.0).to_radians());
-            let height = |m: &Moving| m.up - Jet::constant(sine);
-            sky.roots(&height, |ut1, _, _| cuts.push(ut1));
-        }
-        sky.stretches(cuts, |moving| {
-            (band.lowest_deg..=band.highest_deg).contains(&altitude_deg(moving))
-        })
+        Sky::new(self, Body::Sun, span).between(band)
+    }
+
+    /// The stretches of a span in which the moon's centre stands in a band of airless altitudes.
+    pub fn moon_between(
+        &self,
+        band: AltitudeBand,
+        span: Range<Timestamp>,
+    ) -> Vec<Range<Timestamp>> {
+        Sky::new(self, Body::Moon, span).between(band)
     }
 
     /// The stretches of a span in which the azimuth of the sun's centre lies in a band, to the microsecond.
@@ -221,175 +318,168 @@ impl Observer {
         band: AzimuthBand,
         span: Range<Timestamp>,
     ) -> Vec<Range<Timestamp>> {
-        let sky = Sky::new(self, Body::Sun, &span);
-        if !(band.from_deg.is_finite() && band.to_deg.is_finite()) {
-            return Vec::new();
-        }
-        let width = band.to_deg - band.from_deg;
-        let full = width >= 360.0;
-        let width = positive_deg(width);
-        let mut cuts = Vec::new();
-        if !full {
-            for limit in [band.from_deg, band.to_deg] {
-                let (sine, cosine) = libm::sincos(limit.to_radians());
-                let across = |m: &Moving| m.east.times(cosine) - m.north.times(sine);
-                sky.roots(&across, |ut1, m, _| {
-                    // The other half of the vertical circle is passed too: no limit there.
-                    if m.east.value * sine + m.north.value * cosine >= 0.0 {
-                        cuts.push(ut1);
-                    }
-                });
-            }
-        }
-        sky.stretches(cuts, |moving| {
-            full || positive_deg(azimuth_deg(moving) - band.from_deg) <= width
-        })
-    }
-}
-
-pub(crate) fn azimuth_deg(m: &Moving) -> f64 {
-    positive_deg(libm::atan2(m.east.value, m.north.value).to_degrees())
-}
-
-pub(crate) fn altitude_deg(m: &Moving) -> f64 {
-    libm::atan2(m.up.value, libm::hypot(m.east.value, m.north.value)).to_degrees()
-}
-
-fn altitude_rate_deg_per_h(m: &Moving) -> f64 {
-    let cosine = libm::hypot(m.east.value, m.north.value);
-    // At the zenith itself the altitude has no rate.
-    if cosine > 0.0 {
-        (m.up.rate / cosine).to_degrees() / 24.0
-    } else {
-        0.0
-    }
-}
-
-/// One body over one observer during one span.
-pub(crate) struct Sky<'a> {
-    observer: &'a Observer,
-    body: Body,
-    span: &'a Range<Timestamp>,
-    start: f64,
-    end: f64,
-}
-
-impl<'a> Sky<'a> {
-    pub(crate) fn new(observer: &'a Observer, body: Body, span: &'a Range<Timestamp>) -> Self {
-        let start = Instant::from_timestamp(span.start).ut1().0;
-        let end = Instant::from_timestamp(span.end).ut1().0;
-        Self {
-            observer,
-            body,
-            span,
-            start,
-            end,
-        }
+        Sky::new(self, Body::Sun, span).azimuth_within(band)
     }
 
-    /// The UTC of an instant found in the span; rounding must not carry it outside.
-    fn clamped(&self, instant: Instant) -> Option<Timestamp> {
-        let at = instant.to_timestamp()?;
-        (self.start < self.end).then(|| at.clamp(self.span.start, self.span.end))
-    }
-
-    /// Walks the pieces of the span in order.
-    fn walk(&self, mut visit: impl FnMut(&Piece, f64, f64)) {
-        let mut from = self.start;
-        while from < self.end {
-            let piece = Piece::around(self.body, from);
-            let to = piece.end().min(self.end);
-            visit(&piece, from, to);
-            from = to;
-        }
-    }
-
-    /// All roots of a function of the moving direction, with the direction there and whether the function rises.
-    pub(crate) fn roots(
+    /// The stretches of a span in which the azimuth of the moon's centre lies in a band.
+    pub fn moon_azimuth_within(
         &self,
-        function: &impl Fn(&Moving) -> Jet,
-        mut found: impl FnMut(f64, &Moving, bool),
-    ) {
-        let mut carried = None;
-        self.walk(|piece, from, to| {
-            let jet = |t: f64| function(&piece.moving(self.observer, t));
-            carried = Some(search::roots(&jet, from, to, carried, &mut |t, rising| {
-                found(t, &piece.moving(self.observer, t), rising);
-            }));
-        });
+        band: AzimuthBand,
+        span: Range<Timestamp>,
+    ) -> Vec<Range<Timestamp>> {
+        Sky::new(self, Body::Moon, span).azimuth_within(band)
+    }
+}
+
+impl Sky<'_> {
+    pub(crate) fn crossings(&self, threshold: Threshold) -> Crossings {
+        let graze_deg = threshold.uncertainty_deg().max(0.01);
+        let mut events = Vec::new();
+        let mut margin_deg = f64::INFINITY;
+        let across = self.observer.cosine_latitude;
+        // Turning points matter within the grazing margin; a sine changes by no more than its angle.
+        let far = graze_deg.to_radians();
+        self.walk(
+            &|m| threshold.height(m),
+            across,
+            far,
+            |found, moving| match found {
+                Found::Root { time, rising } => {
+                    events.push(self.crossing(threshold, time, rising, moving));
+                }
+                Found::Turn { .. } => {
+                    margin_deg = margin_deg.min(threshold.clearance_deg(moving).abs());
+                }
+            },
+        );
+        let outcome = if events.is_empty() {
+            self.missed(threshold)
+        } else if margin_deg <= graze_deg {
+            Outcome::Grazes { margin_deg }
+        } else {
+            Outcome::Crosses
+        };
+        Crossings { events, outcome }
+    }
+
+    fn crossing(&self, threshold: Threshold, ut1: f64, rising: bool, moving: &Moving) -> Crossing {
+        let (instant, at) = self.instant(ut1);
+        let (rate, bend) = moving.altitude_rates_deg();
+        // How long a shift of the altitude moves the crossing: along the tangent, or near a turning point along the parabola.
+        let shift = threshold.uncertainty_deg();
+        let slope = rate.abs() + libm::sqrt(rate * rate + 2.0 * bend.abs() * shift);
+        let days = if shift > 0.0 {
+            2.0 * shift / slope
+        } else {
+            0.0
+        };
+        Crossing {
+            at,
+            instant,
+            direction: if rising {
+                Direction::Rising
+            } else {
+                Direction::Setting
+            },
+            azimuth_deg: moving.azimuth_deg(),
+            rate_deg_per_h: rate / 24.0,
+            uncertainty_s: days * 86_400.0 + self.observer.earth_time().ut1_uncertainty_s(at),
+        }
     }
 
     /// What a span without crossings comes to.
-    fn missed(&self, threshold_deg: f64) -> Outcome {
-        let mut lowest = f64::INFINITY;
-        let mut highest = f64::NEG_INFINITY;
-        self.walk(|piece, from, to| {
-            let moving = |t: f64| piece.moving(self.observer, t);
-            search::turns(&|t| moving(t).up, from, to, &mut |t| {
-                let altitude = altitude_deg(&moving(t));
-                lowest = lowest.min(altitude);
-                highest = highest.max(altitude);
-            });
+    fn missed(&self, threshold: Threshold) -> Outcome {
+        let at_start = threshold.clearance_deg(&self.at_start());
+        let (mut lowest, mut highest) = (at_start, at_start);
+        let mut note = |moving: &Moving| {
+            let clearance = threshold.clearance_deg(moving);
+            lowest = lowest.min(clearance);
+            highest = highest.max(clearance);
+        };
+        let height = |m: &Moving| threshold.height(m);
+        self.walk(&height, self.observer.cosine_latitude, 2.0, |_, moving| {
+            note(moving)
         });
-        if lowest > highest {
-            // An empty span: judge the instant itself.
-            let piece = Piece::around(self.body, self.start);
-            lowest = altitude_deg(&piece.moving(self.observer, self.start));
-            highest = lowest;
+        if !self.is_empty() {
+            note(&self.at_end());
         }
-        if lowest >= threshold_deg {
+        // Without a crossing the sign is the same everywhere, but for rounding.
+        if at_start >= 0.0 {
             Outcome::AlwaysAbove {
-                margin_deg: lowest - threshold_deg,
+                margin_deg: lowest.max(0.0),
             }
         } else {
             Outcome::AlwaysBelow {
-                margin_deg: (threshold_deg - highest).max(0.0),
+                margin_deg: (-highest).max(0.0),
             }
         }
     }
 
-    /// The stretches between cuts in which a condition holds, judged in the middle of each.
-    fn stretches(
-        &self,
-        mut cuts: Vec<f64>,
-        holds: impl Fn(&Moving) -> bool,
-    ) -> Vec<Range<Timestamp>> {
-        let mut found: Vec<Range<Timestamp>> = Vec::new();
-        if self.start >= self.end {
-            return found;
-        }
-        cuts.sort_by(f64::total_cmp);
-        cuts.push(self.end);
-        let mut piece = Piece::around(self.body, self.start);
-        let mut from = self.start;
-        for to in cuts {
-            let middle = 0.5 * (from + to);
-            if middle >= piece.end() {
-                piece = Piece::around(self.body, middle);
-            }
-            if to > from && holds(&piece.moving(self.observer, middle)) {
-                let limits = [from, to].map(|t| self.edge(t));
-                match found.last_mut() {
-                    Some(last) if last.end >= limits[0] => last.end = limits[1],
-                    _ => found.push(limits[0]..limits[1]),
-                }
-            }
-            from = to;
-        }
-        found.retain(|stretch| stretch.start < stretch.end);
-        found
+    pub(crate) fn transits(&self) -> Vec<Transit> {
+        let mut transits = Vec::new();
+        self.roots(&|m| m.east, 1.0, |ut1, moving, _| {
+            let (instant, at) = self.instant(ut1);
+            let observer = self.observer;
+            // Away from the Earth's axis on the observer's side of it.
+            let outward = observer.cosine_latitude * moving.up.value
+                - observer.sine_latitude * moving.north.value;
+            transits.push(Transit {
+                at,
+                instant,
+                altitude_deg: moving.altitude_deg(),
+                upper: outward > 0.0,
+            });
+        });
+        transits
     }
 
-    /// The UTC of a cut, the ends of the span being themselves.
-    fn edge(&self, ut1: f64) -> Timestamp {
-        if ut1 <= self.start {
-            self.span.start
-        } else if ut1 >= self.end {
-            self.span.end
-        } else {
-            Instant::from_ut1(Ut1(ut1))
-                .to_timestamp()
-                .map_or(self.span.end, |at| at.clamp(self.span.start, self.span.end))
+    pub(crate) fn between(&self, band: AltitudeBand) -> Vec<Range<Timestamp>> {
+        let limits = [band.lowest_deg, band.highest_deg];
+        // Written so that a limit that is not a number counts as wrong.
+        if !(limits[0] <= limits[1]) {
+            return Vec::new();
         }
+        let mut cuts = Vec::new();
+        for limit in limits {
+            if let Ok(threshold) = Threshold::altitude_deg(limit) {
+                let height = |m: &Moving| threshold.height(m);
+                self.roots(&height, self.observer.cosine_latitude, |ut1, _, _| {
+                    cuts.push(ut1);
+                });
+            }
+        }
+        self.stretches(cuts, |m| {
+            (limits[0]..=limits[1]).contains(&m.altitude_deg())
+        })
+    }
+
+    pub(crate) fn azimuth_within(&self, band: AzimuthBand) -> Vec<Range<Timestamp>> {
+        let turn = band.to_deg - band.from_deg;
+        if !turn.is_finite() {
+            return Vec::new();
+        }
+        let full = turn >= 360.0;
+        let width = positive_deg(turn);
+        let mut cuts = Vec::new();
+        if !full {
+            for limit in [band.from_deg, band.to_deg] {
+                self.azimuth_passages(limit, |ut1, _| cuts.push(ut1));
+            }
+        }
+        self.stretches(cuts, |m| {
+            full || positive_deg(m.azimuth_deg() - band.from_deg) <= width
+        })
+    }
+
+    /// All instants at which the centre passes an azimuth, as days of UT1.
+    pub(crate) fn azimuth_passages(&self, azimuth_deg: f64, mut found: impl FnMut(f64, &Moving)) {
+        let (sine, cosine) = libm::sincos(azimuth_deg.to_radians());
+        let side = |m: &Moving| m.east.times(cosine) - m.north.times(sine);
+        self.roots(&side, 1.0, |ut1, m, _| {
+            // The other half of the vertical circle is passed too: that is the opposite azimuth.
+            if m.east.value * sine + m.north.value * cosine >= 0.0 {
+                found(ut1, m);
+            }
+        });
     }
 }

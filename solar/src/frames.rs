@@ -4,8 +4,8 @@ use core::f64::consts::TAU;
 
 use nalgebra::Vector3;
 
-use crate::angle::{ARCSECOND, cosine_of_turns, polynomial};
-use crate::tables::nutation::TERMS;
+use crate::angle::{ARCSECOND, CosineSum, Row, polynomial};
+use crate::tables::nutation as table;
 use crate::time::{Instant, Tt, Ut1};
 
 /// How far the Earth turns in a day of UT1, in turns, beyond the whole turn.
@@ -39,39 +39,53 @@ pub(crate) struct Nutation {
     pub(crate) obliquity: f64,
 }
 
-/// The five fundamental arguments l, l', F, D and the node in turns (Simon et al. 1994, as in the IERS Conventions 2010, 5.43).
-fn fundamental_arguments_turns(t: f64) -> [f64; 5] {
-    const TURN_ARCSECONDS: f64 = 1_296_000.0;
-    [
-        [485_868.249_036, 1_717_915_923.217_8, 31.879_2, 0.051_635],
-        [1_287_104.793_05, 129_596_581.048_1, -0.553_2, 0.000_136],
-        [335_779.526_232, 1_739_527_262.847_8, -12.751_2, -0.001_037],
-        [1_072_260.703_69, 1_602_961_601.209_0, -6.370_6, 0.006_593],
-        [450_160.398_036, -6_962_890.543_1, 7.472_2, 0.007_702],
-    ]
-    .map(|coefficients| {
-        let turns = polynomial(t, coefficients) / TURN_ARCSECONDS;
-        turns - libm::floor(turns)
-    })
+/// The five fundamental arguments l, l', F, D and the node: value at J2000 and rate per Julian century, arc seconds
+/// (Simon et al. 1994, as in the IERS Conventions 2010, 5.43). Their squares move no term by 0.001" over 1900-2100.
+const FUNDAMENTAL: [[f64; 2]; 5] = [
+    [485_868.249_036, 1_717_915_923.217_8],
+    [1_287_104.793_05, 129_596_581.048_1],
+    [335_779.526_232, 1_739_527_262.847_8],
+    [1_072_260.703_69, 1_602_961_601.209],
+    [450_160.398_036, -6_962_890.543_1],
+];
+
+/// A table with the arguments worked out.
+const fn linear<const N: usize>(rows: &[table::Row; N]) -> [Row<1>; N] {
+    let mut linear = [(0.0, 0.0, [0.0]); N];
+    let mut i = 0;
+    while i < N {
+        let (multipliers, coefficient) = rows[i];
+        let (mut phase, mut rate) = (0.0, 0.0);
+        let mut k = 0;
+        while k < multipliers.len() {
+            phase += multipliers[k] as f64 * FUNDAMENTAL[k][0] * ARCSECOND;
+            rate += multipliers[k] as f64 * FUNDAMENTAL[k][1] * ARCSECOND;
+            k += 1;
+        }
+        linear[i] = (coefficient, phase, [rate]);
+        i += 1;
+    }
+    linear
 }
 
+static LONGITUDE_SINE: CosineSum<{ table::LONGITUDE_SINE.len() }> =
+    CosineSum::of_sines(&linear(&table::LONGITUDE_SINE));
+static LONGITUDE_COSINE: CosineSum<{ table::LONGITUDE_COSINE.len() }> =
+    CosineSum::of_cosines(&linear(&table::LONGITUDE_COSINE));
+static OBLIQUITY_COSINE: CosineSum<{ table::OBLIQUITY_COSINE.len() }> =
+    CosineSum::of_cosines(&linear(&table::OBLIQUITY_COSINE));
+static OBLIQUITY_SINE: CosineSum<{ table::OBLIQUITY_SINE.len() }> =
+    CosineSum::of_sines(&linear(&table::OBLIQUITY_SINE));
+
 /// Nutation, IAU 2000A cut at 0.0005": within 0.005" of the whole series over 1900-2100.
-pub(crate) fn nutation(tt: Tt) -> Nutation {
+///
+/// `node` is the sine and cosine of the longitude of the ascending node of the moon's mean orbit.
+fn nutation(t: f64, node: (f64, f64)) -> Nutation {
     const UNIT: f64 = 1e-7 * ARCSECOND;
-    let t = tt.centuries();
-    let arguments = fundamental_arguments_turns(t);
-    let mut longitude = 0.0;
-    let mut obliquity = 0.0;
-    for (multipliers, [ps, pst, pc, ec, ect, es]) in &TERMS {
-        let mut turns = 0.0;
-        for (m, argument) in multipliers.iter().zip(arguments) {
-            turns += f64::from(*m) * argument;
-        }
-        let cosine = cosine_of_turns(turns);
-        let sine = cosine_of_turns(turns - 0.25);
-        longitude += (ps + pst * t) * sine + pc * cosine;
-        obliquity += (ec + ect * t) * cosine + es * sine;
-    }
+    let longitude =
+        LONGITUDE_SINE.at(t) + LONGITUDE_COSINE.at(t) + table::LONGITUDE_RATE * t * node.0;
+    let obliquity =
+        OBLIQUITY_COSINE.at(t) + OBLIQUITY_SINE.at(t) + table::OBLIQUITY_RATE * t * node.1;
     Nutation {
         longitude: longitude * UNIT,
         obliquity: obliquity * UNIT,
@@ -96,7 +110,8 @@ pub(crate) struct Orientation {
 impl Orientation {
     pub(crate) fn at(tt: Tt) -> Self {
         let t = tt.centuries();
-        let nutation = nutation(tt);
+        let node = libm::sincos((FUNDAMENTAL[4][0] + FUNDAMENTAL[4][1] * t) * ARCSECOND);
+        let nutation = nutation(t, node);
         let mean_obliquity = polynomial(
             t,
             [
@@ -108,11 +123,9 @@ impl Orientation {
                 -4.34e-8,
             ],
         ) * ARCSECOND;
-        let node = fundamental_node(t);
-        let (sine_node, cosine_node) = libm::sincos(node);
         // Equation of the equinoxes with its two largest complementary terms (IERS Conventions 2010, table 5.2e).
         let equinoxes = nutation.longitude * libm::cos(mean_obliquity)
-            + (0.002_640_96 + 2.0 * 0.000_063_52 * cosine_node) * sine_node * ARCSECOND;
+            + (0.002_640_96 + 2.0 * 0.000_063_52 * node.1) * node.0 * ARCSECOND;
         let mean_excess = polynomial(
             t,
             [
@@ -169,6 +182,11 @@ impl Orientation {
         turn_first(self.to_ecliptic(fixed), -self.obliquity)
     }
 
+    /// From the true equator to the ecliptic of date.
+    pub(crate) fn equator_to_ecliptic(self, equator: Vector3<f64>) -> Vector3<f64> {
+        turn_first(equator, self.obliquity)
+    }
+
     /// A vector of the fixed frame in the ecliptic and true equinox of date.
     pub(crate) fn to_ecliptic(self, fixed: Vector3<f64>) -> Vector3<f64> {
         turn_third(
@@ -176,11 +194,6 @@ impl Orientation {
             -self.psi,
         )
     }
-}
-
-/// Longitude of the ascending node of the moon's mean orbit, radians.
-fn fundamental_node(t: f64) -> f64 {
-    fundamental_arguments_turns(t)[4] * TAU
 }
 
 /// Greenwich apparent sidereal time in degrees, 0 to 360 (IAU 2006 precession, IAU 2000A nutation).

@@ -26,23 +26,31 @@ mod time;
 
 mod frames;
 
+mod body;
+mod moon;
+mod phase;
 mod sun;
 
 mod observer;
 mod refraction;
 
 mod crossing;
-mod light;
+mod piece;
 mod search;
-mod series;
+mod sky;
 
+mod light;
+
+pub use body::Body;
 pub use crossing::{
-    AltitudeBand, AzimuthBand, Crossing, Crossings, Direction, Outcome, Threshold, Transit,
+    AltitudeBand, AzimuthBand, Crossing, Crossings, Direction, Limb, Outcome, Threshold, Transit,
 };
 pub use error::Error;
 pub use frames::greenwich_apparent_sidereal_time_deg;
 pub use light::{LightSide, SideLimits, SideLimitsSpec, View, shadow_line_angle_deg};
-pub use observer::{Observer, Place, Site};
-pub use refraction::{AirSpec, Atmosphere};
-pub use sun::{Geocentric, sun_at};
-pub use time::{Instant, JulianDates};
+pub use moon::{MoonLight, moon_at, moon_light_at};
+pub use observer::{MoonPlace, Observer, Place, Site, Snapshot};
+pub use phase::{MoonPhase, PhaseEvent, Season, SeasonEvent, moon_phases, seasons};
+pub use refraction::{AirSpec, Atmosphere, RefractionFormula};
+pub use sun::{Geocentric, equation_of_time_min, sun_at};
+pub use time::{EarthTime, EarthTimeSpec, GivenEarthTime, Instant, JulianDates};

@@ -1,13 +1,16 @@
 //! Where a body stands for somebody on the Earth: parallax, diurnal aberration, azimuth and altitude.
 
+use jiff::Timestamp;
 use nalgebra::Vector3;
 
 use crate::angle::{positive_deg, signed_deg};
+use crate::body::Body;
 use crate::error::{Error, within};
-use crate::frames::{Orientation, earth_rotation_angle, turn_third};
+use crate::frames::{earth_rotation_angle, turn_third};
+use crate::moon::{lit_fraction, phase_angle};
 use crate::refraction::Atmosphere;
-use crate::sun::{self, AU_KM};
-use crate::time::Instant;
+use crate::sun::AU_KM;
+use crate::time::{EarthTime, Instant};
 
 /// Equatorial radius of the WGS84 ellipsoid, km.
 pub(crate) const EARTH_RADIUS_KM: f64 = 6_378.137;
@@ -15,9 +18,6 @@ pub(crate) const EARTH_RADIUS_KM: f64 = 6_378.137;
 const FLATTENING: f64 = 1.0 / 298.257_223_563;
 /// Speed of a point of the equator over the speed of light: 7.292115e-5 rad/s times the radius.
 const EQUATOR_SPEED: f64 = 7.292_115e-5 * EARTH_RADIUS_KM / 299_792.458;
-/// Radius of the sun, km: the semi-diameter 959.63" at 1 au (Auwers 1891, as used by the almanacs).
-pub(crate) const SUN_RADIUS_KM: f64 = 695_990.0;
-
 /// A place on the Earth, on the WGS84 ellipsoid.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Site {
@@ -43,6 +43,7 @@ pub struct Site {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Observer {
     site: Site,
+    earth_time: EarthTime,
     pub(crate) sine_latitude: f64,
     pub(crate) cosine_latitude: f64,
     pub(crate) longitude: f64,
@@ -51,14 +52,6 @@ pub struct Observer {
     pub(crate) from_equator_km: f64,
     /// Speed towards the east over the speed of light.
     pub(crate) aberration: f64,
-}
-
-/// A direction and distance in the observer's own frame: east, north, up.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Local {
-    pub(crate) east: f64,
-    pub(crate) north: f64,
-    pub(crate) up: f64,
 }
 
 /// Where a body stands for an observer, without the air.
@@ -78,10 +71,40 @@ pub struct Place {
     pub semi_diameter_deg: f64,
 }
 
+/// Where the moon stands for an observer, without the air, and how it is lit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MoonPlace {
+    /// Azimuth of the centre in degrees, clockwise from true north, 0 to 360.
+    pub azimuth_deg: f64,
+    /// Altitude of the centre above the horizontal in degrees, as if there were no air.
+    pub altitude_deg: f64,
+    /// Local hour angle of the centre in degrees, -180 to 180: negative before the upper transit.
+    pub hour_angle_deg: f64,
+    /// Declination of the centre as this observer sees it, in degrees.
+    pub declination_deg: f64,
+    /// Distance from the observer in kilometres.
+    pub distance_km: f64,
+    /// Half the angle that the disc fills, in degrees.
+    pub semi_diameter_deg: f64,
+    /// Lit fraction of the disc, 0 to 1, for the centre of the Earth as the almanacs give it; parallax changes it by 0.009 at most.
+    pub lit_fraction: f64,
+    /// Angle at the moon between sun and Earth in degrees: 0 at full moon, 180 at new moon (for the centre of the Earth).
+    pub phase_angle_deg: f64,
+    /// How far the middle of the bright limb leans from the top of the disc to the right, in degrees, -180 to 180: 90 is lit from the right.
+    pub bright_limb_tilt_deg: f64,
+}
+
+impl MoonPlace {
+    /// The altitude of the centre in degrees as the air shows it.
+    pub fn refracted(&self, air: &Atmosphere) -> f64 {
+        air.apparent_altitude_deg(self.altitude_deg)
+    }
+}
+
 impl Place {
     /// The altitude of the centre in degrees as the air shows it.
     pub fn refracted(&self, air: &Atmosphere) -> f64 {
-        self.altitude_deg + air.refraction_deg(self.altitude_deg)
+        air.apparent_altitude_deg(self.altitude_deg)
     }
 
     /// Distance from the observer in kilometres.
@@ -117,6 +140,7 @@ impl Observer {
         let from_axis_km = (prime_vertical_km + height) * cosine_latitude;
         Ok(Self {
             site,
+            earth_time: EarthTime::Observed,
             sine_latitude,
             cosine_latitude,
             longitude: longitude.to_radians(),
@@ -131,49 +155,141 @@ impl Observer {
         self.site
     }
 
+    /// The same observer, with the rotation of the Earth as given instead of as observed.
+    #[must_use]
+    pub fn with_earth_time(mut self, earth_time: EarthTime) -> Self {
+        self.earth_time = earth_time;
+        self
+    }
+
+    /// How this observer's times in UTC become UT1 and TT.
+    pub fn earth_time(&self) -> EarthTime {
+        self.earth_time
+    }
+
     /// The sun at a time in UTC: see [`Observer::sun_at`].
-    pub fn sun(&self, at: jiff::Timestamp) -> Place {
-        self.sun_at(Instant::from_timestamp(at))
+    pub fn sun(&self, at: Timestamp) -> Place {
+        self.sun_at(self.earth_time.instant(at))
     }
 
-    /// The sun at an instant: apparent topocentric place.
+    /// The sun at an instant: apparent topocentric place, within 0.05" of the ephemeris DE440 over 1900-2100.
     pub fn sun_at(&self, instant: Instant) -> Place {
-        let sun = sun::fixed(instant.tt());
-        self.place(
-            instant,
-            sun.direction * (sun.distance_au * AU_KM),
-            SUN_RADIUS_KM,
-        )
+        Snapshot::sun(instant).place(self)
     }
 
-    /// From the geocentric apparent vector in the fixed frame (km) to the place.
-    pub(crate) fn place(&self, instant: Instant, fixed_km: Vector3<f64>, radius_km: f64) -> Place {
-        let orientation = Orientation::at(instant.tt());
-        let equator = orientation.to_equator(fixed_km);
-        let angle =
-            earth_rotation_angle(instant.ut1()) + orientation.sidereal_excess + self.longitude;
-        self.place_of(turn_third(equator, angle), radius_km)
+    /// The moon at a time in UTC: see [`Observer::moon_at`].
+    pub fn moon(&self, at: Timestamp) -> MoonPlace {
+        self.moon_at(self.earth_time.instant(at))
+    }
+
+    /// The moon at an instant: apparent topocentric place, within 1.5" of the ephemeris DE440 over 1900-2100, and its light.
+    pub fn moon_at(&self, instant: Instant) -> MoonPlace {
+        let moon = Snapshot::moon(instant);
+        let sun = Snapshot::sun(instant);
+        let place = moon.place(self);
+        let phase_angle = phase_angle(sun.equator_km, moon.equator_km);
+        MoonPlace {
+            azimuth_deg: place.azimuth_deg,
+            altitude_deg: place.altitude_deg,
+            hour_angle_deg: place.hour_angle_deg,
+            declination_deg: place.declination_deg,
+            distance_km: place.distance_km(),
+            semi_diameter_deg: place.semi_diameter_deg,
+            lit_fraction: lit_fraction(phase_angle),
+            phase_angle_deg: phase_angle.to_degrees(),
+            bright_limb_tilt_deg: tilt_deg(place, sun.place(self)),
+        }
     }
 
     /// From the geocentric vector in the frame whose first axis lies in the observer's meridian and whose third is the Earth's.
     pub(crate) fn place_of(&self, meridian_km: Vector3<f64>, radius_km: f64) -> Place {
-        let x = meridian_km.x - self.from_axis_km;
-        let z = meridian_km.z - self.from_equator_km;
-        let distance_km = libm::sqrt(x * x + meridian_km.y * meridian_km.y + z * z);
-        // The observer moves east, so light seems to come from further east.
-        let east = meridian_km.y + self.aberration * distance_km;
-        let local = Local {
-            east,
-            north: self.cosine_latitude * z - self.sine_latitude * x,
-            up: self.cosine_latitude * x + self.sine_latitude * z,
-        };
+        let (local, distance_km) = self.local_km(meridian_km);
+        let [east, north, up] = local;
+        // Back to the equator: away from the axis in the meridian, and along the axis.
+        let outward = self.cosine_latitude * up - self.sine_latitude * north;
+        let along = self.cosine_latitude * north + self.sine_latitude * up;
+        let level = libm::sqrt(east * east + north * north);
+        let off_axis = libm::sqrt(east * east + outward * outward);
         Place {
-            azimuth_deg: positive_deg(libm::atan2(local.east, local.north).to_degrees()),
-            altitude_deg: libm::atan2(local.up, libm::hypot(local.east, local.north)).to_degrees(),
-            hour_angle_deg: signed_deg(libm::atan2(-east, x).to_degrees()),
-            declination_deg: libm::atan2(z, libm::hypot(x, east)).to_degrees(),
+            azimuth_deg: positive_deg(libm::atan2(east, north).to_degrees()),
+            altitude_deg: libm::atan2(up, level).to_degrees(),
+            hour_angle_deg: signed_deg(libm::atan2(-east, outward).to_degrees()),
+            declination_deg: libm::atan2(along, off_axis).to_degrees(),
             distance_au: distance_km / AU_KM,
             semi_diameter_deg: libm::asin((radius_km / distance_km).min(1.0)).to_degrees(),
         }
+    }
+
+    /// The apparent vector east, north, up of the observer, and the distance.
+    #[inline]
+    pub(crate) fn local_km(&self, meridian_km: Vector3<f64>) -> ([f64; 3], f64) {
+        let x = meridian_km.x - self.from_axis_km;
+        let y = meridian_km.y;
+        let z = meridian_km.z - self.from_equator_km;
+        let distance_km = libm::sqrt(x * x + y * y + z * z);
+        let local = [
+            // The observer moves east, so light seems to come from further east.
+            y + self.aberration * distance_km,
+            self.cosine_latitude * z - self.sine_latitude * x,
+            self.cosine_latitude * x + self.sine_latitude * z,
+        ];
+        (local, distance_km)
+    }
+}
+
+/// How far the bright limb of the moon leans from the top of its disc towards the right, degrees.
+fn tilt_deg(moon: Place, sun: Place) -> f64 {
+    let (sine_m, cosine_m) = libm::sincos(moon.altitude_deg.to_radians());
+    let (sine_s, cosine_s) = libm::sincos(sun.altitude_deg.to_radians());
+    let (sine, cosine) = libm::sincos((sun.azimuth_deg - moon.azimuth_deg).to_radians());
+    // Direction to the sun in the plane of the moon's disc: to the right (towards greater azimuth), and up.
+    let right = cosine_s * sine;
+    let up = cosine_m * sine_s - sine_m * cosine_s * cosine;
+    signed_deg(libm::atan2(right, up).to_degrees())
+}
+
+/// A body at one instant, worked out once for any number of observers.
+///
+/// ```
+/// use wrackline_solar::{Instant, Observer, Site, Snapshot};
+///
+/// let sun = Snapshot::sun(Instant::from_timestamp("2026-12-29T09:33:00Z".parse()?));
+/// let south = Observer::new(Site { latitude_deg: 53.0, longitude_deg: 3.0, elevation_m: 0.0 })?;
+/// let north = Observer::new(Site { latitude_deg: 55.0, longitude_deg: 3.0, elevation_m: 0.0 })?;
+/// assert!(sun.place(&south).altitude_deg > sun.place(&north).altitude_deg);
+/// # Ok::<(), Box<dyn core::error::Error>>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Snapshot {
+    /// Geocentric apparent vector, true equator and equinox of date.
+    equator_km: Vector3<f64>,
+    greenwich: f64,
+    radius_km: f64,
+}
+
+impl Snapshot {
+    /// The sun at an instant.
+    pub fn sun(instant: Instant) -> Self {
+        Self::of(Body::Sun, instant)
+    }
+
+    /// The moon at an instant.
+    pub fn moon(instant: Instant) -> Self {
+        Self::of(Body::Moon, instant)
+    }
+
+    fn of(body: Body, instant: Instant) -> Self {
+        let (orientation, equator_km) = body.equator_km(instant);
+        Self {
+            equator_km,
+            greenwich: earth_rotation_angle(instant.ut1()) + orientation.sidereal_excess,
+            radius_km: body.radius_km(),
+        }
+    }
+
+    /// The place for an observer.
+    pub fn place(&self, observer: &Observer) -> Place {
+        let meridian = turn_third(self.equator_km, self.greenwich + observer.longitude);
+        observer.place_of(meridian, self.radius_km)
     }
 }

@@ -3,25 +3,73 @@
 //! The functions are components of a unit vector that turns with the Earth. Their derivatives are bounded, so a stretch of time can be
 //! proved to hold no root, or the function to be monotone on it; where neither is proved, the stretch is halved.
 
+use crate::body::Body;
 use crate::jet::Jet;
 
-/// Radians a day, above the speed with which any body of ours turns over the sky.
-const SPEED: f64 = 6.34;
-/// Bounds of the second, third and fourth derivative: the powers of the speed, with room for the harmonics that the moon's parallax
-/// (1/60) adds.
-const SECOND: f64 = SPEED * SPEED * 1.1;
-const THIRD: f64 = SECOND * SPEED * 1.1;
-const FOURTH: f64 = THIRD * SPEED * 1.15;
 /// First length of a stretch in days.
 const STRIDE: f64 = 0.25;
-/// A stretch this short (0.1 s) is taken as monotone: what is lost is a pair of roots within 0.1 s.
+/// A stretch this short (0.1 s) is taken as monotone: what could be lost is a pair of roots within 0.1 s.
 const SHORTEST: f64 = 1e-6;
+
+/// Upper limits of the second, third and fourth derivative of a function, per day.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Bounds {
+    second: f64,
+    third: f64,
+    fourth: f64,
+}
+
+impl Bounds {
+    /// For a component of the unit vector towards a body, in a frame that turns with the Earth.
+    ///
+    /// `across` is how much of the component lies across the Earth's axis: that part turns with the Earth plus the body's own speed among the
+    /// stars, the rest with that speed alone. Parallax (1/60 for the moon) adds harmonics of the turn whose derivatives grow by powers of two.
+    pub(crate) fn of(body: Body, across: f64) -> Self {
+        let (own, parallax) = match body {
+            Body::Sun => (0.018, 1e-4),
+            Body::Moon => (0.32, 0.0175),
+        };
+        let turn = 6.301 + own;
+        let power = |n: i32, harmonic: f64| {
+            let (mut fast, mut slow) = (1.0, 1.0);
+            for _ in 0..n {
+                fast *= turn;
+                slow *= own;
+            }
+            1.02 * (across * fast * (1.0 + harmonic * parallax) + slow)
+        };
+        Self {
+            second: power(2, 8.0),
+            third: power(3, 16.0),
+            fourth: power(4, 32.0),
+        }
+    }
+}
 
 /// A point of the function.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Point {
+struct Point {
     time: f64,
     jet: Jet,
+}
+
+/// What a walk along the function meets.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Found {
+    /// A root, and whether the function rises through it.
+    Root {
+        /// When.
+        time: f64,
+        /// Upwards.
+        rising: bool,
+    },
+    /// A turning point.
+    Turn {
+        /// When.
+        time: f64,
+        /// The value there.
+        value: f64,
+    },
 }
 
 /// Whether two rates or bends, with a bound of the departure from the line between them, leave the sign certain.
@@ -29,13 +77,14 @@ fn certain(a: f64, b: f64, departure: f64) -> bool {
     (a > departure && b > departure) || (a < -departure && b < -departure)
 }
 
-/// Splits a stretch into parts on which the function is monotone; parts of which `skip` is certain are left out.
+/// Splits a stretch into parts on which the function is monotone; parts whose values surely stay further than `far` from zero are left out.
+/// The visitor gets the ends of each part and whether the later one is a turning point.
 fn monotone(
     f: &impl Fn(f64) -> Jet,
-    a: Point,
-    b: Point,
-    skip: &impl Fn(Point, Point) -> bool,
-    visit: &mut impl FnMut(Point, Point),
+    bounds: Bounds,
+    far: f64,
+    (a, b): (Point, Point),
+    visit: &mut impl FnMut(Point, Point, bool),
 ) {
     // A stack instead of recursion: the depth is bounded by the halvings from a stride down to the shortest.
     let mut stack = [b; 24];
@@ -44,17 +93,19 @@ fn monotone(
     while top > 0 {
         let b = stack[top - 1];
         let width = b.time - a.time;
+        // The function departs from the line between its ends by no more than this times the bound of its second derivative.
         let eighth = width * width / 8.0;
-        if skip(a, b) {
-        } else if width < SHORTEST || certain(a.jet.rate, b.jet.rate, THIRD * eighth) {
-            visit(a, b);
-        } else if certain(a.jet.bend, b.jet.bend, FOURTH * eighth) {
+        if certain(a.jet.value, b.jet.value, bounds.second * eighth + far) {
+            // Too far from zero to matter.
+        } else if width < SHORTEST || certain(a.jet.rate, b.jet.rate, bounds.third * eighth) {
+            visit(a, b, false);
+        } else if certain(a.jet.bend, b.jet.bend, bounds.fourth * eighth) {
             if (a.jet.rate > 0.0) == (b.jet.rate > 0.0) {
-                visit(a, b);
+                visit(a, b, false);
             } else {
                 let turn = turn_between(f, a, b);
-                visit(a, turn);
-                visit(turn, b);
+                visit(a, turn, true);
+                visit(turn, b, false);
             }
         } else if top < stack.len() {
             let time = 0.5 * (a.time + b.time);
@@ -62,7 +113,7 @@ fn monotone(
             top += 1;
             continue;
         } else {
-            visit(a, b);
+            visit(a, b, false);
         }
         a = b;
         top -= 1;
@@ -141,32 +192,31 @@ fn strides(
     a.jet
 }
 
-/// All roots of the function in a stretch, in order, with whether it rises through them; returns the function at the end, to be
-/// carried into the next stretch so that no root is lost or doubled at the join.
+/// All roots of the function in a stretch in order, and all turning points whose values may lie within `far` of zero.
+///
+/// Returns the function at the end, to be carried into the next stretch so that no root is lost or doubled at the join.
 pub(crate) fn roots(
     f: &impl Fn(f64) -> Jet,
-    from: f64,
-    to: f64,
+    bounds: Bounds,
+    far: f64,
+    (from, to): (f64, f64),
     carried: Option<Jet>,
-    found: &mut impl FnMut(f64, bool),
+    found: &mut impl FnMut(Found),
 ) -> Jet {
-    let skip = |a: Point, b: Point| {
-        let width = b.time - a.time;
-        certain(a.jet.value, b.jet.value, SECOND * width * width / 8.0)
-    };
     strides(f, from, to, carried, |a, b| {
-        monotone(f, a, b, &skip, &mut |a, b| {
+        monotone(f, bounds, far, (a, b), &mut |a, b, turns| {
             if (a.jet.value >= 0.0) != (b.jet.value >= 0.0) {
-                found(root_between(f, a, b), b.jet.value >= 0.0);
+                found(Found::Root {
+                    time: root_between(f, a, b),
+                    rising: b.jet.value >= 0.0,
+                });
+            }
+            if turns {
+                found(Found::Turn {
+                    time: b.time,
+                    value: b.jet.value,
+                });
             }
         });
     })
-}
-
-/// The ends of a stretch and all turning points in it.
-pub(crate) fn turns(f: &impl Fn(f64) -> Jet, from: f64, to: f64, found: &mut impl FnMut(f64)) {
-    found(from);
-    strides(f, from, to, None, |a, b| {
-        monotone(f, a, b, &|_, _| false, &mut |_, b| found(b.time));
-    });
 }

@@ -2,25 +2,36 @@
 
 use nalgebra::Vector3;
 
-use crate::angle::{ARCSECOND, CosineSum, positive_deg};
-use crate::frames::Orientation;
+use crate::angle::{ARCSECOND, CosineSum, positive_deg, signed_deg};
+use crate::frames::{Orientation, greenwich_apparent_sidereal_time_deg};
 use crate::tables::earth as table;
 use crate::time::{Instant, Tt};
 
 /// Kilometres in an astronomical unit (IAU 2012 resolution B2).
 pub(crate) const AU_KM: f64 = 149_597_870.7;
+/// Days that light takes for a kilometre.
+pub(crate) const LIGHT_DAYS_PER_KM: f64 = 1.0 / (299_792.458 * 86_400.0);
 /// Days that light takes for an astronomical unit.
-const LIGHT_DAYS_PER_AU: f64 = AU_KM / 299_792.458 / 86_400.0;
+const LIGHT_DAYS_PER_AU: f64 = AU_KM * LIGHT_DAYS_PER_KM;
 
-static LONGITUDE_0: CosineSum<{ table::LONGITUDE_0.len() }> = CosineSum::new(&table::LONGITUDE_0);
-static LONGITUDE_1: CosineSum<{ table::LONGITUDE_1.len() }> = CosineSum::new(&table::LONGITUDE_1);
-static LONGITUDE_2: CosineSum<{ table::LONGITUDE_2.len() }> = CosineSum::new(&table::LONGITUDE_2);
-static LATITUDE_0: CosineSum<{ table::LATITUDE_0.len() }> = CosineSum::new(&table::LATITUDE_0);
-static LATITUDE_1: CosineSum<{ table::LATITUDE_1.len() }> = CosineSum::new(&table::LATITUDE_1);
-static LATITUDE_2: CosineSum<{ table::LATITUDE_2.len() }> = CosineSum::new(&table::LATITUDE_2);
-static DISTANCE_0: CosineSum<{ table::DISTANCE_0.len() }> = CosineSum::new(&table::DISTANCE_0);
-static DISTANCE_1: CosineSum<{ table::DISTANCE_1.len() }> = CosineSum::new(&table::DISTANCE_1);
-static DISTANCE_2: CosineSum<{ table::DISTANCE_2.len() }> = CosineSum::new(&table::DISTANCE_2);
+static LONGITUDE_0: CosineSum<{ table::LONGITUDE_0.len() }> =
+    CosineSum::of_cosines(&table::LONGITUDE_0);
+static LONGITUDE_1: CosineSum<{ table::LONGITUDE_1.len() }> =
+    CosineSum::of_cosines(&table::LONGITUDE_1);
+static LONGITUDE_2: CosineSum<{ table::LONGITUDE_2.len() }> =
+    CosineSum::of_cosines(&table::LONGITUDE_2);
+static LATITUDE_0: CosineSum<{ table::LATITUDE_0.len() }> =
+    CosineSum::of_cosines(&table::LATITUDE_0);
+static LATITUDE_1: CosineSum<{ table::LATITUDE_1.len() }> =
+    CosineSum::of_cosines(&table::LATITUDE_1);
+static LATITUDE_2: CosineSum<{ table::LATITUDE_2.len() }> =
+    CosineSum::of_cosines(&table::LATITUDE_2);
+static DISTANCE_0: CosineSum<{ table::DISTANCE_0.len() }> =
+    CosineSum::of_cosines(&table::DISTANCE_0);
+static DISTANCE_1: CosineSum<{ table::DISTANCE_1.len() }> =
+    CosineSum::of_cosines(&table::DISTANCE_1);
+static DISTANCE_2: CosineSum<{ table::DISTANCE_2.len() }> =
+    CosineSum::of_cosines(&table::DISTANCE_2);
 
 /// The sun's apparent place in the fixed frame (GCRS) and its geometric distance.
 #[derive(Debug, Clone, Copy)]
@@ -40,12 +51,13 @@ pub(crate) fn fixed(tt: Tt) -> Fixed {
     let distance_au = DISTANCE_0.at(millennia)
         + millennia * (DISTANCE_1.at(millennia) + millennia * DISTANCE_2.at(millennia));
     let t = millennia - distance_au * LIGHT_DAYS_PER_AU / 365_250.0;
-    // The equinox of the theory lies 0.009" off that of DE440, and turns against it by 0.022" a century (fitted over 1900-2100).
     let longitude = LONGITUDE_0.at(t)
         + t * (LONGITUDE_1.at(t) + t * LONGITUDE_2.at(t))
         + (EQUINOX_OFFSET + EQUINOX_RATE * t) * ARCSECOND;
-    let latitude = LATITUDE_0.at(t) + t * (LATITUDE_1.at(t) + t * LATITUDE_2.at(t));
     let (sine_l, cosine_l) = libm::sincos(longitude);
+    let latitude = LATITUDE_0.at(t)
+        + t * (LATITUDE_1.at(t) + t * LATITUDE_2.at(t))
+        + (TILT[0] * cosine_l + TILT[1] * sine_l) * ARCSECOND;
     let (sine_b, cosine_b) = libm::sincos(latitude);
     // The Earth from the sun, turned round.
     let (x, y, z) = (-cosine_b * cosine_l, -cosine_b * sine_l, -sine_b);
@@ -61,10 +73,12 @@ pub(crate) fn fixed(tt: Tt) -> Fixed {
     }
 }
 
-/// Correction of the theory's equinox to that of the ephemeris DE440, arc seconds.
-const EQUINOX_OFFSET: f64 = 0.0089;
-/// Its change in arc seconds per Julian millennium.
-const EQUINOX_RATE: f64 = 0.237;
+/// The theory's equinox against that of the ephemeris DE440, arc seconds (fitted over 1900-2100 to the whole series).
+const EQUINOX_OFFSET: f64 = 0.0090;
+/// The change of that, arc seconds per Julian millennium.
+const EQUINOX_RATE: f64 = 0.2149;
+/// The theory's ecliptic against that of DE440: parts of the latitude that go with the cosine and sine of the longitude, arc seconds.
+const TILT: [f64; 2] = [-0.0184, 0.0016];
 
 /// Where a body stands for the centre of the Earth: apparent place, true equator and equinox of date.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -82,6 +96,11 @@ pub struct Geocentric {
 }
 
 impl Geocentric {
+    /// Distance in kilometres.
+    pub fn distance_km(&self) -> f64 {
+        self.distance_au * AU_KM
+    }
+
     pub(crate) fn new(orientation: Orientation, direction: Vector3<f64>, distance_au: f64) -> Self {
         let ecliptic = orientation.to_ecliptic(direction);
         let equator = orientation.to_equator(direction);
@@ -97,7 +116,7 @@ impl Geocentric {
     }
 }
 
-/// The sun as the centre of the Earth sees it, from VSOP87 (cut at 0.002"), IAU 2006 precession and IAU 2000A nutation (cut at 0.0005").
+/// The sun as the centre of the Earth sees it, from VSOP87 (cut at 0.0015"), IAU 2006 precession and IAU 2000A nutation (cut at 0.0005").
 ///
 /// ```
 /// use wrackline_solar::{Instant, JulianDates, sun_at};
@@ -114,4 +133,16 @@ pub fn sun_at(instant: Instant) -> Geocentric {
         sun.direction,
         sun.distance_au,
     )
+}
+
+/// Equation of time in minutes: apparent solar time less mean solar time, positive when a sundial is ahead of the clock.
+///
+/// Mean solar time is UT1, whose fictitious sun has followed its definition by the Earth Rotation Angle since 2003.
+pub fn equation_of_time_min(instant: Instant) -> f64 {
+    let sun = sun_at(instant);
+    let apparent_deg = greenwich_apparent_sidereal_time_deg(instant) - sun.right_ascension_deg;
+    let days = instant.ut1().0;
+    // The mean sun stands in the meridian of Greenwich at noon, the epoch's hour.
+    let mean_deg = (days - libm::floor(days)) * 360.0;
+    signed_deg(apparent_deg - mean_deg) * 4.0
 }

@@ -19,6 +19,8 @@ const TT_MINUS_TAI_S: f64 = 32.184;
 const TABLE_START_DAYS: f64 = 37_665.0 - 51_544.5;
 /// Days between two values of that table.
 const TABLE_STEP_DAYS: f64 = 10.0;
+/// Its last day, from J2000.
+const TABLE_END_DAYS: f64 = TABLE_START_DAYS + (UT1_MINUS_TAI.len() - 1) as f64 * TABLE_STEP_DAYS;
 /// Unit of that table in seconds.
 const TABLE_UNIT_S: f64 = 1e-4;
 
@@ -65,18 +67,9 @@ pub struct Instant {
 }
 
 impl Instant {
-    /// From a time in UTC.
-    ///
-    /// Before 1972 the time is taken as UT1, which civil time followed then; from 1972 UT1-UTC comes from the observed values
-    /// of the IERS (interpolated to 0.8 ms rms); after their end UT1-UTC is kept at its last value, and is unknown to within 0.9 s,
-    /// which moves the sky by 13.5".
+    /// From a time in UTC, with the rotation of the Earth as observed: see [`EarthTime::Observed`].
     pub fn from_timestamp(at: Timestamp) -> Self {
-        let nanoseconds = at.as_nanosecond() - i128::from(J2000_POSIX_S) * 1_000_000_000;
-        // Days and the rest apart, so that no digit of the nanoseconds is lost before the sum.
-        let day = nanoseconds.div_euclid(86_400_000_000_000);
-        let rest = nanoseconds.rem_euclid(86_400_000_000_000);
-        let utc = day as f64 + rest as f64 / (DAY_S * 1e9);
-        Self::from_ut1(Ut1(utc + ut1_minus_utc_s(utc) / DAY_S))
+        EarthTime::Observed.instant(at)
     }
 
     /// From Julian dates in UT1 and TT.
@@ -92,14 +85,6 @@ impl Instant {
             ut1: Ut1(ut1 - J2000),
             tt: Tt(tt - J2000),
         })
-    }
-
-    /// From UT1 alone, with the measured or modelled difference to TT.
-    pub(crate) fn from_ut1(ut1: Ut1) -> Self {
-        Self {
-            ut1,
-            tt: Tt(ut1.0 + delta_t_s(ut1.0) / DAY_S),
-        }
     }
 
     /// The Julian dates of the instant.
@@ -123,16 +108,136 @@ impl Instant {
         self.tt
     }
 
-    /// The time in UTC, rounded to a microsecond; an instant outside the years -9999 to 9999 is not representable.
-    pub fn to_timestamp(self) -> Option<Timestamp> {
-        // UT1-UTC changes by at most 4 ms a day, so one look at the neighbourhood is enough; a leap second repeats in POSIX time.
-        let first = self.ut1.0 - ut1_minus_utc_s(self.ut1.0) / DAY_S;
-        let utc = self.ut1.0 - ut1_minus_utc_s(first) / DAY_S;
+    /// From TT alone, with delta T as observed.
+    pub(crate) fn from_tt(tt: Tt) -> Self {
+        // ΔT changes by less than 1e-7 of the time that passes.
+        let near = tt.0 - delta_t_s(tt.0) / DAY_S;
+        Self {
+            ut1: Ut1(tt.0 - delta_t_s(near) / DAY_S),
+            tt,
+        }
+    }
+}
+
+/// How UT1, the rotation of the Earth, lies to UTC and TT.
+///
+/// ```
+/// use wrackline_solar::{EarthTime, EarthTimeSpec};
+///
+/// // As a bulletin gives it for the week.
+/// let given = EarthTime::given(EarthTimeSpec { ut1_minus_utc_s: -0.021, delta_t_s: 69.2 })?;
+/// let at = "2026-12-29T09:33:00Z".parse()?;
+/// assert!((given.instant(at).delta_t_s() - 69.2).abs() < 1e-5);
+/// assert!(EarthTime::Observed.ut1_uncertainty_s(at) <= 0.9);
+/// # Ok::<(), Box<dyn core::error::Error>>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum EarthTime {
+    /// As observed, or modelled outside the observations.
+    ///
+    /// Before 1972 a time in UTC is taken as UT1, which civil time followed then. From 1972 UT1-UTC comes from the observed values of the
+    /// IERS (interpolated to 0.8 ms rms, 3.3 ms at most); after their end it stays at its last value. ΔT comes from the observed values from 1962 on,
+    /// before from Morrison et al. (2021), later from a cubic that runs into the long-term parabola of Stephenson et al. (2016).
+    #[default]
+    Observed,
+    /// As given: for every instant the same.
+    Given(GivenEarthTime),
+}
+
+/// UT1-UTC and ΔT as somebody gives them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EarthTimeSpec {
+    /// UT1-UTC in seconds, -1 to 1.
+    pub ut1_minus_utc_s: f64,
+    /// TT-UT1 in seconds, -1,000 to 100,000.
+    pub delta_t_s: f64,
+}
+
+/// An [`EarthTimeSpec`] whose values lie in their ranges.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GivenEarthTime {
+    spec: EarthTimeSpec,
+}
+
+impl GivenEarthTime {
+    /// The values themselves.
+    pub fn spec(&self) -> EarthTimeSpec {
+        self.spec
+    }
+}
+
+impl EarthTime {
+    /// Fixed values in place of the observed ones.
+    ///
+    /// # Errors
+    /// If a value lies outside its range or is not a number.
+    pub fn given(spec: EarthTimeSpec) -> Result<Self, Error> {
+        within("UT1-UTC in seconds", spec.ut1_minus_utc_s, -1.0, 1.0)?;
+        within("TT-UT1 in seconds", spec.delta_t_s, -1_000.0, 100_000.0)?;
+        Ok(Self::Given(GivenEarthTime { spec }))
+    }
+
+    /// The instant of a time in UTC.
+    pub fn instant(self, at: Timestamp) -> Instant {
+        let utc = posix_days(at);
+        let ut1_minus_utc_s = match self {
+            Self::Observed => ut1_minus_utc_s(utc),
+            Self::Given(given) => given.spec.ut1_minus_utc_s,
+        };
+        self.instant_of_ut1(Ut1(utc + ut1_minus_utc_s / DAY_S))
+    }
+
+    /// The time in UTC of an instant, rounded to a microsecond; `None` outside the years -9999 to 9999.
+    pub fn timestamp(self, instant: Instant) -> Option<Timestamp> {
+        let ut1 = instant.ut1.0;
+        let ut1_minus_utc_s = match self {
+            // UT1-UTC changes by 4 ms a day at most, so one look at the neighbourhood is enough. A leap second repeats in POSIX time.
+            Self::Observed => ut1_minus_utc_s(ut1 - ut1_minus_utc_s(ut1) / DAY_S),
+            Self::Given(given) => given.spec.ut1_minus_utc_s,
+        };
+        let utc = ut1 - ut1_minus_utc_s / DAY_S;
         let day = libm::floor(utc);
         let microseconds = libm::round((utc - day) * DAY_S * 1e6) as i64;
-        let seconds = J2000_POSIX_S + day as i64 * 86_400;
-        Timestamp::from_microsecond(seconds.checked_mul(1_000_000)? + microseconds).ok()
+        let seconds = (day as i64)
+            .checked_mul(86_400)?
+            .checked_add(J2000_POSIX_S)?;
+        Timestamp::from_microsecond(seconds.checked_mul(1_000_000)?.checked_add(microseconds)?).ok()
     }
+
+    /// By how much UT1 may be off at a time in UTC, in seconds; the sky turns by 15" in each.
+    ///
+    /// 0.003 s where UT1-UTC was observed (the error of the interpolation); 0.9 s, the bound that leap seconds keep, after the
+    /// observations; before 1972 zero if UTC is taken as UT1, which is what is done; zero for values given.
+    pub fn ut1_uncertainty_s(self, at: Timestamp) -> f64 {
+        let utc = posix_days(at);
+        match self {
+            Self::Given(_) => 0.0,
+            Self::Observed if utc * DAY_S + (J2000_POSIX_S as f64) < UTC_BEGINS_POSIX_S => 0.0,
+            Self::Observed if utc <= TABLE_END_DAYS => 0.003,
+            // UT1 drifts by less than a millisecond a day from its last observed value until a leap second becomes possible.
+            Self::Observed => (0.003 + (utc - TABLE_END_DAYS) * 0.001).min(0.9),
+        }
+    }
+
+    pub(crate) fn instant_of_ut1(self, ut1: Ut1) -> Instant {
+        let delta_t_s = match self {
+            Self::Observed => delta_t_s(ut1.0),
+            Self::Given(given) => given.spec.delta_t_s,
+        };
+        Instant {
+            ut1,
+            tt: Tt(ut1.0 + delta_t_s / DAY_S),
+        }
+    }
+}
+
+/// Days of POSIX time from J2000.
+fn posix_days(at: Timestamp) -> f64 {
+    let nanoseconds = at.as_nanosecond() - i128::from(J2000_POSIX_S) * 1_000_000_000;
+    // Days and the rest apart, so that no digit is lost before the sum.
+    let day = nanoseconds.div_euclid(86_400_000_000_000);
+    let rest = nanoseconds.rem_euclid(86_400_000_000_000);
+    day as f64 + rest as f64 / (DAY_S * 1e9)
 }
 
 /// UT1-TAI from the table of observed values, or `None` outside it.
@@ -157,13 +262,12 @@ fn ut1_minus_utc_s(utc_days: f64) -> f64 {
     if posix_s < UTC_BEGINS_POSIX_S {
         return 0.0;
     }
-    let last_day = TABLE_START_DAYS + (UT1_MINUS_TAI.len() - 1) as f64 * TABLE_STEP_DAYS;
     let leap_s = LEAP_SECONDS
         .iter()
         .rev()
         .find(|(start, _)| *start as f64 <= posix_s)
         .map_or(0, |(_, seconds)| *seconds);
-    ut1_minus_tai_s(utc_days.min(last_day)).map_or(0.0, |s| s + f64::from(leap_s))
+    ut1_minus_tai_s(utc_days.min(TABLE_END_DAYS)).map_or(0.0, |s| s + f64::from(leap_s))
 }
 
 /// TT-UT1 in seconds at a number of days (UT1) from J2000.
@@ -173,9 +277,8 @@ pub(crate) fn delta_t_s(ut1_days: f64) -> f64 {
         return TT_MINUS_TAI_S - ut1_minus_tai;
     }
     let year = 2000.0 + ut1_days / 365.25;
-    let table_end_days = TABLE_START_DAYS + (UT1_MINUS_TAI.len() - 1) as f64 * TABLE_STEP_DAYS;
-    if ut1_days > table_end_days {
-        return after_table_s(year, 2000.0 + table_end_days / 365.25);
+    if ut1_days > TABLE_END_DAYS {
+        return after_table_s(year, 2000.0 + TABLE_END_DAYS / 365.25);
     }
     DELTA_T_PIECES
         .iter()
@@ -204,7 +307,7 @@ fn after_table_s(year: f64, table_end_year: f64) -> f64 {
         return long_term_s(year);
     }
     let last = UT1_MINUS_TAI.len() - 1;
-    // A whole number of years back (1826 days), so that the season does not show in the rate.
+    // Five years back (1830 days), so that the season does not show in the rate.
     let back = 183;
     let value = |i: usize| TT_MINUS_TAI_S - f64::from(UT1_MINUS_TAI[i]) * TABLE_UNIT_S;
     let width = JOIN_YEAR - table_end_year;

@@ -1,0 +1,159 @@
+//! The moon as the centre of the Earth sees it, its phase and its bright limb.
+
+use nalgebra::Vector3;
+
+use crate::angle::{ARCSECOND, CosineSum, polynomial, positive_deg};
+use crate::body::Body;
+use crate::frames::Orientation;
+use crate::sun::{AU_KM, Geocentric, LIGHT_DAYS_PER_KM};
+use crate::tables::moon as table;
+use crate::time::{Instant, Tt};
+
+static LONGITUDE_0: CosineSum<{ table::LONGITUDE_0.len() }, 2> =
+    CosineSum::of_sines(&table::LONGITUDE_0);
+static LONGITUDE_1: CosineSum<{ table::LONGITUDE_1.len() }, 2> =
+    CosineSum::of_sines(&table::LONGITUDE_1);
+static LATITUDE_0: CosineSum<{ table::LATITUDE_0.len() }, 2> =
+    CosineSum::of_sines(&table::LATITUDE_0);
+static LATITUDE_1: CosineSum<{ table::LATITUDE_1.len() }, 2> =
+    CosineSum::of_sines(&table::LATITUDE_1);
+static DISTANCE_0: CosineSum<{ table::DISTANCE_0.len() }, 2> =
+    CosineSum::of_sines(&table::DISTANCE_0);
+static DISTANCE_1: CosineSum<{ table::DISTANCE_1.len() }, 2> =
+    CosineSum::of_sines(&table::DISTANCE_1);
+
+/// The moon from the centre of the Earth in the fixed frame (GCRS): apparent direction, geometric distance in km.
+///
+/// The Earth's motion during the light time is the same for both ends of the line of sight, so light time and annual aberration together
+/// are the moon's motion about the Earth in that time.
+pub(crate) fn fixed_km(tt: Tt) -> (Vector3<f64>, f64) {
+    let now = tt.centuries();
+    let distance_km = DISTANCE_0.at(now) + now * DISTANCE_1.at(now);
+    let t = now - distance_km * LIGHT_DAYS_PER_KM / 36_525.0;
+    let longitude = (LONGITUDE_0.at(t) + t * LONGITUDE_1.at(t)) * ARCSECOND
+        + polynomial(t, table::MEAN_LONGITUDE);
+    let latitude = (LATITUDE_0.at(t) + t * LATITUDE_1.at(t)) * ARCSECOND;
+    let (sine_l, cosine_l) = libm::sincos(longitude);
+    let (sine_b, cosine_b) = libm::sincos(latitude);
+    let (x, y, z) = (cosine_b * cosine_l, cosine_b * sine_l, sine_b);
+    // From the ecliptic of date to that of J2000: Laskar, J. (1986), Astronomy and Astrophysics 157, 59, as given with the theory.
+    let p = polynomial(t, [0.0, 0.101_803_91e-4, 0.470_204_39e-6, -0.541_736_7e-9]);
+    let q = polynomial(
+        t,
+        [0.0, -0.113_469_002e-3, 0.123_726_74e-6, 0.126_541_70e-8],
+    );
+    let root = 2.0 * libm::sqrt(1.0 - p * p - q * q);
+    let ecliptic = Vector3::new(
+        (1.0 - 2.0 * p * p) * x + 2.0 * p * q * y + p * root * z,
+        2.0 * p * q * x + (1.0 - 2.0 * q * q) * y - q * root * z,
+        -p * root * x + q * root * y + (1.0 - 2.0 * (p * p + q * q)) * z,
+    );
+    // Obliquity at J2000 (IAU 2006), 84381.406".
+    let (sine, cosine) = OBLIQUITY_J2000;
+    let direction = Vector3::new(
+        ecliptic.x,
+        cosine * ecliptic.y - sine * ecliptic.z,
+        sine * ecliptic.y + cosine * ecliptic.z,
+    );
+    (direction, distance_km)
+}
+
+/// Sine and cosine of the obliquity of the ecliptic at J2000.
+const OBLIQUITY_J2000: (f64, f64) = (0.397_776_969_112_606, 0.917_482_143_065_241_8);
+
+/// The moon as the centre of the Earth sees it, from ELP/MPP02 (cut at 0.03"), IAU 2006 precession and IAU 2000A nutation.
+///
+/// ```
+/// use wrackline_solar::{Instant, JulianDates, moon_at};
+///
+/// // 1992-04-12 0h TT, the date of Meeus, Astronomical Algorithms, example 47.a: 133.166724°, -3.229190°, 368405.5 km with DE440.
+/// let moon = moon_at(Instant::from_julian_dates(JulianDates { ut1_jd: 2448724.5, tt_jd: 2448724.5 })?);
+/// assert!((moon.ecliptic_longitude_deg - 133.166_724).abs() < 0.0004);
+/// assert!((moon.distance_km() - 368_405.5).abs() < 3.0);
+/// # Ok::<(), wrackline_solar::Error>(())
+/// ```
+pub fn moon_at(instant: Instant) -> Geocentric {
+    let (direction, distance_km) = fixed_km(instant.tt());
+    Geocentric::new(
+        Orientation::at(instant.tt()),
+        direction,
+        distance_km / AU_KM,
+    )
+}
+
+/// How the sun lights the moon, as the centre of the Earth sees it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MoonLight {
+    /// Lit fraction of the disc, 0 to 1.
+    pub lit_fraction: f64,
+    /// Angle at the moon between sun and Earth in degrees, 0 (full) to 180 (new).
+    pub phase_angle_deg: f64,
+    /// Angle between moon and sun in degrees, 0 to 180.
+    pub elongation_deg: f64,
+    /// Position angle of the middle of the bright limb in degrees, 0 to 360 from celestial north through east.
+    pub bright_limb_deg: f64,
+    /// Apparent ecliptic longitude of the moon less that of the sun in degrees, 0 to 360: 0 at new moon, 180 at full moon.
+    pub longitude_from_sun_deg: f64,
+}
+
+/// How the sun lights the moon at an instant.
+///
+/// ```
+/// use wrackline_solar::{Instant, JulianDates, moon_light_at};
+///
+/// // 1992-04-12 0h TT: Meeus, Astronomical Algorithms, example 48.a, lit fraction 0.6785, bright limb at 285.0°.
+/// let light = moon_light_at(Instant::from_julian_dates(JulianDates { ut1_jd: 2448724.5, tt_jd: 2448724.5 })?);
+/// assert!((light.lit_fraction - 0.6785).abs() < 0.0001);
+/// assert!((light.bright_limb_deg - 285.0).abs() < 0.1);
+/// # Ok::<(), wrackline_solar::Error>(())
+/// ```
+pub fn moon_light_at(instant: Instant) -> MoonLight {
+    let (orientation, sun) = Body::Sun.equator_km(instant);
+    let (_, moon) = Body::Moon.equator_km(instant);
+    let longitude = |equator| {
+        let ecliptic = orientation.equator_to_ecliptic(equator);
+        libm::atan2(ecliptic.y, ecliptic.x).to_degrees()
+    };
+    moon_light(sun, moon, positive_deg(longitude(moon) - longitude(sun)))
+}
+
+/// The same from the two geocentric vectors, true equator of date.
+fn moon_light(
+    sun_km: Vector3<f64>,
+    moon_km: Vector3<f64>,
+    longitude_from_sun_deg: f64,
+) -> MoonLight {
+    let (to_sun, to_moon) = (sun_km.normalize(), moon_km.normalize());
+    let across = to_moon.cross(&to_sun);
+    let elongation = libm::atan2(across.norm(), to_moon.dot(&to_sun));
+    let phase_angle = phase_angle(sun_km, moon_km);
+    // The direction to the sun, split along east and north at the moon.
+    let east = Vector3::new(-to_moon.y, to_moon.x, 0.0);
+    let north = to_moon.cross(&east);
+    let bright_limb = libm::atan2(to_sun.dot(&east) * north.norm(), to_sun.dot(&north));
+    MoonLight {
+        lit_fraction: lit_fraction(phase_angle),
+        phase_angle_deg: phase_angle.to_degrees(),
+        elongation_deg: elongation.to_degrees(),
+        bright_limb_deg: positive_deg(bright_limb.to_degrees()),
+        longitude_from_sun_deg,
+    }
+}
+
+/// Angle at the moon between sun and Earth, radians, from the apparent geocentric vectors in the true equator of date.
+pub(crate) fn phase_angle(sun_km: Vector3<f64>, moon_km: Vector3<f64>) -> f64 {
+    // The light that the moon shows left the sun for the moon, not for the moving Earth: put the sun back to where it stands without light time
+    // and aberration, 20.5" further along the ecliptic (half a unit in the fourth decimal of the lit fraction).
+    let (sine, cosine) = OBLIQUITY_J2000;
+    let pole = Vector3::new(0.0, -sine, cosine);
+    let to_sun = sun_km + pole.cross(&sun_km) * (ABERRATION * AU_KM / sun_km.norm()) - moon_km;
+    libm::atan2(to_sun.cross(&-moon_km).norm(), to_sun.dot(&-moon_km))
+}
+
+/// Constant of aberration, radians (20.49551", IAU 2009 values).
+const ABERRATION: f64 = 20.495_51 * ARCSECOND;
+
+/// Lit fraction of a sphere's disc from the phase angle.
+pub(crate) fn lit_fraction(phase_angle: f64) -> f64 {
+    (1.0 + libm::cos(phase_angle)) / 2.0
+}

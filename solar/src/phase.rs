@@ -1,0 +1,155 @@
+//! Phases of the moon and beginnings of the seasons: when an apparent longitude reaches a multiple of a quarter turn.
+
+use alloc::vec::Vec;
+use core::ops::Range;
+
+use jiff::Timestamp;
+
+use crate::angle::signed_deg;
+use crate::moon::moon_light_at;
+use crate::sun::sun_at;
+use crate::time::{EarthTime, Instant, Tt};
+
+/// A principal phase of the moon.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum MoonPhase {
+    /// Moon and sun have the same ecliptic longitude.
+    New,
+    /// The moon stands 90° east of the sun.
+    FirstQuarter,
+    /// The moon stands 180° from the sun.
+    Full,
+    /// The moon stands 270° east of the sun.
+    LastQuarter,
+}
+
+/// When a principal phase happens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PhaseEvent {
+    /// When, in UTC.
+    pub at: Timestamp,
+    /// When, in UT1 and TT.
+    pub instant: Instant,
+    /// Which phase.
+    pub phase: MoonPhase,
+}
+
+/// The beginning of a season.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Season {
+    /// The sun's longitude is 0°: spring in the north.
+    MarchEquinox,
+    /// 90°: summer in the north.
+    JuneSolstice,
+    /// 180°: autumn in the north.
+    SeptemberEquinox,
+    /// 270°: winter in the north.
+    DecemberSolstice,
+}
+
+/// When a season begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SeasonEvent {
+    /// When, in UTC.
+    pub at: Timestamp,
+    /// When, in UT1 and TT.
+    pub instant: Instant,
+    /// Which season.
+    pub season: Season,
+}
+
+/// The principal phases of the moon in a span, for the centre of the Earth; within 3 s of the ephemeris DE440 in TT.
+///
+/// ```
+/// use wrackline_solar::{MoonPhase, moon_phases};
+///
+/// let phases = moon_phases("2026-12-01T00:00:00Z".parse()?.."2027-01-01T00:00:00Z".parse()?);
+/// assert_eq!(phases.len(), 4);
+/// assert_eq!(phases[3].phase, MoonPhase::LastQuarter);
+/// # Ok::<(), jiff::Error>(())
+/// ```
+pub fn moon_phases(span: Range<Timestamp>) -> Vec<PhaseEvent> {
+    const KINDS: [MoonPhase; 4] = [
+        MoonPhase::New,
+        MoonPhase::FirstQuarter,
+        MoonPhase::Full,
+        MoonPhase::LastQuarter,
+    ];
+    // 360° in a synodic month.
+    quarters(span, 12.190_749, |instant| {
+        moon_light_at(instant).longitude_from_sun_deg
+    })
+    .map(|(at, instant, quarter)| PhaseEvent {
+        at,
+        instant,
+        phase: KINDS[quarter],
+    })
+    .collect()
+}
+
+/// The equinoxes and solstices in a span; within 2 s of the ephemeris DE440 in TT.
+///
+/// ```
+/// use wrackline_solar::{Season, seasons};
+///
+/// let seasons = seasons("2026-12-01T00:00:00Z".parse()?.."2027-01-01T00:00:00Z".parse()?);
+/// assert_eq!(seasons[0].season, Season::DecemberSolstice);
+/// # Ok::<(), jiff::Error>(())
+/// ```
+pub fn seasons(span: Range<Timestamp>) -> Vec<SeasonEvent> {
+    const KINDS: [Season; 4] = [
+        Season::MarchEquinox,
+        Season::JuneSolstice,
+        Season::SeptemberEquinox,
+        Season::DecemberSolstice,
+    ];
+    // 360° in a tropical year.
+    quarters(span, 0.985_647_4, |instant| {
+        sun_at(instant).ecliptic_longitude_deg
+    })
+    .map(|(at, instant, quarter)| SeasonEvent {
+        at,
+        instant,
+        season: KINDS[quarter],
+    })
+    .collect()
+}
+
+/// The instants of a span at which an angle that always grows, at a known mean rate in degrees a day, reaches 0, 90, 180 or 270 degrees.
+fn quarters(
+    span: Range<Timestamp>,
+    rate_deg: f64,
+    angle_deg: impl Fn(Instant) -> f64,
+) -> impl Iterator<Item = (Timestamp, Instant, usize)> {
+    let start = Instant::from_timestamp(span.start);
+    let angle = angle_deg(start);
+    // Begin a quarter early: near the start the mean rate alone does not tell on which side of it a quarter lies.
+    let mut quarter = libm::floor(angle / 90.0) as i64;
+    let mut near = start.tt().0 - (angle - 90.0 * quarter as f64) / rate_deg;
+    core::iter::from_fn(move || {
+        loop {
+            let target_deg = 90.0 * quarter as f64;
+            let mut tt = near;
+            for _ in 0..50 {
+                let miss = signed_deg(angle_deg(Instant::from_tt(Tt(tt))) - target_deg);
+                let step = miss / rate_deg;
+                tt -= step;
+                // The true rate stays within 25 % of the mean one, so each step leaves a quarter of the miss at most: 1e-8 of a day is 1 ms.
+                if step.abs() < 1e-8 {
+                    break;
+                }
+            }
+            near = tt + 90.0 / rate_deg;
+            let kind = quarter.rem_euclid(4) as usize;
+            quarter += 1;
+            let instant = Instant::from_tt(Tt(tt));
+            let at = EarthTime::Observed.timestamp(instant)?;
+            if at >= span.end {
+                return None;
+            }
+            if at >= span.start {
+                return Some((at, instant, kind));
+            }
+        }
+    })
+}

@@ -1,0 +1,209 @@
+//! One polynomial of a body's path, and the direction in which an observer sees the body move.
+
+use nalgebra::Vector3;
+
+use crate::body::Body;
+use crate::frames::{EARTH_TURN_EXCESS, earth_rotation_angle};
+use crate::jet::Jet;
+use crate::observer::Observer;
+use crate::time::{EarthTime, Ut1};
+
+/// Number of coefficients of a coordinate.
+pub(crate) const ORDER: usize = 10;
+/// Radians that the Earth turns in a day of UT1.
+const TURN_RATE: f64 = core::f64::consts::TAU * (1.0 + EARTH_TURN_EXCESS);
+
+impl Body {
+    /// Days of UT1 that one polynomial covers. Pieces lie on a grid fixed in time, so that results do not depend on the span asked for.
+    pub(crate) const fn piece_days(self) -> f64 {
+        match self {
+            Self::Sun => 8.0,
+            Self::Moon => 2.0,
+        }
+    }
+}
+
+/// The geocentric place of a body over a few days: a polynomial for each rectangular coordinate, through the full theory at the Chebyshev nodes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Piece {
+    body: Body,
+    start: f64,
+    /// Coefficients of the powers of a time that runs from -1 to 1 over the piece, km, in the frame of [`Body::intermediate_km`].
+    coordinates: [[f64; ORDER]; 3],
+}
+
+impl Piece {
+    /// The piece that contains the day.
+    pub(crate) fn around(body: Body, earth_time: EarthTime, ut1: f64) -> Self {
+        Self::numbered(body, earth_time, libm::floor(ut1 / body.piece_days()))
+    }
+
+    /// The piece with a number, counted from J2000.
+    pub(crate) fn numbered(body: Body, earth_time: EarthTime, number: f64) -> Self {
+        let start = number * body.piece_days();
+        let half = body.piece_days() / 2.0;
+        let nodes: [f64; ORDER] = core::array::from_fn(|i| {
+            libm::cos(core::f64::consts::PI * (2 * i + 1) as f64 / (2 * ORDER) as f64)
+        });
+        let values = nodes.map(|u| {
+            body.intermediate_km(earth_time.instant_of_ut1(Ut1(start + half * (1.0 + u))))
+        });
+        let coordinates = core::array::from_fn(|axis| {
+            powers_through(&nodes, &core::array::from_fn(|i| values[i][axis]))
+        });
+        Self {
+            body,
+            start,
+            coordinates,
+        }
+    }
+
+    pub(crate) fn end(&self) -> f64 {
+        self.start + self.body.piece_days()
+    }
+
+    /// The time within the piece, -1 to 1.
+    #[inline]
+    pub(crate) fn inner_time(&self, ut1: f64) -> f64 {
+        (ut1 - self.start) * (2.0 / self.body.piece_days()) - 1.0
+    }
+
+    /// The coefficients of the three coordinates.
+    pub(crate) fn coordinates(&self) -> &[[f64; ORDER]; 3] {
+        &self.coordinates
+    }
+
+    /// The vector at a time within the piece, km.
+    #[inline]
+    pub(crate) fn intermediate_km(&self, inner_time: f64) -> Vector3<f64> {
+        let [x, y, z] = self
+            .coordinates
+            .map(|c| c.iter().rev().fold(0.0, |sum, k| sum * inner_time + k));
+        Vector3::new(x, y, z)
+    }
+
+    /// The vector with its derivatives a day of UT1.
+    #[inline]
+    fn moving_km(&self, ut1: f64) -> [Jet; 3] {
+        let scale = 2.0 / self.body.piece_days();
+        let u = self.inner_time(ut1);
+        self.coordinates.map(|c| {
+            let (mut value, mut rate, mut bend) = (0.0, 0.0, 0.0);
+            for coefficient in c.iter().rev() {
+                bend = bend * u + rate;
+                rate = rate * u + value;
+                value = value * u + coefficient;
+            }
+            Jet {
+                value,
+                rate: rate * scale,
+                bend: 2.0 * bend * scale * scale,
+            }
+        })
+    }
+
+    /// The direction as it moves over the observer's sky.
+    pub(crate) fn moving(&self, observer: &Observer, ut1: f64) -> Moving {
+        let [x, y, z] = self.moving_km(ut1);
+        let angle = earth_rotation_angle(Ut1(ut1)) + observer.longitude;
+        let (sine, cosine) = libm::sincos(angle);
+        // Turned into the meridian's frame, which itself turns: hence the terms with the rate of the turn.
+        let turn = |px: f64, py: f64| (cosine * px + sine * py, cosine * py - sine * px);
+        let w = TURN_RATE;
+        let (qx, qy) = turn(x.value, y.value);
+        let (ax, ay) = turn(x.rate, y.rate);
+        let (bx, by) = turn(x.bend, y.bend);
+        let mx = Jet {
+            value: qx - observer.from_axis_km,
+            rate: ax + w * qy,
+            bend: bx + 2.0 * w * ay - w * w * qx,
+        };
+        let my = Jet {
+            value: qy,
+            rate: ay - w * qx,
+            bend: by - 2.0 * w * ax - w * w * qy,
+        };
+        let mz = z - Jet::constant(observer.from_equator_km);
+        let distance_km = (mx * mx + my * my + mz * mz).square_root();
+        let along_east = distance_km.times(observer.aberration);
+        // To first order in the aberration (its square is 1e-12) the length grows by its part along the line of sight.
+        let scale = (distance_km + my.times(observer.aberration)).reciprocal();
+        let (s, c) = (observer.sine_latitude, observer.cosine_latitude);
+        Moving {
+            east: (my + along_east) * scale,
+            north: (mz.times(c) - mx.times(s)) * scale,
+            up: (mx.times(c) + mz.times(s)) * scale,
+            // The sine of the semi-diameter.
+            radius: distance_km.reciprocal().times(self.body.radius_km()),
+        }
+    }
+}
+
+/// A unit vector east, north, up as it moves, and the sine of the disc's semi-diameter.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Moving {
+    pub(crate) east: Jet,
+    pub(crate) north: Jet,
+    pub(crate) up: Jet,
+    pub(crate) radius: Jet,
+}
+
+impl Moving {
+    /// Azimuth of the centre, degrees.
+    pub(crate) fn azimuth_deg(&self) -> f64 {
+        crate::angle::positive_deg(libm::atan2(self.east.value, self.north.value).to_degrees())
+    }
+
+    /// Airless altitude of the centre, degrees.
+    pub(crate) fn altitude_deg(&self) -> f64 {
+        libm::atan2(self.up.value, self.level()).to_degrees()
+    }
+
+    /// Rate of the altitude, degrees a day, and the rate of that.
+    pub(crate) fn altitude_rates_deg(&self) -> (f64, f64) {
+        let cosine = self.level();
+        // At the zenith itself the altitude has no rate.
+        if cosine < 1e-9 {
+            return (0.0, 0.0);
+        }
+        let rate = self.up.rate / cosine;
+        let bend = self.up.bend / cosine + self.up.value / cosine * rate * rate;
+        (rate.to_degrees(), bend.to_degrees())
+    }
+
+    /// Cosine of the altitude.
+    pub(crate) fn level(&self) -> f64 {
+        libm::sqrt(self.east.value * self.east.value + self.north.value * self.north.value)
+    }
+}
+
+/// Coefficients of the powers of the polynomial through values at the Chebyshev nodes.
+fn powers_through(nodes: &[f64; ORDER], values: &[f64; ORDER]) -> [f64; ORDER] {
+    // Chebyshev coefficients by their discrete orthogonality.
+    let mut chebyshev = [0.0; ORDER];
+    for (u, value) in nodes.iter().zip(values) {
+        let (mut now, mut next) = (1.0, *u);
+        for coefficient in &mut chebyshev {
+            *coefficient += 2.0 / ORDER as f64 * value * now;
+            (now, next) = (next, 2.0 * u * next - now);
+        }
+    }
+    chebyshev[0] /= 2.0;
+    // Their sum in powers, with T_k+1 = 2 u T_k - T_k-1.
+    let mut powers = [0.0; ORDER];
+    let mut now = [0.0; ORDER];
+    let mut next = [0.0; ORDER];
+    now[0] = 1.0;
+    next[1] = 1.0;
+    for coefficient in chebyshev {
+        for (power, t) in powers.iter_mut().zip(now) {
+            *power += coefficient * t;
+        }
+        let mut after = now.map(|t| -t);
+        for i in 1..ORDER {
+            after[i] += 2.0 * next[i - 1];
+        }
+        (now, next) = (next, after);
+    }
+    powers
+}
