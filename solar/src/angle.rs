@@ -29,7 +29,7 @@ const ROUND: f64 = 6_755_399_441_055_744.0;
 /// Sine of a quarter turn at most, in turns: a minimax polynomial in the square, wrong by 6.7e-9 at most.
 const SINE: [f64; 5] = [
     6.283_185_280_154_407,
-    -41.341_680_613_346_515,
+    -41.341_680_613_346_52,
     81.602_476_367_925_18,
     -76.581_172_644_278_72,
     39.759_827_085_319_1,
@@ -40,7 +40,7 @@ const SINE: [f64; 5] = [
 /// Elsewhere the cosine comes from `libm`; here hundreds go into one sum. The largest amplitudes, 1.9 degrees for the sun and 6.3 degrees
 /// for the moon, then carry errors of 0.00005" and 0.00015".
 #[inline(always)]
-fn cosine_of_turns(turns: f64) -> f64 {
+pub(crate) fn cosine_of_turns(turns: f64) -> f64 {
     let fraction = turns - ((turns + ROUND) - ROUND);
     let y = 0.25 - fraction.abs();
     let s = y * y;

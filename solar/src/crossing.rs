@@ -109,6 +109,12 @@ impl Threshold {
         self
     }
 
+    /// The same threshold, so many degrees lower.
+    pub(crate) fn lowered(mut self, by_deg: f64) -> Self {
+        self.altitude_deg -= by_deg;
+        self
+    }
+
     /// The airless altitude that the point of the disc must have.
     pub fn airless_altitude_deg(&self) -> f64 {
         self.altitude_deg
@@ -298,7 +304,9 @@ impl Observer {
     ///
     /// A band whose lower limit is above its upper one, or with a limit that is not a number, holds nothing.
     pub fn sun_between(&self, band: AltitudeBand, span: Range<Timestamp>) -> Vec<Range<Timestamp>> {
-        Sky::new(self, Body::Sun, span).between(band)
+        Sky::new(self, Body::Sun, span)
+            .for_many_walks()
+            .between(band)
     }
 
     /// The stretches of a span in which the moon's centre stands in a band of airless altitudes.
@@ -307,7 +315,9 @@ impl Observer {
         band: AltitudeBand,
         span: Range<Timestamp>,
     ) -> Vec<Range<Timestamp>> {
-        Sky::new(self, Body::Moon, span).between(band)
+        Sky::new(self, Body::Moon, span)
+            .for_many_walks()
+            .between(band)
     }
 
     /// The stretches of a span in which the azimuth of the sun's centre lies in a band, to the microsecond.
@@ -318,7 +328,9 @@ impl Observer {
         band: AzimuthBand,
         span: Range<Timestamp>,
     ) -> Vec<Range<Timestamp>> {
-        Sky::new(self, Body::Sun, span).azimuth_within(band)
+        Sky::new(self, Body::Sun, span)
+            .for_many_walks()
+            .azimuth_within(band)
     }
 
     /// The stretches of a span in which the azimuth of the moon's centre lies in a band.
@@ -327,7 +339,9 @@ impl Observer {
         band: AzimuthBand,
         span: Range<Timestamp>,
     ) -> Vec<Range<Timestamp>> {
-        Sky::new(self, Body::Moon, span).azimuth_within(band)
+        Sky::new(self, Body::Moon, span)
+            .for_many_walks()
+            .azimuth_within(band)
     }
 }
 
@@ -383,7 +397,7 @@ impl Sky<'_> {
             },
             azimuth_deg: moving.azimuth_deg(),
             rate_deg_per_h: rate / 24.0,
-            uncertainty_s: days * 86_400.0 + self.observer.earth_time().ut1_uncertainty_s(at),
+            uncertainty_s: days * 86_400.0 + self.ut1_uncertainty_s(at),
         }
     }
 
@@ -434,9 +448,17 @@ impl Sky<'_> {
     }
 
     pub(crate) fn between(&self, band: AltitudeBand) -> Vec<Range<Timestamp>> {
+        self.between_days(band)
+            .into_iter()
+            .map(|(start, end)| self.instant(start).1..self.instant(end).1)
+            .filter(|stretch| stretch.start < stretch.end)
+            .collect()
+    }
+
+    /// The stretches in a band of airless altitudes of the centre, as days of UT1.
+    pub(crate) fn between_days(&self, band: AltitudeBand) -> Vec<(f64, f64)> {
         let limits = [band.lowest_deg, band.highest_deg];
-        // Written so that a limit that is not a number counts as wrong.
-        if !(limits[0] <= limits[1]) {
+        if limits[0] > limits[1] || limits[0].is_nan() || limits[1].is_nan() {
             return Vec::new();
         }
         let mut cuts = Vec::new();
@@ -448,7 +470,7 @@ impl Sky<'_> {
                 });
             }
         }
-        self.stretches(cuts, |m| {
+        self.stretches_days(cuts, |m| {
             (limits[0]..=limits[1]).contains(&m.altitude_deg())
         })
     }

@@ -1,5 +1,7 @@
 //! The one error type of the library.
 
+use jiff::Timestamp;
+
 /// What can be wrong with the values handed to this library.
 ///
 /// Each variant carries the offending value and its message says which range is valid.
@@ -29,6 +31,26 @@ pub enum Error {
         lower: f64,
         /// The limit that should be higher.
         upper: f64,
+    },
+    /// A time lies outside the span for which a path was prepared.
+    #[error(
+        "{at} lies outside the prepared span from {start} to {end}; prepare a path that covers it"
+    )]
+    OutsideSpan {
+        /// The time as given.
+        at: Timestamp,
+        /// The start of the prepared span.
+        start: Timestamp,
+        /// Its end.
+        end: Timestamp,
+    },
+    /// As many places as instants are wanted.
+    #[error("{places} places for {instants} instants; give slices of one length")]
+    LengthsDiffer {
+        /// Number of instants.
+        instants: usize,
+        /// Room for places.
+        places: usize,
     },
 }
 

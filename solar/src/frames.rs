@@ -11,10 +11,13 @@ use crate::time::{Instant, Tt, Ut1};
 /// How far the Earth turns in a day of UT1, in turns, beyond the whole turn.
 pub(crate) const EARTH_TURN_EXCESS: f64 = 0.002_737_811_911_354_48;
 
+/// Earth Rotation Angle at J2000 (UT1), in turns.
+pub(crate) const ANGLE_AT_J2000: f64 = 0.779_057_273_264;
+
 /// Earth Rotation Angle in radians (IAU 2000 resolution B1.8).
 pub(crate) fn earth_rotation_angle(ut1: Ut1) -> f64 {
     let whole = libm::floor(ut1.0);
-    let turns = 0.779_057_273_264_0 + EARTH_TURN_EXCESS * ut1.0 + (ut1.0 - whole);
+    let turns = ANGLE_AT_J2000 + EARTH_TURN_EXCESS * ut1.0 + (ut1.0 - whole);
     (turns - libm::floor(turns)) * TAU
 }
 

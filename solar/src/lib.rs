@@ -34,12 +34,18 @@ mod sun;
 mod observer;
 mod refraction;
 
-mod crossing;
 mod piece;
 mod search;
 mod sky;
 
+mod crossing;
+mod horizon;
+
+mod illuminance;
 mod light;
+
+mod batch;
+mod series;
 
 pub use body::Body;
 pub use crossing::{
@@ -47,10 +53,16 @@ pub use crossing::{
 };
 pub use error::Error;
 pub use frames::greenwich_apparent_sidereal_time_deg;
-pub use light::{LightSide, SideLimits, SideLimitsSpec, View, shadow_line_angle_deg};
+pub use horizon::{Skyline, SkylinePoint, dip_deg};
+pub use illuminance::{Illuminance, Luminaries, SkyCondition, Upright, sun_lx};
+pub use light::{
+    Aim, LightBounds, LightSide, SUN_CAUTION, Shadow, SideLimits, SideLimitsSpec, SunInView, View,
+    separation_deg, shadow_line_angle_deg,
+};
 pub use moon::{MoonLight, moon_at, moon_light_at};
 pub use observer::{MoonPlace, Observer, Place, Site, Snapshot};
 pub use phase::{MoonPhase, PhaseEvent, Season, SeasonEvent, moon_phases, seasons};
 pub use refraction::{AirSpec, Atmosphere, RefractionFormula};
+pub use series::{Grid, Horizontal, Path};
 pub use sun::{Geocentric, equation_of_time_min, sun_at};
 pub use time::{EarthTime, EarthTimeSpec, GivenEarthTime, Instant, JulianDates};

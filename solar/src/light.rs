@@ -1,7 +1,17 @@
 //! What the light does at the subject.
 
-use crate::angle::signed_deg;
+use alloc::vec::Vec;
+use core::ops::Range;
+
+use jiff::Timestamp;
+
+use crate::angle::{positive_deg, signed_deg};
+use crate::body::Body;
+use crate::crossing::AltitudeBand;
 use crate::error::{Error, within};
+use crate::observer::{Observer, Place};
+use crate::refraction::Atmosphere;
+use crate::sky::{Sky, common};
 
 /// A view and the sun that lights it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -120,5 +130,167 @@ impl SideLimits {
             a if a <= self.spec.rim_deg => LightSide::Rim,
             _ => LightSide::IntoTheSun,
         }
+    }
+}
+
+/// The shadow of something upright on level ground.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shadow {
+    /// Where it points, degrees clockwise from true north.
+    pub bearing_deg: f64,
+    /// Its length over the height of what casts it.
+    pub length_per_height: f64,
+}
+
+impl Shadow {
+    /// The shadow that the sun casts, or `None` while its centre, as the air shows it, is not above the horizontal.
+    ///
+    /// ```
+    /// use wrackline_solar::{Atmosphere, Observer, Shadow, Site};
+    ///
+    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let shadow = Shadow::of(&observer.sun("2026-12-29T11:50:00Z".parse()?), &Atmosphere::STANDARD);
+    /// assert!(shadow.is_some_and(|s| s.length_per_height > 4.0));
+    /// # Ok::<(), Box<dyn core::error::Error>>(())
+    /// ```
+    pub fn of(sun: &Place, air: &Atmosphere) -> Option<Self> {
+        let apparent = sun.refracted(air);
+        (apparent > 0.0).then(|| Self {
+            bearing_deg: positive_deg(sun.azimuth_deg + 180.0),
+            length_per_height: 1.0 / libm::tan(apparent.to_radians()),
+        })
+    }
+}
+
+/// Where a camera points, and how far its field reaches.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aim {
+    /// Bearing of the optical axis in degrees, clockwise from true north.
+    pub bearing_deg: f64,
+    /// Elevation of the optical axis in degrees above the horizontal.
+    pub elevation_deg: f64,
+    /// Half the angle of view over the diagonal, degrees: the field reaches no further from the axis.
+    pub half_diagonal_deg: f64,
+}
+
+/// How near the sun stands to the field of view.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SunInView {
+    /// The whole disc is below the horizontal.
+    Down,
+    /// The sun is up, and further from the field than the limit.
+    Clear,
+    /// The sun is within the limit of the field.
+    Near,
+    /// The sun's disc may stand in the field.
+    Inside,
+}
+
+/// The caution that belongs to a sun in or near the field of view.
+pub const SUN_CAUTION: &str = "never look through an optical finder at or near the sun; \
+    a long lens damages eye and camera in moments";
+
+impl SunInView {
+    /// The limit within which the sun counts as near, degrees from the edge of the field (our choice, no source).
+    pub const NEAR_DEG: f64 = 10.0;
+
+    /// Where the sun stands to the field of view; near within so many degrees of its edge.
+    ///
+    /// ```
+    /// use wrackline_solar::{Aim, Atmosphere, Observer, Site, SunInView};
+    ///
+    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let sun = observer.sun("2026-12-29T11:50:00Z".parse()?);
+    /// let south = Aim { bearing_deg: 180.0, elevation_deg: 5.0, half_diagonal_deg: 2.0 };
+    /// let seen = SunInView::judge(&sun, south, SunInView::NEAR_DEG, &Atmosphere::STANDARD);
+    /// assert_eq!(seen, SunInView::Near);
+    /// assert!(seen.caution().is_some());
+    /// # Ok::<(), Box<dyn core::error::Error>>(())
+    /// ```
+    pub fn judge(sun: &Place, aim: Aim, near_deg: f64, air: &Atmosphere) -> Self {
+        if sun.refracted(air) + sun.semi_diameter_deg < 0.0 {
+            return Self::Down;
+        }
+        let off = separation_deg(sun, aim, air) - sun.semi_diameter_deg - aim.half_diagonal_deg;
+        // Written so that an aim that is not a number counts as the worst.
+        if off > near_deg {
+            Self::Clear
+        } else if off > 0.0 {
+            Self::Near
+        } else {
+            Self::Inside
+        }
+    }
+
+    /// The caution to be shown, if any.
+    pub fn caution(self) -> Option<&'static str> {
+        matches!(self, Self::Near | Self::Inside).then_some(SUN_CAUTION)
+    }
+}
+
+/// Angle between the optical axis and the centre of the sun as the air shows it, degrees, 0 to 180.
+pub fn separation_deg(sun: &Place, aim: Aim, air: &Atmosphere) -> f64 {
+    let direction = |bearing: f64, elevation: f64| {
+        let (se, ce) = libm::sincos(elevation.to_radians());
+        let (sb, cb) = libm::sincos(bearing.to_radians());
+        nalgebra::Vector3::new(ce * sb, ce * cb, se)
+    };
+    let axis = direction(aim.bearing_deg, aim.elevation_deg);
+    let sun = direction(sun.azimuth_deg, sun.refracted(air));
+    libm::atan2(axis.cross(&sun).norm(), axis.dot(&sun)).to_degrees()
+}
+
+/// What the light must be like for a view.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LightBounds {
+    /// Airless altitudes of the sun's centre.
+    pub altitude: AltitudeBand,
+    /// Bearing from the camera to the subject in degrees.
+    pub bearing_deg: f64,
+    /// The least angle between shadow line and view in degrees, 0 to 180.
+    pub least_side_deg: f64,
+    /// The greatest, 0 to 180.
+    pub greatest_side_deg: f64,
+}
+
+impl Observer {
+    /// The stretches of a span in which both the sun's altitude and the side of its light lie in bounds, to the microsecond.
+    ///
+    /// ```
+    /// use wrackline_solar::{AltitudeBand, LightBounds, Observer, Site};
+    ///
+    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let low_front = LightBounds {
+    ///     altitude: AltitudeBand { lowest_deg: 0.0, highest_deg: 12.0 },
+    ///     bearing_deg: 330.0,
+    ///     least_side_deg: 0.0,
+    ///     greatest_side_deg: 30.0,
+    /// };
+    /// let day = "2026-12-29T00:00:00Z".parse()?.."2026-12-30T00:00:00Z".parse()?;
+    /// assert_eq!(observer.sun_light_within(low_front, day).len(), 1);
+    /// # Ok::<(), Box<dyn core::error::Error>>(())
+    /// ```
+    pub fn sun_light_within(
+        &self,
+        bounds: LightBounds,
+        span: Range<Timestamp>,
+    ) -> Vec<Range<Timestamp>> {
+        let sky = Sky::new(self, Body::Sun, span).for_many_walks();
+        let least = bounds.least_side_deg.max(0.0);
+        let greatest = bounds.greatest_side_deg.min(180.0);
+        if least > greatest || !bounds.bearing_deg.is_finite() {
+            return Vec::new();
+        }
+        // Front light comes from behind the camera.
+        let behind = bounds.bearing_deg + 180.0;
+        let mut cuts = Vec::new();
+        for angle in [least, greatest, -least, -greatest] {
+            sky.azimuth_passages(behind + angle, |ut1, _| cuts.push(ut1));
+        }
+        let side = sky.stretches(cuts, |m| {
+            let angle = signed_deg(m.azimuth_deg() - behind).abs();
+            (least..=greatest).contains(&angle)
+        });
+        common(&side, &sky.between(bounds.altitude))
     }
 }

@@ -127,10 +127,10 @@ fn moon_light(
     let across = to_moon.cross(&to_sun);
     let elongation = libm::atan2(across.norm(), to_moon.dot(&to_sun));
     let phase_angle = phase_angle(sun_km, moon_km);
-    // The direction to the sun, split along east and north at the moon.
+    // The direction to the sun, split along east and north at the moon (both of the length of the cosine of its declination).
     let east = Vector3::new(-to_moon.y, to_moon.x, 0.0);
     let north = to_moon.cross(&east);
-    let bright_limb = libm::atan2(to_sun.dot(&east) * north.norm(), to_sun.dot(&north));
+    let bright_limb = libm::atan2(to_sun.dot(&east), to_sun.dot(&north));
     MoonLight {
         lit_fraction: lit_fraction(phase_angle),
         phase_angle_deg: phase_angle.to_degrees(),

@@ -47,6 +47,7 @@ pub struct Observer {
     pub(crate) sine_latitude: f64,
     pub(crate) cosine_latitude: f64,
     pub(crate) longitude: f64,
+    pub(crate) longitude_turns: f64,
     /// Distance from the Earth's axis, and north of the equator's plane, km.
     pub(crate) from_axis_km: f64,
     pub(crate) from_equator_km: f64,
@@ -144,6 +145,7 @@ impl Observer {
             sine_latitude,
             cosine_latitude,
             longitude: longitude.to_radians(),
+            longitude_turns: longitude / 360.0,
             from_axis_km,
             from_equator_km: (prime_vertical_km * polar + height) * sine_latitude,
             aberration: EQUATOR_SPEED * from_axis_km / EARTH_RADIUS_KM,

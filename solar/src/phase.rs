@@ -64,8 +64,8 @@ pub struct SeasonEvent {
 /// use wrackline_solar::{MoonPhase, moon_phases};
 ///
 /// let phases = moon_phases("2026-12-01T00:00:00Z".parse()?.."2027-01-01T00:00:00Z".parse()?);
-/// assert_eq!(phases.len(), 4);
-/// assert_eq!(phases[3].phase, MoonPhase::LastQuarter);
+/// assert_eq!(phases.len(), 5);
+/// assert_eq!(phases[1].phase, MoonPhase::New);
 /// # Ok::<(), jiff::Error>(())
 /// ```
 pub fn moon_phases(span: Range<Timestamp>) -> Vec<PhaseEvent> {

@@ -8,8 +8,8 @@ use crate::jet::Jet;
 use crate::observer::Observer;
 use crate::time::{EarthTime, Ut1};
 
-/// Number of coefficients of a coordinate.
-pub(crate) const ORDER: usize = 10;
+/// Number of coefficients of a coordinate, even.
+pub(crate) const ORDER: usize = 8;
 /// Radians that the Earth turns in a day of UT1.
 const TURN_RATE: f64 = core::f64::consts::TAU * (1.0 + EARTH_TURN_EXCESS);
 
@@ -17,7 +17,7 @@ impl Body {
     /// Days of UT1 that one polynomial covers. Pieces lie on a grid fixed in time, so that results do not depend on the span asked for.
     pub(crate) const fn piece_days(self) -> f64 {
         match self {
-            Self::Sun => 8.0,
+            Self::Sun => 12.0,
             Self::Moon => 2.0,
         }
     }
@@ -33,11 +33,6 @@ pub(crate) struct Piece {
 }
 
 impl Piece {
-    /// The piece that contains the day.
-    pub(crate) fn around(body: Body, earth_time: EarthTime, ut1: f64) -> Self {
-        Self::numbered(body, earth_time, libm::floor(ut1 / body.piece_days()))
-    }
-
     /// The piece with a number, counted from J2000.
     pub(crate) fn numbered(body: Body, earth_time: EarthTime, number: f64) -> Self {
         let start = number * body.piece_days();
@@ -76,10 +71,12 @@ impl Piece {
     /// The vector at a time within the piece, km.
     #[inline]
     pub(crate) fn intermediate_km(&self, inner_time: f64) -> Vector3<f64> {
-        let [x, y, z] = self
-            .coordinates
-            .map(|c| c.iter().rev().fold(0.0, |sum, k| sum * inner_time + k));
-        Vector3::new(x, y, z)
+        let [x, y, z] = &self.coordinates;
+        Vector3::new(
+            value(x, inner_time),
+            value(y, inner_time),
+            value(z, inner_time),
+        )
     }
 
     /// The vector with its derivatives a day of UT1.
@@ -137,6 +134,18 @@ impl Piece {
             radius: distance_km.reciprocal().times(self.body.radius_km()),
         }
     }
+}
+
+/// A polynomial, even and odd powers apart: half as many steps wait for each other.
+#[inline(always)]
+pub(crate) fn value(c: &[f64; ORDER], u: f64) -> f64 {
+    let f = u * u;
+    let (mut even, mut odd) = (0.0, 0.0);
+    for pair in c.chunks_exact(2).rev() {
+        even = even * f + pair[0];
+        odd = odd * f + pair[1];
+    }
+    odd * u + even
 }
 
 /// A unit vector east, north, up as it moves, and the sine of the disc's semi-diameter.

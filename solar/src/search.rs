@@ -67,8 +67,6 @@ pub(crate) enum Found {
     Turn {
         /// When.
         time: f64,
-        /// The value there.
-        value: f64,
     },
 }
 
@@ -212,10 +210,7 @@ pub(crate) fn roots(
                 });
             }
             if turns {
-                found(Found::Turn {
-                    time: b.time,
-                    value: b.jet.value,
-                });
+                found(Found::Turn { time: b.time });
             }
         });
     })

@@ -10,38 +10,113 @@ use crate::jet::Jet;
 use crate::observer::Observer;
 use crate::piece::{Moving, Piece};
 use crate::search::{self, Bounds, Found};
-use crate::time::{Instant, Ut1};
+use crate::time::{EarthTime, Instant, Ut1};
 
 /// A body over an observer during a span.
 pub(crate) struct Sky<'a> {
     pub(crate) observer: &'a Observer,
     pub(crate) body: Body,
+    earth_time: EarthTime,
     span: Range<Timestamp>,
+    span_days: (f64, f64),
+    /// The stretch to be walked, the whole span unless this is a part of it.
     start: f64,
     end: f64,
     /// Pieces made before, and the number of the first.
-    prepared: Option<(&'a [Piece], f64)>,
+    pieces: Pieces<'a>,
+    first: f64,
+}
+
+/// Where a sky's pieces come from.
+enum Pieces<'a> {
+    /// Made as the walk needs them.
+    Fresh,
+    Borrowed(&'a [Piece]),
+    Owned(Vec<Piece>),
+}
+
+impl Pieces<'_> {
+    fn get(&self, index: usize) -> Option<&Piece> {
+        match self {
+            Self::Fresh => None,
+            Self::Borrowed(pieces) => pieces.get(index),
+            Self::Owned(pieces) => pieces.get(index),
+        }
+    }
 }
 
 impl<'a> Sky<'a> {
     pub(crate) fn new(observer: &'a Observer, body: Body, span: Range<Timestamp>) -> Self {
-        let day = |at| observer.earth_time().instant(at).ut1().0;
+        Self::with_earth_time(observer, body, span, observer.earth_time())
+    }
+
+    fn with_earth_time(
+        observer: &'a Observer,
+        body: Body,
+        span: Range<Timestamp>,
+        earth_time: EarthTime,
+    ) -> Self {
+        let day = |at| earth_time.ut1(at).0;
+        let (start, end) = (day(span.start), day(span.end));
         Self {
             observer,
             body,
-            start: day(span.start),
-            end: day(span.end),
+            earth_time,
             span,
-            prepared: None,
+            span_days: (start, end),
+            start,
+            end,
+            pieces: Pieces::Fresh,
+            first: 0.0,
         }
     }
 
-    /// The same with pieces made before; what lies outside them is made anew.
-    pub(crate) fn with_pieces(self, pieces: &'a [Piece], first: f64) -> Self {
-        Self {
-            prepared: Some((pieces, first)),
-            ..self
+    /// Makes the pieces of the span beforehand: for who walks it more than once. A span of more than four centuries is left to be worked out
+    /// anew each time.
+    pub(crate) fn for_many_walks(mut self) -> Self {
+        const LONGEST_DAYS: f64 = 146_100.0;
+        let length = self.end - self.start;
+        if matches!(self.pieces, Pieces::Fresh) && (0.0..LONGEST_DAYS).contains(&length) {
+            let number = |ut1: f64| libm::floor(ut1 / self.body.piece_days());
+            let first = number(self.start);
+            let count = (number(self.end) - first) as usize + 1;
+            let pieces = (0..count)
+                .map(|i| Piece::numbered(self.body, self.earth_time, first + i as f64))
+                .collect();
+            self.pieces = Pieces::Owned(pieces);
+            self.first = first;
         }
+        self
+    }
+
+    /// With pieces made before, the first of which has the given number; what lies outside them is made anew.
+    pub(crate) fn prepared(
+        observer: &'a Observer,
+        body: Body,
+        span: Range<Timestamp>,
+        earth_time: EarthTime,
+        (pieces, first): (&'a [Piece], f64),
+    ) -> Self {
+        Self {
+            pieces: Pieces::Borrowed(pieces),
+            first,
+            ..Self::with_earth_time(observer, body, span, earth_time)
+        }
+    }
+
+    /// By how much UT1 may be off, seconds.
+    pub(crate) fn ut1_uncertainty_s(&self, at: Timestamp) -> f64 {
+        self.earth_time.ut1_uncertainty_s(at)
+    }
+
+    /// Where the walk begins, day of UT1.
+    pub(crate) fn start(&self) -> f64 {
+        self.start
+    }
+
+    /// Where it ends.
+    pub(crate) fn end(&self) -> f64 {
+        self.end
     }
 
     pub(crate) fn is_empty(&self) -> bool {
@@ -51,13 +126,12 @@ impl<'a> Sky<'a> {
     /// The piece that contains a day.
     fn piece(&self, ut1: f64) -> Piece {
         let number = libm::floor(ut1 / self.body.piece_days());
-        if let Some((pieces, first)) = self.prepared
-            && number >= first
-            && let Some(piece) = pieces.get((number - first) as usize)
+        if number >= self.first
+            && let Some(piece) = self.pieces.get((number - self.first) as usize)
         {
             return *piece;
         }
-        Piece::numbered(self.body, self.observer.earth_time(), number)
+        Piece::numbered(self.body, self.earth_time, number)
     }
 
     /// The direction at the start of the span.
@@ -68,6 +142,31 @@ impl<'a> Sky<'a> {
     /// The direction at the end of the span.
     pub(crate) fn at_end(&self) -> Moving {
         self.piece(self.end).moving(self.observer, self.end)
+    }
+
+    /// The direction in the middle of the span.
+    pub(crate) fn at_middle(&self) -> Moving {
+        let middle = 0.5 * (self.start + self.end);
+        self.piece(middle).moving(self.observer, middle)
+    }
+
+    /// The same sky during a part of the span, given in days of UT1.
+    pub(crate) fn part(&self, (start, end): (f64, f64)) -> Sky<'_> {
+        Sky {
+            observer: self.observer,
+            body: self.body,
+            earth_time: self.earth_time,
+            span: self.span.clone(),
+            span_days: self.span_days,
+            start,
+            end,
+            pieces: match &self.pieces {
+                Pieces::Fresh => Pieces::Fresh,
+                Pieces::Borrowed(pieces) => Pieces::Borrowed(pieces),
+                Pieces::Owned(pieces) => Pieces::Borrowed(pieces),
+            },
+            first: self.first,
+        }
     }
 
     /// Walks the span and tells what a function of the moving direction does near zero: see [`search::roots`]. `across` is how much of the
@@ -117,16 +216,16 @@ impl<'a> Sky<'a> {
 
     /// The instant and the UTC of a day found in the span; rounding must not carry it outside.
     pub(crate) fn instant(&self, ut1: f64) -> (Instant, Timestamp) {
-        let instant = self.observer.earth_time().instant_of_ut1(Ut1(ut1));
-        let at = if ut1 <= self.start {
-            self.span.start
-        } else if ut1 >= self.end {
-            self.span.end
+        let instant = self.earth_time.instant_of_ut1(Ut1(ut1));
+        let Range { start, end } = self.span;
+        let at = if ut1 <= self.span_days.0 {
+            start
+        } else if ut1 >= self.span_days.1 {
+            end
         } else {
-            self.observer
-                .earth_time()
+            self.earth_time
                 .timestamp(instant)
-                .map_or(self.span.end, |at| at.clamp(self.span.start, self.span.end))
+                .map_or(end, |at| at.clamp(start, end))
         };
         (instant, at)
     }
@@ -134,10 +233,23 @@ impl<'a> Sky<'a> {
     /// The stretches between cuts in which a condition holds, judged in the middle of each.
     pub(crate) fn stretches(
         &self,
-        mut cuts: Vec<f64>,
+        cuts: Vec<f64>,
         holds: impl Fn(&Moving) -> bool,
     ) -> Vec<Range<Timestamp>> {
-        let mut found: Vec<Range<Timestamp>> = Vec::new();
+        self.stretches_days(cuts, holds)
+            .into_iter()
+            .map(|(start, end)| self.instant(start).1..self.instant(end).1)
+            .filter(|stretch| stretch.start < stretch.end)
+            .collect()
+    }
+
+    /// The same as days of UT1.
+    pub(crate) fn stretches_days(
+        &self,
+        mut cuts: Vec<f64>,
+        holds: impl Fn(&Moving) -> bool,
+    ) -> Vec<(f64, f64)> {
+        let mut found: Vec<(f64, f64)> = Vec::new();
         if self.is_empty() {
             return found;
         }
@@ -146,20 +258,21 @@ impl<'a> Sky<'a> {
         let mut piece = self.piece(self.start);
         let mut from = self.start;
         for to in cuts {
+            if to <= from {
+                continue;
+            }
             let middle = 0.5 * (from + to);
             if middle >= piece.end() {
                 piece = self.piece(middle);
             }
-            if to > from && holds(&piece.moving(self.observer, middle)) {
-                let [start, end] = [from, to].map(|t| self.instant(t).1);
+            if holds(&piece.moving(self.observer, middle)) {
                 match found.last_mut() {
-                    Some(last) if last.end >= start => last.end = end,
-                    _ => found.push(start..end),
+                    Some(last) if last.1 >= from => last.1 = to,
+                    _ => found.push((from, to)),
                 }
             }
             from = to;
         }
-        found.retain(|stretch| stretch.start < stretch.end);
         found
     }
 }

@@ -9,8 +9,8 @@ use crate::tables::earth_rotation::{DELTA_T_PIECES, LEAP_SECONDS, UT1_MINUS_TAI}
 const J2000: f64 = 2_451_545.0;
 /// POSIX seconds at 2000-01-01 12:00 UTC.
 const J2000_POSIX_S: i64 = 946_728_000;
-/// POSIX seconds at 1972-01-01, when UTC began to run at the rate of atomic time.
-const UTC_BEGINS_POSIX_S: f64 = 63_072_000.0;
+/// 1972-01-01, when UTC began to run at the rate of atomic time, in days of POSIX time from J2000.
+const UTC_BEGINS_DAYS: f64 = (63_072_000 - J2000_POSIX_S) as f64 / DAY_S;
 /// Seconds in a day.
 pub(crate) const DAY_S: f64 = 86_400.0;
 /// TT-TAI in seconds, exact by definition (IAU 1991).
@@ -180,11 +180,28 @@ impl EarthTime {
     /// The instant of a time in UTC.
     pub fn instant(self, at: Timestamp) -> Instant {
         let utc = posix_days(at);
+        let (ut1_minus_utc_s, delta_t_s) = match self {
+            Self::Observed => match observed(utc) {
+                Some(both) => both,
+                None => (ut1_minus_utc_s(utc), delta_t_s(utc)),
+            },
+            Self::Given(given) => (given.spec.ut1_minus_utc_s, given.spec.delta_t_s),
+        };
+        let ut1 = utc + ut1_minus_utc_s / DAY_S;
+        Instant {
+            ut1: Ut1(ut1),
+            tt: Tt(ut1 + delta_t_s / DAY_S),
+        }
+    }
+
+    /// UT1 alone.
+    pub(crate) fn ut1(self, at: Timestamp) -> Ut1 {
+        let utc = posix_days(at);
         let ut1_minus_utc_s = match self {
             Self::Observed => ut1_minus_utc_s(utc),
             Self::Given(given) => given.spec.ut1_minus_utc_s,
         };
-        self.instant_of_ut1(Ut1(utc + ut1_minus_utc_s / DAY_S))
+        Ut1(utc + ut1_minus_utc_s / DAY_S)
     }
 
     /// The time in UTC of an instant, rounded to a microsecond; `None` outside the years -9999 to 9999.
@@ -212,7 +229,7 @@ impl EarthTime {
         let utc = posix_days(at);
         match self {
             Self::Given(_) => 0.0,
-            Self::Observed if utc * DAY_S + (J2000_POSIX_S as f64) < UTC_BEGINS_POSIX_S => 0.0,
+            Self::Observed if utc < UTC_BEGINS_DAYS => 0.0,
             Self::Observed if utc <= TABLE_END_DAYS => 0.003,
             // UT1 drifts by less than a millisecond a day from its last observed value until a leap second becomes possible.
             Self::Observed => (0.003 + (utc - TABLE_END_DAYS) * 0.001).min(0.9),
@@ -233,11 +250,11 @@ impl EarthTime {
 
 /// Days of POSIX time from J2000.
 fn posix_days(at: Timestamp) -> f64 {
-    let nanoseconds = at.as_nanosecond() - i128::from(J2000_POSIX_S) * 1_000_000_000;
-    // Days and the rest apart, so that no digit is lost before the sum.
-    let day = nanoseconds.div_euclid(86_400_000_000_000);
-    let rest = nanoseconds.rem_euclid(86_400_000_000_000);
-    day as f64 + rest as f64 / (DAY_S * 1e9)
+    // Whole days and the rest apart, so that no digit is lost before the sum.
+    let seconds = at.as_second() - J2000_POSIX_S;
+    let day = seconds.div_euclid(86_400);
+    let rest = seconds.rem_euclid(86_400) as f64 + f64::from(at.subsec_nanosecond()) * 1e-9;
+    day as f64 + rest / DAY_S
 }
 
 /// UT1-TAI from the table of observed values, or `None` outside it.
@@ -251,23 +268,39 @@ fn ut1_minus_tai_s(days: f64) -> Option<f64> {
     let start = (position as usize).clamp(1, UT1_MINUS_TAI.len() - 3) - 1;
     let u = position - (start + 1) as f64;
     let [a, b, c, d] = [0, 1, 2, 3].map(|i| f64::from(UT1_MINUS_TAI[start + i]));
-    let outer = a * (-u * (u - 1.0) * (u - 2.0)) / 6.0 + d * (u * (u * u - 1.0)) / 6.0;
-    let inner = b * ((u * u - 1.0) * (u - 2.0)) / 2.0 - c * (u * (u + 1.0) * (u - 2.0)) / 2.0;
+    let outer = (d * (u + 1.0) - a * (u - 2.0)) * u * (u - 1.0) / 6.0;
+    let inner = (b * (u - 1.0) - c * u) * (u + 1.0) * (u - 2.0) / 2.0;
     Some((outer + inner) * TABLE_UNIT_S)
+}
+
+/// UT1-UTC and ΔT in seconds at a number of days of POSIX time from J2000, where both were observed.
+fn observed(utc_days: f64) -> Option<(f64, f64)> {
+    if utc_days < UTC_BEGINS_DAYS {
+        return None;
+    }
+    let ut1_minus_tai = ut1_minus_tai_s(utc_days)?;
+    Some((
+        ut1_minus_tai + leap_s(utc_days),
+        TT_MINUS_TAI_S - ut1_minus_tai,
+    ))
+}
+
+/// TAI-UTC in seconds, from 1972 on.
+fn leap_s(utc_days: f64) -> f64 {
+    let posix_s = utc_days * DAY_S + J2000_POSIX_S as f64;
+    LEAP_SECONDS
+        .iter()
+        .rev()
+        .find(|(start, _)| *start as f64 <= posix_s)
+        .map_or(0.0, |(_, seconds)| f64::from(*seconds))
 }
 
 /// UT1-UTC in seconds at a number of days of POSIX time from J2000.
 fn ut1_minus_utc_s(utc_days: f64) -> f64 {
-    let posix_s = utc_days * DAY_S + J2000_POSIX_S as f64;
-    if posix_s < UTC_BEGINS_POSIX_S {
+    if utc_days < UTC_BEGINS_DAYS {
         return 0.0;
     }
-    let leap_s = LEAP_SECONDS
-        .iter()
-        .rev()
-        .find(|(start, _)| *start as f64 <= posix_s)
-        .map_or(0, |(_, seconds)| *seconds);
-    ut1_minus_tai_s(utc_days.min(TABLE_END_DAYS)).map_or(0.0, |s| s + f64::from(leap_s))
+    ut1_minus_tai_s(utc_days.min(TABLE_END_DAYS)).map_or(0.0, |s| s + leap_s(utc_days))
 }
 
 /// TT-UT1 in seconds at a number of days (UT1) from J2000.
