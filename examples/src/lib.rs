@@ -8,7 +8,9 @@
 pub mod cautions;
 pub mod cli;
 pub mod columns;
+pub mod fieldlog;
 pub mod framing;
+pub mod learning;
 pub mod report;
 pub mod scenario;
 pub mod season;

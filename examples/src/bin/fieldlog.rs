@@ -1,0 +1,2 @@
+//! Keeps and questions the field log.
+fn main() {}

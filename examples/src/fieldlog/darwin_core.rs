@@ -1,0 +1,297 @@
+//! Occurrences in Darwin Core, the standard by which museums and biological records centres exchange what was seen where
+//! (Biodiversity Information Standards (TDWG), Darwin Core Quick Reference Guide, <https://dwc.tdwg.org/terms/>).
+//!
+//! Visits that found nothing are occurrences with `occurrenceStatus` absent and their effort. Visits called off are left
+//! out: nobody looked.
+
+use std::collections::BTreeMap;
+use std::io::Write;
+
+use super::entry::{Entry, When};
+use super::outcome::Outcome;
+use super::store::Record;
+
+/// A point on the map.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Latitude, degrees north.
+    pub latitude_deg: f64,
+    /// Longitude, degrees east.
+    pub longitude_deg: f64,
+}
+
+/// How precisely places are given away.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Precision {
+    /// The centre of the grid cell that holds the place; locality, seat and notes are withheld.
+    Grid {
+        /// Side of a cell, degrees, above 0 and up to 10.
+        cell_deg: f64,
+    },
+    /// As the log has it.
+    Exact,
+}
+
+impl Precision {
+    /// Tenths of a degree, about 11 km by 7 km at 50 degrees of latitude: our choice.
+    pub const DEFAULT: Precision = Precision::Grid { cell_deg: 0.1 };
+}
+
+/// What the log does not know about places and subjects.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Gazetteer {
+    /// Place id to its name and coordinates.
+    pub places: BTreeMap<String, (String, Point)>,
+    /// Subject id to its common name.
+    pub vernacular_names: BTreeMap<String, String>,
+    /// Subject id to its scientific name, where the user gave one.
+    pub scientific_names: BTreeMap<String, String>,
+}
+
+/// What the export could not say as well as the standard would like it.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Gaps {
+    /// Occurrences written.
+    pub written: usize,
+    /// Visits called off, left out.
+    pub called_off: usize,
+    /// Absences without the minutes watched, which say little to a reader.
+    pub absent_without_effort: usize,
+    /// Occurrences of a subject without a scientific name.
+    pub unnamed: usize,
+}
+
+/// The terms, in the order of the columns.
+const TERMS: [&str; 24] = [
+    "occurrenceID",
+    "basisOfRecord",
+    "eventDate",
+    "scientificName",
+    "vernacularName",
+    "occurrenceStatus",
+    "individualCount",
+    "decimalLatitude",
+    "decimalLongitude",
+    "geodeticDatum",
+    "coordinateUncertaintyInMeters",
+    "coordinatePrecision",
+    "dataGeneralizations",
+    "informationWithheld",
+    "locality",
+    "samplingProtocol",
+    "sampleSizeValue",
+    "sampleSizeUnit",
+    "samplingEffort",
+    "behavior",
+    "occurrenceRemarks",
+    "eventRemarks",
+    "fieldNotes",
+    "eventID",
+];
+
+/// Metres in a degree of latitude on a sphere of 6 371 008.8 m, the mean radius of the Earth
+/// (Moritz 2000, Geodetic Reference System 1980, Journal of Geodesy 74, R1).
+const METRES_PER_DEGREE: f64 = 6_371_008.8 * std::f64::consts::PI / 180.0;
+
+/// The centre of a cell and the distance from it to the corner farthest away.
+fn generalise(point: Point, cell_deg: f64) -> (Point, f64) {
+    let centre = |x: f64| (x / cell_deg).floor() * cell_deg + cell_deg / 2.0;
+    let latitude_deg = centre(point.latitude_deg).clamp(-90.0, 90.0);
+    // A cell is widest on the side towards the equator.
+    let widest = (latitude_deg.abs() - cell_deg / 2.0).max(0.0).to_radians();
+    let half = cell_deg / 2.0 * METRES_PER_DEGREE;
+    let uncertainty_m = half.hypot(half * widest.cos());
+    (
+        Point {
+            latitude_deg,
+            longitude_deg: centre(point.longitude_deg),
+        },
+        uncertainty_m,
+    )
+}
+
+/// Decimals that a cell's centre needs.
+fn decimals(cell_deg: f64) -> usize {
+    let mut places = 0;
+    let mut side = cell_deg / 2.0;
+    while (side - side.round()).abs() > 1e-9 && places < 8 {
+        side *= 10.0;
+        places += 1;
+    }
+    places
+}
+
+/// Writes the occurrences as CSV with Darwin Core terms for column names.
+///
+/// # Errors
+/// What the writer says.
+pub fn to_darwin_core(
+    records: &[Record],
+    gazetteer: &Gazetteer,
+    precision: Precision,
+    out: impl Write,
+) -> std::io::Result<Gaps> {
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(out);
+    writer.write_record(TERMS)?;
+    let mut gaps = Gaps::default();
+    for record in records {
+        if record.entry.outcome.visited() {
+            writer.write_record(occurrence(&record.entry, gazetteer, precision, &mut gaps))?;
+            gaps.written += 1;
+        } else {
+            gaps.called_off += 1;
+        }
+    }
+    writer.flush()?;
+    Ok(gaps)
+}
+
+fn occurrence(
+    entry: &Entry,
+    gazetteer: &Gazetteer,
+    precision: Precision,
+    gaps: &mut Gaps,
+) -> Vec<String> {
+    let present = entry.outcome > Outcome::Absent;
+    let scientific = gazetteer
+        .scientific_names
+        .get(&entry.subject)
+        .cloned()
+        .unwrap_or_default();
+    gaps.unnamed += usize::from(scientific.is_empty());
+    gaps.absent_without_effort += usize::from(!present && entry.minutes.is_none());
+    let number = |value: Option<u32>| value.map(|n| n.to_string()).unwrap_or_default();
+    let exact = precision == Precision::Exact;
+    let place = gazetteer.places.get(&entry.place);
+    let whereabouts = place.map(|(_, point)| match precision {
+        Precision::Exact => [
+            format!("{:.5}", point.latitude_deg),
+            format!("{:.5}", point.longitude_deg),
+            entry
+                .distance_m
+                .map(|d| format!("{:.0}", d.ceil()))
+                .unwrap_or_default(),
+            "0.00001".to_owned(),
+        ],
+        Precision::Grid { cell_deg } => {
+            let (centre, uncertainty_m) = generalise(*point, cell_deg);
+            let digits = decimals(cell_deg);
+            [
+                format!("{:.digits$}", centre.latitude_deg),
+                format!("{:.digits$}", centre.longitude_deg),
+                format!("{:.0}", uncertainty_m.ceil()),
+                cell_deg.to_string(),
+            ]
+        }
+    });
+    let [latitude, longitude, uncertainty, fineness] = whereabouts.unwrap_or_default();
+    let (generalised, withheld) = match precision {
+        Precision::Grid { cell_deg } => (
+            format!("coordinates replaced by the centre of a {cell_deg} degree grid cell"),
+            "exact place, seat and notes withheld for the animals' sake; ask the observer"
+                .to_owned(),
+        ),
+        Precision::Exact => (String::new(), String::new()),
+    };
+    let datum = if latitude.is_empty() { "" } else { "EPSG:4326" };
+    let unease = entry
+        .unease
+        .map(|sign| format!("sign of unease {sign} of 4"))
+        .unwrap_or_default();
+    let date = match entry.when {
+        When::Day(day) => day.to_string(),
+        When::At(at) => at.to_string(),
+    };
+    let kept = |text: Option<String>| {
+        if exact {
+            text.unwrap_or_default()
+        } else {
+            String::new()
+        }
+    };
+    let id = format!("fieldlog:{}", entry.id);
+    vec![
+        id.clone(),
+        "HumanObservation".to_owned(),
+        date,
+        scientific,
+        gazetteer
+            .vernacular_names
+            .get(&entry.subject)
+            .cloned()
+            .unwrap_or_else(|| entry.subject.clone()),
+        if present { "present" } else { "absent" }.to_owned(),
+        number(entry.count.or((!present).then_some(0))),
+        latitude,
+        longitude,
+        datum.to_owned(),
+        uncertainty,
+        fineness,
+        generalised,
+        withheld,
+        kept(place.map(|(name, _)| name.clone())),
+        "watch from one seat".to_owned(),
+        number(entry.minutes),
+        if entry.minutes.is_some() {
+            "minute"
+        } else {
+            ""
+        }
+        .to_owned(),
+        entry
+            .minutes
+            .map(|minutes| format!("{minutes} observer-minutes"))
+            .unwrap_or_default(),
+        unease,
+        entry.outcome.to_string(),
+        kept(entry.seat.as_ref().map(|seat| format!("seat {seat}"))),
+        kept(entry.notes.clone()),
+        id,
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cell_holds_its_place_and_every_corner_lies_within_the_uncertainty() {
+        for (latitude_deg, longitude_deg) in [
+            (53.4016, 1.202),
+            (-0.03, -179.99),
+            (-71.2, 12.0),
+            (0.05, 0.05),
+        ] {
+            let point = Point {
+                latitude_deg,
+                longitude_deg,
+            };
+            let (centre, uncertainty_m) = generalise(point, 0.1);
+            assert!((centre.latitude_deg - latitude_deg).abs() <= 0.05 + 1e-9);
+            assert!((centre.longitude_deg - longitude_deg).abs() <= 0.05 + 1e-9);
+            for (dlat, dlon) in [(-0.05, -0.05), (0.05, 0.05), (-0.05, 0.05), (0.05, -0.05)] {
+                let (a, b) = (
+                    centre.latitude_deg.to_radians(),
+                    (centre.latitude_deg + dlat).to_radians(),
+                );
+                let half = ((b - a) / 2.0).sin().powi(2)
+                    + a.cos() * b.cos() * (f64::to_radians(dlon) / 2.0).sin().powi(2);
+                let haversine_m = 2.0 * 6_371_008.8 * half.sqrt().asin();
+                assert!(
+                    haversine_m <= uncertainty_m,
+                    "{haversine_m} {uncertainty_m}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn centres_are_written_with_the_decimals_they_need() {
+        assert_eq!(decimals(0.1), 2);
+        assert_eq!(decimals(1.0), 1);
+        assert_eq!(decimals(2.0), 0);
+        assert_eq!(decimals(0.25), 3);
+    }
+}

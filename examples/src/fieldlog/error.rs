@@ -1,0 +1,101 @@
+//! What can go wrong with a log.
+
+use std::path::PathBuf;
+
+use super::problem::Problem;
+
+/// Why a log could not be opened, read or written. In every case the file holds what it held before.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// There is no file there yet.
+    #[error("{path}: there is no log here yet; `fieldlog add` or `fieldlog import` makes one", path = .path.display())]
+    Missing {
+        /// The file asked for.
+        path: PathBuf,
+    },
+    /// The file is something else.
+    #[error("{path}: not a field log ({found}); it was left alone, name another file with --log", path = .path.display())]
+    NotALog {
+        /// The file.
+        path: PathBuf,
+        /// What it seems to be.
+        found: String,
+    },
+    /// The file is a log whose contents contradict themselves.
+    #[error("{path}: the log is damaged and was left alone: {report}; restore a copy, or ask a rescue tool for SQLite files to save what can be read", path = .path.display())]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What the integrity check said.
+        report: String,
+    },
+    /// The file was written by a later program.
+    #[error("{path}: the log has layout {version}, this program knows up to {known}; use a newer program, the file was left alone", path = .path.display())]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// Its layout version.
+        version: i64,
+        /// The newest layout known here.
+        known: i64,
+    },
+    /// Another program kept the log locked.
+    #[error("{path}: another program has been writing to the log for {waited_s} s; try again when it is done", path = .path.display())]
+    Busy {
+        /// The file.
+        path: PathBuf,
+        /// How long was waited, seconds.
+        waited_s: u64,
+    },
+    /// The input was not accepted; nothing of it was taken.
+    #[error("{}", list(.source_name, .problems))]
+    Input {
+        /// Where the input came from.
+        source_name: String,
+        /// Everything that is wrong with it.
+        problems: Vec<Problem>,
+    },
+    /// No entry has this name.
+    #[error("there is no entry '{id}' in the log{near}")]
+    UnknownEntry {
+        /// The name asked for.
+        id: String,
+        /// A hint at a near one.
+        near: String,
+    },
+    /// The database refused.
+    #[error("{path}: {source}", path = .path.display())]
+    Database {
+        /// The file.
+        path: PathBuf,
+        /// What it said.
+        source: rusqlite::Error,
+    },
+    /// A file could not be read or written.
+    #[error("{path}: {source}", path = .path.display())]
+    Io {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+}
+
+/// How many problems are listed before the rest is only counted.
+const LISTED: usize = 40;
+
+fn list(source: &str, problems: &[Problem]) -> String {
+    let mut text = String::new();
+    for problem in problems.iter().take(LISTED) {
+        text.push_str(&format!("{source}: {problem}\n"));
+    }
+    if problems.len() > LISTED {
+        text.push_str(&format!(
+            "{source}: and {} more problems\n",
+            problems.len() - LISTED
+        ));
+    }
+    text.push_str("nothing was taken into the log");
+    text
+}

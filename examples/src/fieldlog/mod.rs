@@ -1,0 +1,30 @@
+//! The field log: what happened on each visit, kept so that it cannot be lost and can be learnt from.
+//!
+//! [`Log`] is one SQLite file. An [`Entry`] comes in through a [`Gate`] that knows which places, seats and subjects exist,
+//! is joined with the [`Conditions`] of its instant, and is never changed afterwards: an amendment is a further revision.
+
+mod accept;
+mod conditions;
+mod darwin_core;
+mod entry;
+mod error;
+mod export;
+mod import;
+mod migrate;
+mod outcome;
+mod problem;
+mod store;
+mod wind;
+
+pub use accept::{Gate, Named, NamedSeat, Names};
+pub use conditions::{CONDITIONS, Conditions};
+pub use darwin_core::{Gaps, Gazetteer, Point, Precision, to_darwin_core};
+pub use entry::{Cell, Draft, Entry, FIELDS, Field, Sky, When};
+pub use error::Error;
+pub use export::{Columns, to_csv, to_json_lines};
+pub use import::{from_csv, from_json_lines};
+pub use migrate::LAYOUT;
+pub use outcome::Outcome;
+pub use problem::{Problem, closest};
+pub use store::{Added, Log, Record, differences};
+pub use wind::{Wind, WindVector};

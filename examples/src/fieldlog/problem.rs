@@ -1,0 +1,60 @@
+//! What is wrong with an input, said so that it can be put right.
+
+use std::fmt;
+
+/// One thing wrong with one field of one line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// Line of the file, counted from 1, where there is a file.
+    pub line: Option<u64>,
+    /// The field.
+    pub field: String,
+    /// What is wrong and what to do.
+    pub message: String,
+}
+
+impl Problem {
+    /// A problem not yet tied to a line.
+    pub fn new(field: impl Into<String>, message: String) -> Problem {
+        Problem {
+            line: None,
+            field: field.into(),
+            message,
+        }
+    }
+
+    /// The same problem on a line of a file.
+    pub fn on_line(mut self, line: u64) -> Problem {
+        self.line = Some(line);
+        self
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(line) = self.line {
+            write!(f, "line {line}, ")?;
+        }
+        write!(f, "{}: {}", self.field, self.message)
+    }
+}
+
+/// "; did you mean 'x'?" when a known word is near, else "; known: ...".
+pub fn closest(text: &str, known: &[&str]) -> String {
+    let near = known
+        .iter()
+        .map(|word| {
+            (
+                strsim::damerau_levenshtein(&text.to_lowercase(), &word.to_lowercase()),
+                word,
+            )
+        })
+        .min_by_key(|(distance, _)| *distance);
+    match near {
+        Some((distance, word)) if distance <= 2.max(word.chars().count() / 3) => {
+            format!("; did you mean '{word}'?")
+        }
+        _ if known.is_empty() => String::new(),
+        _ => format!("; known: {}", known.join(", ")),
+    }
+}

@@ -1,0 +1,539 @@
+//! The log as one SQLite file: entries are added and never changed, so that nothing once written can be lost by writing.
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+use rusqlite::types::{Value, ValueRef};
+use rusqlite::{Connection, OpenFlags, Row, Transaction, TransactionBehavior, params_from_iter};
+
+use super::conditions::{CONDITIONS, Conditions};
+use super::entry::{Cell, Draft, Entry, FIELDS};
+use super::error::Error;
+use super::migrate::{self, LAYOUT};
+use super::problem::{Problem, closest};
+
+/// How long a writer waits for another one.
+const PATIENCE: Duration = Duration::from_secs(30);
+
+/// An entry as it stands in the log.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Record {
+    /// The entry.
+    pub entry: Entry,
+    /// 1 for the entry as first written, then counting up with each amendment.
+    pub revision: u32,
+    /// When this revision was written.
+    pub recorded: Timestamp,
+    /// Why it was amended.
+    pub why: Option<String>,
+    /// What the conditions were, where they could be worked out.
+    pub conditions: Option<Conditions>,
+}
+
+/// What adding entries did.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Added {
+    /// Names of the entries that are new.
+    pub new: Vec<String>,
+    /// Names of the entries that were in the log already, word for word.
+    pub known: Vec<String>,
+}
+
+/// An open log.
+#[derive(Debug)]
+pub struct Log {
+    connection: Connection,
+    path: PathBuf,
+}
+
+impl Log {
+    /// Opens a log that must exist, bringing an older layout up to date.
+    ///
+    /// # Errors
+    /// No such file, a file that is something else, damaged, newer than this program, or locked for too long. The file is
+    /// left as it was.
+    pub fn open(path: &Path) -> Result<Log, Error> {
+        if !path.exists() {
+            return Err(Error::Missing {
+                path: path.to_owned(),
+            });
+        }
+        Log::open_or_create(path)
+    }
+
+    /// Opens a log, making an empty one where there is no file.
+    ///
+    /// # Errors
+    /// As [`Log::open`], but for the missing file.
+    pub fn open_or_create(path: &Path) -> Result<Log, Error> {
+        look_at_header(path)?;
+        let say = |source| explain(path, source);
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
+            | OpenFlags::SQLITE_OPEN_CREATE
+            | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let connection = Connection::open_with_flags(path, flags).map_err(say)?;
+        connection.busy_timeout(PATIENCE).map_err(say)?;
+        // EXTRA is FULL, and also makes the end of a transaction outlive a power cut in the folder that holds the file.
+        connection
+            .pragma_update(None, "synchronous", "EXTRA")
+            .map_err(say)?;
+        connection
+            .pragma_update(None, "foreign_keys", true)
+            .map_err(say)?;
+        let mut log = Log {
+            connection,
+            path: path.to_owned(),
+        };
+        log.accept()?;
+        Ok(log)
+    }
+
+    /// Checks what was opened before anything is written to it, and migrates it.
+    fn accept(&mut self) -> Result<(), Error> {
+        let path = self.path.clone();
+        let say = |source| explain(&path, source);
+        let layout = migrate::layout(&self.connection).map_err(say)?;
+        let application: i64 = self
+            .connection
+            .query_row("PRAGMA application_id", [], |row| row.get(0))
+            .map_err(say)?;
+        let tables: i64 = self
+            .connection
+            .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))
+            .map_err(say)?;
+        if application != migrate::APPLICATION_ID && (application != 0 || tables > 0) {
+            let found = "a database of another program".to_owned();
+            return Err(Error::NotALog { path, found });
+        }
+        if layout > LAYOUT {
+            return Err(Error::Newer {
+                path,
+                version: layout,
+                known: LAYOUT,
+            });
+        }
+        let report: String = self
+            .connection
+            .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
+            .map_err(say)?;
+        if report != "ok" {
+            return Err(Error::Damaged { path, report });
+        }
+        if layout < LAYOUT {
+            // The layout is read again inside: another program may have migrated the file in between.
+            self.write(|transaction| migrate::migrate(transaction).map_err(say))?;
+        }
+        Ok(())
+    }
+
+    /// The file.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    fn say(&self, source: rusqlite::Error) -> Error {
+        explain(&self.path, source)
+    }
+
+    /// Does all of `work` or nothing of it, alone.
+    fn write<T>(
+        &mut self,
+        work: impl FnOnce(&Transaction<'_>) -> Result<T, Error>,
+    ) -> Result<T, Error> {
+        let path = self.path.clone();
+        let transaction = self
+            .connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(|source| explain(&path, source))?;
+        let done = work(&transaction)?;
+        transaction
+            .commit()
+            .map_err(|source| explain(&path, source))?;
+        Ok(done)
+    }
+
+    /// Adds entries, all or none. An entry without a name is given one from its date. An entry that is already there word
+    /// for word is passed over, so an import can be repeated after an interruption.
+    ///
+    /// # Errors
+    /// A name that the log already uses for something else; the database's own troubles.
+    pub fn add(
+        &mut self,
+        entries: &[(Entry, Option<Conditions>)],
+        zone: &TimeZone,
+    ) -> Result<Added, Error> {
+        let path = self.path.clone();
+        let say = |source| explain(&path, source);
+        self.write(|transaction| {
+            let mut added = Added::default();
+            let mut problems = Vec::new();
+            for (entry, conditions) in entries {
+                let mut entry = entry.clone();
+                if entry.id.is_empty() {
+                    entry.id = free_name(transaction, &entry, zone).map_err(say)?;
+                }
+                let newest = records(transaction, &path, Which::Newest(&entry.id))?.pop();
+                match newest {
+                    None => {
+                        insert(transaction, &entry, 1, None, conditions.as_ref()).map_err(say)?;
+                        added.new.push(entry.id);
+                    }
+                    Some(newest) if newest.entry == entry => added.known.push(entry.id),
+                    Some(newest) => problems.push(Problem::new(
+                        entry.id.clone(),
+                        format!(
+                            "the log already has an entry of this name that differs in {}; give it another name, or change it with `fieldlog amend {}`",
+                            differences(&newest.entry, &entry).join(", "),
+                            entry.id
+                        ),
+                    )),
+                }
+            }
+            if problems.is_empty() { Ok(added) } else { Err(Error::Input { source_name: "entry".to_owned(), problems }) }
+        })
+    }
+
+    /// Writes a further revision of an entry; the earlier ones stay. `change` is given the newest revision, inside the
+    /// transaction, so that of two amendments at once the second sees the first.
+    ///
+    /// # Errors
+    /// An unknown entry, or what `change` refuses.
+    pub fn amend(
+        &mut self,
+        id: &str,
+        why: Option<&str>,
+        change: impl FnOnce(&Entry) -> Result<(Entry, Option<Conditions>), Error>,
+    ) -> Result<Record, Error> {
+        let path = self.path.clone();
+        self.write(|transaction| {
+            let Some(newest) = records(transaction, &path, Which::Newest(id))?.pop() else {
+                return Err(unknown(transaction, &path, id));
+            };
+            let (mut entry, conditions) = change(&newest.entry)?;
+            entry.id.clone_from(&newest.entry.id);
+            if entry == newest.entry && conditions == newest.conditions {
+                return Ok(newest);
+            }
+            let revision = newest.revision + 1;
+            insert(transaction, &entry, revision, why, conditions.as_ref())
+                .map_err(|e| explain(&path, e))?;
+            records(transaction, &path, Which::Newest(id))?
+                .pop()
+                .ok_or_else(|| unknown(transaction, &path, id))
+        })
+    }
+
+    /// The newest revision of every entry, by date and then by name.
+    ///
+    /// # Errors
+    /// The database's own troubles, or a row that another program has put there and that makes no sense.
+    pub fn records(&self) -> Result<Vec<Record>, Error> {
+        records(&self.connection, &self.path, Which::All)
+    }
+
+    /// All revisions of one entry, oldest first.
+    ///
+    /// # Errors
+    /// An unknown entry.
+    pub fn history(&self, id: &str) -> Result<Vec<Record>, Error> {
+        let found = records(&self.connection, &self.path, Which::History(id))?;
+        if found.is_empty() {
+            Err(unknown(&self.connection, &self.path, id))
+        } else {
+            Ok(found)
+        }
+    }
+
+    /// How many entries there are, amendments not counted.
+    ///
+    /// # Errors
+    /// The database's own troubles.
+    pub fn len(&self) -> Result<u64, Error> {
+        self.connection
+            .query_row("SELECT count(DISTINCT id) FROM entry", [], |row| {
+                row.get::<_, i64>(0)
+            })
+            .map(i64::unsigned_abs)
+            .map_err(|source| self.say(source))
+    }
+
+    /// Whether the log has no entry.
+    ///
+    /// # Errors
+    /// The database's own troubles.
+    pub fn is_empty(&self) -> Result<bool, Error> {
+        Ok(self.len()? == 0)
+    }
+}
+
+/// The names of the fields in which two entries differ.
+pub fn differences(before: &Entry, after: &Entry) -> Vec<&'static str> {
+    FIELDS
+        .iter()
+        .zip(before.cells().iter().zip(after.cells().iter()))
+        .filter(|(_, (a, b))| a != b)
+        .map(|(field, _)| field.name)
+        .collect()
+}
+
+/// Refuses a file that is no SQLite database before SQLite gets to touch it.
+fn look_at_header(path: &Path) -> Result<(), Error> {
+    use std::io::Read;
+    let say = |source| Error::Io {
+        path: path.to_owned(),
+        source,
+    };
+    if path.is_dir() {
+        return Err(Error::NotALog {
+            path: path.to_owned(),
+            found: "a folder".to_owned(),
+        });
+    }
+    let file = match std::fs::File::open(path) {
+        Ok(file) => file,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(()),
+        Err(error) => return Err(say(error)),
+    };
+    let mut header = Vec::new();
+    file.take(16).read_to_end(&mut header).map_err(say)?;
+    if header.is_empty() || header == b"SQLite format 3\0" {
+        return Ok(());
+    }
+    Err(Error::NotALog {
+        path: path.to_owned(),
+        found: "not an SQLite file".to_owned(),
+    })
+}
+
+fn explain(path: &Path, source: rusqlite::Error) -> Error {
+    use rusqlite::ErrorCode;
+    let path = path.to_owned();
+    match source.sqlite_error_code() {
+        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Error::Busy {
+            path,
+            waited_s: PATIENCE.as_secs(),
+        },
+        Some(ErrorCode::DatabaseCorrupt) => Error::Damaged {
+            path,
+            report: source.to_string(),
+        },
+        Some(ErrorCode::NotADatabase) => Error::NotALog {
+            path,
+            found: source.to_string(),
+        },
+        _ => Error::Database { path, source },
+    }
+}
+
+fn unknown(connection: &Connection, path: &Path, id: &str) -> Error {
+    let near = records(connection, path, Which::All)
+        .map(|records| {
+            let ids: Vec<&str> = records
+                .iter()
+                .map(|record| record.entry.id.as_str())
+                .collect();
+            if ids.len() > 40 {
+                String::new()
+            } else {
+                closest(id, &ids)
+            }
+        })
+        .unwrap_or_default();
+    Error::UnknownEntry {
+        id: id.to_owned(),
+        near,
+    }
+}
+
+/// The date, and a number when the date is taken.
+fn free_name(
+    transaction: &Transaction<'_>,
+    entry: &Entry,
+    zone: &TimeZone,
+) -> rusqlite::Result<String> {
+    let date = entry.when.date(zone).to_string();
+    let mut taken = transaction.prepare_cached("SELECT 1 FROM entry WHERE id = ?1 LIMIT 1")?;
+    let mut name = date.clone();
+    let mut number = 1;
+    while taken.exists([&name])? {
+        number += 1;
+        name = format!("{date}-{number}");
+    }
+    Ok(name)
+}
+
+fn quoted(names: impl Iterator<Item = &'static str>) -> String {
+    names
+        .map(|name| format!("\"{name}\""))
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+fn value(cell: &Cell) -> Value {
+    match cell {
+        Cell::Missing => Value::Null,
+        Cell::Text(text) => Value::Text(text.clone()),
+        Cell::Whole(whole) => Value::Integer(*whole),
+        Cell::Real(real) => Value::Real(*real),
+    }
+}
+
+fn insert(
+    transaction: &Transaction<'_>,
+    entry: &Entry,
+    revision: u32,
+    why: Option<&str>,
+    conditions: Option<&Conditions>,
+) -> rusqlite::Result<()> {
+    let marks = |n: usize| vec!["?"; n].join(", ");
+    let names = quoted(FIELDS.iter().map(|field| field.name));
+    let recorded = Timestamp::now()
+        .round(jiff::Unit::Second)
+        .unwrap_or_else(|_| Timestamp::now());
+    let mut values: Vec<Value> = entry.cells().iter().map(value).collect();
+    values.push(Value::Integer(i64::from(revision)));
+    values.push(Value::Text(recorded.to_string()));
+    values.push(why.map_or(Value::Null, |why| Value::Text(why.to_owned())));
+    let sql = format!(
+        "INSERT INTO entry ({names}, revision, recorded, why) VALUES ({})",
+        marks(values.len())
+    );
+    transaction
+        .prepare_cached(&sql)?
+        .execute(params_from_iter(values))?;
+    if let Some(conditions) = conditions {
+        let names = quoted(CONDITIONS.into_iter());
+        let mut values: Vec<Value> = conditions.cells().iter().map(value).collect();
+        values.push(Value::Text(entry.id.clone()));
+        values.push(Value::Integer(i64::from(revision)));
+        let sql = format!(
+            "INSERT INTO conditions ({names}, id, revision) VALUES ({})",
+            marks(values.len())
+        );
+        transaction
+            .prepare_cached(&sql)?
+            .execute(params_from_iter(values))?;
+    }
+    Ok(())
+}
+
+#[derive(Clone, Copy)]
+enum Which<'a> {
+    All,
+    Newest(&'a str),
+    History(&'a str),
+}
+
+fn records(connection: &Connection, path: &Path, which: Which<'_>) -> Result<Vec<Record>, Error> {
+    let newest = "e.revision = (SELECT max(revision) FROM entry WHERE id = e.id)";
+    let (rule, id) = match which {
+        Which::All => (newest.to_owned(), None),
+        Which::Newest(id) => (format!("e.id = ?1 AND {newest}"), Some(id)),
+        Which::History(id) => ("e.id = ?1".to_owned(), Some(id)),
+    };
+    let fields = FIELDS
+        .iter()
+        .map(|field| format!("e.\"{}\"", field.name))
+        .collect::<Vec<_>>()
+        .join(", ");
+    let conditions = CONDITIONS
+        .iter()
+        .map(|name| format!("c.\"{name}\""))
+        .collect::<Vec<_>>()
+        .join(", ");
+    let sql = format!(
+        "SELECT {fields}, e.revision, e.recorded, e.why, c.id IS NOT NULL, {conditions}
+         FROM entry e LEFT JOIN conditions c ON c.id = e.id AND c.revision = e.revision
+         WHERE {rule} ORDER BY e.\"when\", e.id, e.revision"
+    );
+    let say = |source| explain(path, source);
+    let mut statement = connection.prepare_cached(&sql).map_err(say)?;
+    let mut rows = statement.query(params_from_iter(id)).map_err(say)?;
+    let mut found = Vec::new();
+    while let Some(row) = rows.next().map_err(say)? {
+        found.push(record(row).map_err(|what| match what {
+            Unreadable::Database(source) => explain(path, source),
+            Unreadable::Nonsense(report) => Error::Damaged {
+                path: path.to_owned(),
+                report,
+            },
+        })?);
+    }
+    Ok(found)
+}
+
+enum Unreadable {
+    Database(rusqlite::Error),
+    Nonsense(String),
+}
+
+impl From<rusqlite::Error> for Unreadable {
+    fn from(error: rusqlite::Error) -> Self {
+        Unreadable::Database(error)
+    }
+}
+
+/// Reads a row through the same door as every other input, so that whatever is in a log obeys the same rules.
+fn record(row: &Row<'_>) -> Result<Record, Unreadable> {
+    let mut draft = Draft::default();
+    for (index, field) in FIELDS.iter().enumerate() {
+        let text = match row.get_ref(index)? {
+            ValueRef::Null | ValueRef::Blob(_) => continue,
+            ValueRef::Integer(whole) => whole.to_string(),
+            ValueRef::Real(real) => real.to_string(),
+            ValueRef::Text(bytes) => String::from_utf8_lossy(bytes).into_owned(),
+        };
+        // The names come from the same list.
+        let _ = draft.set(field.name, &text);
+    }
+    let name = draft.get("id").unwrap_or("?").to_owned();
+    let nonsense = |what: String| Unreadable::Nonsense(format!("entry '{name}': {what}"));
+    let entry = draft.entry_as_noted(&TimeZone::UTC).map_err(|problems| {
+        nonsense(
+            problems
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join("; "),
+        )
+    })?;
+    let at = FIELDS.len();
+    let recorded: String = row.get(at + 1)?;
+    let recorded = recorded
+        .parse()
+        .map_err(|_| nonsense(format!("recorded at '{recorded}'")))?;
+    let conditions = if row.get::<_, bool>(at + 3)? {
+        let real = |name: &str| -> rusqlite::Result<Option<f64>> {
+            let index = CONDITIONS
+                .iter()
+                .position(|known| *known == name)
+                .unwrap_or(0);
+            row.get(at + 4 + index)
+        };
+        let high_water: Option<String> = row.get(at + 5)?;
+        Some(Conditions {
+            level_m: real("level_m")?,
+            high_water_at: high_water.and_then(|text| text.parse().ok()),
+            high_water_m: real("high_water_m")?,
+            range_m: real("range_m")?,
+            minutes_from_high_water: real("minutes_from_high_water")?,
+            minutes_from_push: real("minutes_from_push")?,
+            sun_altitude_deg: real("sun_altitude_deg")?,
+            sun_azimuth_deg: real("sun_azimuth_deg")?,
+            shadow_angle_deg: real("shadow_angle_deg")?,
+            moon_altitude_deg: real("moon_altitude_deg")?,
+            moon_lit_fraction: real("moon_lit_fraction")?,
+        })
+    } else {
+        None
+    };
+    Ok(Record {
+        entry,
+        revision: row.get(at)?,
+        recorded,
+        why: row.get(at + 2)?,
+        conditions,
+    })
+}

@@ -1,0 +1,13 @@
+//! What the log teaches: chances with their uncertainty, levels, the water's residuals, and what would teach most next.
+
+pub mod beta;
+pub mod bracket;
+pub mod chance;
+pub mod diary;
+pub mod explore;
+pub mod occupancy;
+pub mod pooled;
+
+pub use beta::{Beta, Interval};
+pub use bracket::{Bracket, Expected, Levels};
+pub use chance::{Chance, Fading, LEVEL, Ladder, percent, winter};
