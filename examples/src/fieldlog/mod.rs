@@ -12,6 +12,7 @@ mod export;
 mod import;
 mod migrate;
 mod outcome;
+pub mod photos;
 mod problem;
 mod store;
 mod wind;

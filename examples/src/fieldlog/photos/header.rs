@@ -1,0 +1,256 @@
+//! When a picture was taken, and how it was judged, from the head of its file. Files are opened for reading only.
+//!
+//! Of a JPEG file only the segments before the image are read (ITU-T T.81, annex B; Exif 3.0, section 4.7). Other
+//! containers that hold Exif (TIFF and the raw formats built on it, HEIF, PNG, WebP) are left to the Exif reader.
+
+use std::fs::File;
+use std::io::{BufReader, Read, Seek};
+use std::path::{Path, PathBuf};
+
+use exif::{Exif, In, Tag, Value};
+use jiff::Timestamp;
+use jiff::civil::DateTime;
+use jiff::tz::{Offset, TimeZone};
+
+use super::xmp;
+
+/// What the head of a picture's file says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Head {
+    /// What the camera's clock showed.
+    pub clock: DateTime,
+    /// The offset from UTC that the camera was set to, where it wrote one.
+    pub offset: Option<Offset>,
+    /// Focal length of the lens, millimetres.
+    pub focal_length_mm: Option<f64>,
+    /// XMP rating: -1 rejected, 0 unrated, 1 to 5.
+    pub rating: Option<i8>,
+}
+
+impl Head {
+    /// The instant, before the clock is corrected. A camera without an offset is taken to have shown the time of `zone`; of
+    /// an hour that the clocks repeat, the first is taken.
+    pub fn instant(&self, zone: &TimeZone) -> Option<Timestamp> {
+        match self.offset {
+            Some(offset) => offset.to_timestamp(self.clock).ok(),
+            None => zone.to_ambiguous_timestamp(self.clock).compatible().ok(),
+        }
+    }
+}
+
+/// Why a picture's head could not be used.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum HeadError {
+    /// The file could not be read.
+    #[error("cannot be read: {0}")]
+    Io(std::io::Error),
+    /// The file ends before its image begins.
+    #[error("is cut off in its head; copy it again from the card")]
+    CutOff,
+    /// The file's name says picture, its bytes do not.
+    #[error("is not what its name says: {0}")]
+    NotAPicture(String),
+    /// There is no capture time.
+    #[error("holds no capture time ({0})")]
+    NoTime(String),
+}
+
+/// Endings of the names of files that are looked at.
+const JPEG: [&str; 2] = ["jpg", "jpeg"];
+const CONTAINERS: [&str; 6] = ["tif", "tiff", "heic", "heif", "png", "webp"];
+
+fn ending(path: &Path) -> String {
+    path.extension()
+        .map(|ending| ending.to_string_lossy().to_lowercase())
+        .unwrap_or_default()
+}
+
+/// Whether a file's name says that it is a picture that can be read.
+pub fn is_picture(path: &Path) -> bool {
+    let ending = ending(path);
+    JPEG.contains(&ending.as_str()) || CONTAINERS.contains(&ending.as_str())
+}
+
+/// Reads the head of a picture's file, and the rating in a sidecar beside it, which goes before the one inside: whoever
+/// keeps sidecars rates there.
+///
+/// # Errors
+/// A file that cannot be read, is cut off or holds no capture time.
+pub fn read(path: &Path) -> Result<Head, HeadError> {
+    let file = File::open(path).map_err(HeadError::Io)?;
+    let (exif, embedded) = if JPEG.contains(&ending(path).as_str()) {
+        // Heads are some tens of kilobytes, most of it a thumbnail that is read in one go.
+        let segments = jpeg_segments(&mut BufReader::with_capacity(16 * 1024, file))?;
+        let tiff = segments
+            .exif
+            .ok_or_else(|| HeadError::NoTime("no Exif in it".to_owned()))?;
+        let exif = exif::Reader::new().read_raw(tiff).map_err(no_time)?;
+        (exif, segments.xmp.as_deref().and_then(xmp::rating))
+    } else {
+        let exif = exif::Reader::new()
+            .read_from_container(&mut BufReader::new(file))
+            .map_err(|error| match error {
+                exif::Error::Io(error) if error.kind() == std::io::ErrorKind::UnexpectedEof => {
+                    HeadError::CutOff
+                }
+                exif::Error::Io(error) => HeadError::Io(error),
+                other => no_time(other),
+            })?;
+        (exif, None)
+    };
+    let (clock, offset) = capture_time(&exif)?;
+    Ok(Head {
+        clock,
+        offset,
+        focal_length_mm: focal_length(&exif),
+        rating: sidecar_rating(path).or(embedded),
+    })
+}
+
+fn no_time(error: exif::Error) -> HeadError {
+    HeadError::NoTime(error.to_string())
+}
+
+#[derive(Default)]
+struct Segments {
+    exif: Option<Vec<u8>>,
+    xmp: Option<String>,
+}
+
+const EXIF_NAME: &[u8] = b"Exif\0\0";
+const XMP_NAME: &[u8] = b"http://ns.adobe.com/xap/1.0/\0";
+
+fn jpeg_segments(reader: &mut (impl Read + Seek)) -> Result<Segments, HeadError> {
+    let mut segments = Segments::default();
+    if two(reader)? != [0xff, 0xd8] {
+        return Err(HeadError::NotAPicture(
+            "no JPEG begins like this".to_owned(),
+        ));
+    }
+    loop {
+        let marker = next_marker(reader)?;
+        match marker {
+            // The image, or the end: nothing more to be learnt.
+            0xda | 0xd9 => return Ok(segments),
+            // These stand alone.
+            0x01 | 0xd0..=0xd7 => continue,
+            _ => {}
+        }
+        let length = u16::from_be_bytes(two(reader)?).checked_sub(2);
+        let length = length.ok_or_else(|| {
+            HeadError::NotAPicture("a segment shorter than its own length".to_owned())
+        })?;
+        // APP1 holds Exif and XMP; once both are found the rest can be left unread.
+        if marker == 0xe1 && (segments.exif.is_none() || segments.xmp.is_none()) {
+            let mut bytes = vec![0; usize::from(length)];
+            reader.read_exact(&mut bytes).map_err(cut_off)?;
+            if let Some(tiff) = bytes.strip_prefix(EXIF_NAME) {
+                segments.exif.get_or_insert_with(|| tiff.to_vec());
+            } else if let Some(packet) = bytes.strip_prefix(XMP_NAME) {
+                segments
+                    .xmp
+                    .get_or_insert_with(|| String::from_utf8_lossy(packet).into_owned());
+            }
+        } else {
+            reader.seek_relative(i64::from(length)).map_err(cut_off)?;
+        }
+    }
+}
+
+fn two(reader: &mut impl Read) -> Result<[u8; 2], HeadError> {
+    let mut bytes = [0; 2];
+    reader.read_exact(&mut bytes).map_err(cut_off)?;
+    Ok(bytes)
+}
+
+/// Markers begin with 0xff, of which any number may come first.
+fn next_marker(reader: &mut impl Read) -> Result<u8, HeadError> {
+    let [first, mut marker] = two(reader)?;
+    if first != 0xff {
+        return Err(HeadError::NotAPicture(
+            "a segment is not where it should be".to_owned(),
+        ));
+    }
+    while marker == 0xff {
+        let mut byte = [0];
+        reader.read_exact(&mut byte).map_err(cut_off)?;
+        [marker] = byte;
+    }
+    Ok(marker)
+}
+
+fn cut_off(error: std::io::Error) -> HeadError {
+    if error.kind() == std::io::ErrorKind::UnexpectedEof {
+        HeadError::CutOff
+    } else {
+        HeadError::Io(error)
+    }
+}
+
+fn ascii(exif: &Exif, tag: Tag) -> Option<&[u8]> {
+    match &exif.get_field(tag, In::PRIMARY)?.value {
+        Value::Ascii(texts) => texts.first().map(Vec::as_slice),
+        _ => None,
+    }
+}
+
+/// The capture time with its fraction and its offset. The time of the last change is no substitute: it moves with editing.
+fn capture_time(exif: &Exif) -> Result<(DateTime, Option<Offset>), HeadError> {
+    let text = ascii(exif, Tag::DateTimeOriginal)
+        .ok_or_else(|| HeadError::NoTime("the field is missing".to_owned()))?;
+    let shown = || String::from_utf8_lossy(text).into_owned();
+    let mut read = exif::DateTime::from_ascii(text)
+        .map_err(|_| HeadError::NoTime(format!("it says '{}'", shown())))?;
+    if let Some(fraction) = ascii(exif, Tag::SubSecTimeOriginal) {
+        // A fraction that makes no sense costs less than a second.
+        let _ = read.parse_subsec(fraction);
+    }
+    if let Some(offset) = ascii(exif, Tag::OffsetTimeOriginal) {
+        // A blank offset is written by cameras that do not know it.
+        let _ = read.parse_offset(offset);
+    }
+    let part = |value: u8| i8::try_from(value).unwrap_or(-1);
+    let clock = DateTime::new(
+        i16::try_from(read.year).unwrap_or(-1),
+        part(read.month),
+        part(read.day),
+        part(read.hour),
+        part(read.minute),
+        part(read.second),
+        read.nanosecond
+            .and_then(|nanosecond| i32::try_from(nanosecond).ok())
+            .unwrap_or(0),
+    )
+    .map_err(|_| HeadError::NoTime(format!("it says '{}'", shown())))?;
+    let offset = read
+        .offset
+        .and_then(|minutes| Offset::from_seconds(i32::from(minutes) * 60).ok());
+    Ok((clock, offset))
+}
+
+fn focal_length(exif: &Exif) -> Option<f64> {
+    let Value::Rational(values) = &exif.get_field(Tag::FocalLength, In::PRIMARY)?.value else {
+        return None;
+    };
+    let length = values.first()?.to_f64();
+    (length.is_finite() && length > 0.0).then_some(length)
+}
+
+/// The largest sidecar that is read, bytes.
+const LARGEST_SIDECAR: u64 = 4 << 20;
+
+fn sidecar_rating(path: &Path) -> Option<i8> {
+    let mut whole_name = path.as_os_str().to_owned();
+    whole_name.push(".xmp");
+    let beside = [path.with_extension("xmp"), PathBuf::from(whole_name)];
+    beside.iter().find_map(|sidecar| {
+        let mut packet = String::new();
+        File::open(sidecar)
+            .ok()?
+            .take(LARGEST_SIDECAR)
+            .read_to_string(&mut packet)
+            .ok()?;
+        xmp::rating(&packet)
+    })
+}
