@@ -84,7 +84,7 @@ impl Gate {
     }
 
     fn resolve(&self, entry: &mut Entry, problems: &mut Vec<Problem>) {
-        resolve("place", &mut entry.place, &self.names.places, problems);
+        let placed = resolve("place", &mut entry.place, &self.names.places, problems);
         resolve(
             "subject",
             &mut entry.subject,
@@ -100,6 +100,7 @@ impl Gate {
             .collect();
         if resolve("seat", seat, &seats, problems)
             && let Some(known) = self.names.seats.iter().find(|known| known.seat.id == *seat)
+            && placed
             && known.place != entry.place
         {
             let message = format!(

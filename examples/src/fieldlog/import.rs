@@ -15,7 +15,7 @@ use super::problem::{Problem, closest};
 pub fn from_csv(source_name: &str, bytes: &[u8], gate: &Gate) -> Result<Vec<Entry>, Error> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let mut problems = Vec::new();
-    check_quotes(bytes, &mut problems);
+    let lines = rows_begin(bytes, &mut problems);
     if !problems.is_empty() {
         return Err(refuse(source_name, problems));
     }
@@ -38,15 +38,14 @@ pub fn from_csv(source_name: &str, bytes: &[u8], gate: &Gate) -> Result<Vec<Entr
     };
     let columns = read_header(&header, &mut problems);
     let mut drafts = Vec::new();
-    for row in rows {
+    for (row, line) in rows.zip(lines.into_iter().skip(1)) {
         let row = match row {
             Ok(row) => row,
             Err(error) => {
-                problems.push(Problem::new("row", error.to_string()));
+                problems.push(Problem::new("row", error.to_string()).on_line(line));
                 break;
             }
         };
-        let line = row.position().map_or(0, csv::Position::line);
         if row.iter().all(<[u8]>::is_empty) {
             continue;
         }
@@ -202,31 +201,41 @@ fn read_header(header: &csv::ByteRecord, problems: &mut Vec<Problem>) -> Vec<Opt
     columns
 }
 
-/// The CSV reader takes an unclosed quote for a text that runs to the end of the file: it would swallow entries in
-/// silence. RFC 4180 forbids it, and quotes in the middle of a bare text too.
-fn check_quotes(bytes: &[u8], problems: &mut Vec<Problem>) {
+/// The line on which each row begins, blank lines left out, as the CSV reader leaves them out. The reader's own line count
+/// is off after line ends inside quotes.
+///
+/// The reader also takes an unclosed quote for a text that runs to the end of the file, which would swallow entries in
+/// silence. RFC 4180 forbids it, and quotes in the middle of a bare text too: both are problems here.
+fn rows_begin(bytes: &[u8], problems: &mut Vec<Problem>) -> Vec<u64> {
     enum At {
-        Start,
+        Row,
+        Field,
         Bare,
         Quoted { opened: u64 },
         Closed,
     }
-    let mut at = At::Start;
+    let mut begin = Vec::new();
+    let mut at = At::Row;
     let mut line = 1;
     for byte in bytes {
+        if matches!(at, At::Row) && !matches!(byte, b'\n' | b'\r') {
+            begin.push(line);
+            at = At::Field;
+        }
         at = match (at, byte) {
-            (At::Start, b'"') => At::Quoted { opened: line },
+            (At::Row | At::Field, b'"') => At::Quoted { opened: line },
             (At::Quoted { .. }, b'"') => At::Closed,
             (quoted @ At::Quoted { .. }, _) => quoted,
             // A doubled quote stands for one quote inside the text.
             (At::Closed, b'"') => At::Quoted { opened: line },
-            (_, b',' | b'\n' | b'\r') => At::Start,
+            (_, b'\n' | b'\r') => At::Row,
+            (_, b',') => At::Field,
             (At::Closed, _) | (At::Bare, b'"') => {
                 let message = "a quote inside a text; put the whole text in quotes and double the quotes within";
                 problems.push(Problem::new("row", message.to_owned()).on_line(line));
-                return;
+                return begin;
             }
-            (At::Start | At::Bare, _) => At::Bare,
+            (At::Row | At::Field | At::Bare, _) => At::Bare,
         };
         line += u64::from(*byte == b'\n');
     }
@@ -234,4 +243,5 @@ fn check_quotes(bytes: &[u8], problems: &mut Vec<Problem>) {
         let message = "a quote is opened and never closed";
         problems.push(Problem::new("row", message.to_owned()).on_line(opened));
     }
+    begin
 }

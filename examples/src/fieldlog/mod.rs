@@ -15,6 +15,8 @@ mod outcome;
 pub mod photos;
 mod problem;
 mod store;
+mod surroundings;
+pub mod welfare;
 mod wind;
 
 pub use accept::{Gate, Named, NamedSeat, Names};
@@ -28,4 +30,5 @@ pub use migrate::LAYOUT;
 pub use outcome::Outcome;
 pub use problem::{Problem, closest};
 pub use store::{Added, Log, Record, differences};
+pub use surroundings::Surroundings;
 pub use wind::{Wind, WindVector};

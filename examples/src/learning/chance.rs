@@ -2,7 +2,6 @@
 
 use std::fmt;
 
-use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use super::beta::{Beta, Interval};
@@ -28,15 +27,6 @@ impl Default for Fading {
     /// Four fifths a winter: our choice.
     fn default() -> Self {
         Fading { per_winter: 0.8 }
-    }
-}
-
-/// The year in which the winter of a date began.
-pub fn winter(date: Date) -> i16 {
-    if date.month() >= 7 {
-        date.year()
-    } else {
-        date.year() - 1
     }
 }
 
@@ -69,12 +59,7 @@ impl Chance {
         let visits: Vec<(bool, i16)> = records
             .into_iter()
             .filter(|record| record.entry.outcome.visited())
-            .map(|record| {
-                (
-                    record.entry.outcome >= rung,
-                    winter(record.entry.when.date(zone)),
-                )
-            })
+            .map(|record| (record.entry.outcome >= rung, record.entry.when.winter(zone)))
             .collect();
         let newest = visits.iter().map(|(_, winter)| *winter).max().unwrap_or(0);
         let weighted = |wanted: bool| -> f64 {

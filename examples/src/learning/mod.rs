@@ -3,6 +3,7 @@
 pub mod beta;
 pub mod bracket;
 pub mod chance;
+pub mod chart;
 pub mod diary;
 pub mod explore;
 pub mod occupancy;
@@ -10,4 +11,4 @@ pub mod pooled;
 
 pub use beta::{Beta, Interval};
 pub use bracket::{Bracket, Expected, Levels};
-pub use chance::{Chance, Fading, LEVEL, Ladder, percent, winter};
+pub use chance::{Chance, Fading, LEVEL, Ladder, percent};

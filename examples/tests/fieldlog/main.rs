@@ -2,5 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod helpers;
+mod input;
+mod photos;
 mod statistics;
 mod store;

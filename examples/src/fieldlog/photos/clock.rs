@@ -22,30 +22,31 @@ impl ClockError {
     }
 }
 
-/// Why an instant cannot be when a picture was taken.
-pub fn implausible(at: Timestamp, now: Timestamp, zone: &TimeZone) -> Option<String> {
+/// Why a frame cannot have been taken when its corrected clock says. Whoever gives the clock's error has `checked` it.
+pub fn implausible(
+    frame: &Head,
+    at: Timestamp,
+    checked: Option<ClockError>,
+    now: Timestamp,
+) -> Option<String> {
     if at.duration_since(now) > SignedDuration::from_mins(5) {
         return Some(format!(
             "was taken in the future, at {at}; give how far the camera was ahead with --camera-ahead"
         ));
     }
-    let clock = at.to_zoned_datetime(zone.clone());
-    // A camera that lost its battery starts at midnight of the first of January of some year long before it was bought.
-    // Digital cameras with Exif exist since 1996 (Exif 1.0, 1995).
-    if clock.year() < 1996 {
+    // Digital cameras write capture times since 1996 (Exif 1.0, October 1995).
+    let year = at.to_zoned_datetime(TimeZone::UTC).year();
+    if year < 1996 {
         return Some(format!(
-            "was taken in {}, before cameras could say so; its clock was not set",
-            clock.year()
+            "was taken in {year}, before cameras could say so; its clock was not set"
         ));
     }
-    if clock.month() == 1
-        && clock.day() == 1
-        && clock.hour() == 0
-        && clock.minute() < 30
-        && clock.year() <= 2020
-    {
+    // A camera that lost its battery starts again at midnight of the first of January of some year before it was bought.
+    let clock = frame.clock;
+    let reset = clock.month() == 1 && clock.day() == 1 && clock.hour() == 0 && clock.minute() < 30;
+    if reset && checked.is_none() {
         return Some(format!(
-            "was taken just after midnight on 1 January {}: its clock was probably not set",
+            "was taken just after midnight on 1 January {}: its clock was probably not set; if it was right, say --camera-ahead 0s",
             clock.year()
         ));
     }

@@ -51,10 +51,11 @@ pub fn pictures_under(folder: &Path) -> std::io::Result<Vec<PathBuf>> {
     Ok(found)
 }
 
-/// Reads the heads of the pictures, on all cores, and corrects their clocks.
+/// Reads the heads of the pictures, on all cores, and corrects their clocks. `clock` is `None` where nobody has looked into
+/// how far it was wrong.
 pub fn gather(
     pictures: &[PathBuf],
-    clock: ClockError,
+    clock: Option<ClockError>,
     zone: &TimeZone,
     now: Timestamp,
 ) -> Gathered {
@@ -63,9 +64,10 @@ pub fn gather(
         .map(|path| {
             let head = read(path).map_err(|error| error.to_string())?;
             let at = clock
+                .unwrap_or_default()
                 .correct(&head, zone)
                 .ok_or("its capture time lies outside the calendar")?;
-            if let Some(reason) = implausible(at, now, zone) {
+            if let Some(reason) = implausible(&head, at, clock, now) {
                 return Err(reason);
             }
             Ok(Frame {
