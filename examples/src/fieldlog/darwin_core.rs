@@ -61,6 +61,31 @@ pub struct Gaps {
     pub unnamed: usize,
 }
 
+impl std::fmt::Display for Gaps {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        writeln!(
+            f,
+            "{} occurrences; {} visits called off left out.",
+            self.written, self.called_off
+        )?;
+        if self.absent_without_effort > 0 {
+            writeln!(
+                f,
+                "{} absences without the minutes watched: they say little to a reader.",
+                self.absent_without_effort
+            )?;
+        }
+        if self.unnamed > 0 {
+            writeln!(
+                f,
+                "{} without a scientific name: give it with --scientific-name ID=NAME.",
+                self.unnamed
+            )?;
+        }
+        Ok(())
+    }
+}
+
 /// The terms, in the order of the columns.
 const TERMS: [&str; 24] = [
     "occurrenceID",

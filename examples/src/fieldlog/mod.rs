@@ -4,22 +4,27 @@
 //! is joined with the [`Conditions`] of its instant, and is never changed afterwards: an amendment is a further revision.
 
 mod accept;
+mod ask;
 mod conditions;
 mod darwin_core;
 mod entry;
 mod error;
 mod export;
 mod import;
+pub mod join;
 mod migrate;
 mod outcome;
 pub mod photos;
 mod problem;
+pub mod review;
+pub mod show;
 mod store;
 mod surroundings;
 pub mod welfare;
 mod wind;
 
 pub use accept::{Gate, Named, NamedSeat, Names};
+pub use ask::{AskError, ask};
 pub use conditions::{CONDITIONS, Conditions};
 pub use darwin_core::{Gaps, Gazetteer, Point, Precision, to_darwin_core};
 pub use entry::{Cell, Draft, Entry, FIELDS, Field, Sky, When};

@@ -4,6 +4,8 @@ use std::fmt::Write;
 
 use super::beta::Beta;
 use super::chance::{LEVEL, percent};
+use super::lessons::{Lesson, chart_visits};
+use crate::fieldlog::{Conditions, Outcome, Record};
 
 /// A visit as the chart sees it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -12,6 +14,52 @@ pub struct Dot {
     pub x: f64,
     /// Whether the rung was reached.
     pub hit: bool,
+}
+
+/// The charts of a lesson, each with the name of its file: the chance to come in range against the minutes from the push
+/// crossing, and against the sun's altitude, over all visits whose instant is known.
+pub fn of_lesson(records: &[Record], lesson: &Lesson<'_>) -> Vec<(String, String)> {
+    let dots = |value: fn(&Conditions) -> Option<f64>| -> Vec<Dot> {
+        chart_visits(records, lesson.place, lesson.subject)
+            .filter_map(|record| {
+                Some(Dot {
+                    x: value(record.conditions.as_ref()?)?,
+                    hit: record.entry.outcome >= Outcome::InRange,
+                })
+            })
+            .collect()
+    };
+    let title = |of: &str| {
+        format!(
+            "{}, {}: in range {of}",
+            lesson.place.name, lesson.subject.name
+        )
+    };
+    let (by_push, by_sun) = (title("by the push"), title("by the sun"));
+    let push = Frame {
+        title: &by_push,
+        axis: "minutes after the water crossed the push level, as predicted",
+        step: 20.0,
+    };
+    let sun = Frame {
+        title: &by_sun,
+        axis: "altitude of the sun, degrees",
+        step: 3.0,
+    };
+    let stem = format!("{}-{}", lesson.place.id, lesson.subject.id);
+    [
+        (
+            format!("{stem}-push.svg"),
+            chart(&dots(|conditions| conditions.minutes_from_push), push),
+        ),
+        (
+            format!("{stem}-sun.svg"),
+            chart(&dots(|conditions| conditions.sun_altitude_deg), sun),
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(name, svg)| Some((name, svg?)))
+    .collect()
 }
 
 /// What is drawn.

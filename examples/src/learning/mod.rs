@@ -5,9 +5,12 @@ pub mod bracket;
 pub mod chance;
 pub mod chart;
 pub mod diary;
+pub mod evidence;
 pub mod explore;
+pub mod lessons;
 pub mod occupancy;
 pub mod pooled;
+pub mod text;
 
 pub use beta::{Beta, Interval};
 pub use bracket::{Bracket, Expected, Levels};

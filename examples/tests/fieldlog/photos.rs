@@ -13,13 +13,13 @@ use crate::helpers::room;
 
 /// What goes into the head of a test picture.
 #[derive(Clone, Copy, Default)]
-struct Shot<'a> {
-    taken: Option<&'a str>,
-    offset: Option<&'a str>,
-    fraction: Option<&'a str>,
-    focal_length_mm: Option<u32>,
-    rating: Option<i8>,
-    thumbnail: usize,
+pub(crate) struct Shot<'a> {
+    pub(crate) taken: Option<&'a str>,
+    pub(crate) offset: Option<&'a str>,
+    pub(crate) fraction: Option<&'a str>,
+    pub(crate) focal_length_mm: Option<u32>,
+    pub(crate) rating: Option<i8>,
+    pub(crate) thumbnail: usize,
 }
 
 fn segment(out: &mut Vec<u8>, marker: u8, content: &[u8]) {
@@ -29,7 +29,7 @@ fn segment(out: &mut Vec<u8>, marker: u8, content: &[u8]) {
 }
 
 /// A JPEG file whose head is in order and whose image is a few bytes of nothing.
-fn jpeg(shot: Shot<'_>) -> Vec<u8> {
+pub(crate) fn jpeg(shot: Shot<'_>) -> Vec<u8> {
     let ascii = |tag, text: Option<&str>| {
         text.map(|text| Field {
             tag,
@@ -85,7 +85,7 @@ fn jpeg(shot: Shot<'_>) -> Vec<u8> {
     out
 }
 
-const GOOD: Shot<'_> = Shot {
+pub(crate) const GOOD: Shot<'_> = Shot {
     taken: Some("2026:01:24 09:40:30"),
     offset: Some("+01:00"),
     fraction: Some("25"),

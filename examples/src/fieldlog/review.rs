@@ -1,0 +1,286 @@
+//! Past visits held against the rules as they stand: which ones would not be proposed today, and why.
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+
+use super::entry::Entry;
+use super::join;
+use super::store::Record;
+use super::welfare::{farthest_alarm, larger_stand_off, rests};
+use crate::scenario::{Closure, ClosureRule, FrozenDays, Light, Scenario, Seat};
+use crate::season::civil_span;
+use crate::windows::{self, Condition, MARGIN_HOURS, Wish};
+
+/// What a review has to say about an entry.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Remark {
+    /// The entry.
+    pub id: String,
+    /// Its day.
+    pub date: Date,
+    /// How grave it is.
+    pub kind: RemarkKind,
+    /// In words, with the figures.
+    pub text: String,
+}
+
+/// How a remark is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RemarkKind {
+    /// The seat could not be reached and left again within the rules on that tide.
+    Access,
+    /// The animals were nearer than the stand-off distance, or than what alarmed them before.
+    StandOff,
+    /// The place was closed, resting, or its animals were breeding.
+    Closed,
+    /// Somebody had to be asked first.
+    AskFirst,
+    /// A visit that was called off, and rightly so.
+    RightlyCalledOff,
+}
+
+impl RemarkKind {
+    /// Whether the rules would not have allowed the visit.
+    pub fn refused(self) -> bool {
+        matches!(
+            self,
+            RemarkKind::Access | RemarkKind::StandOff | RemarkKind::Closed
+        )
+    }
+
+    /// The heading under which remarks of this kind are printed.
+    pub fn heading(self) -> &'static str {
+        match self {
+            RemarkKind::Access => "No permissible way to be there",
+            RemarkKind::StandOff => "Nearer than the stand-off distance",
+            RemarkKind::Closed => "Closed",
+            RemarkKind::AskFirst => "To be asked first",
+            RemarkKind::RightlyCalledOff => "Rightly called off",
+        }
+    }
+}
+
+/// The remarks under their headings.
+pub fn text(remarks: &[Remark], entries: usize) -> String {
+    let mut kinds: Vec<RemarkKind> = remarks.iter().map(|remark| remark.kind).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    let mut refused: Vec<&str> = remarks
+        .iter()
+        .filter(|remark| remark.kind.refused())
+        .map(|remark| remark.id.as_str())
+        .collect();
+    refused.dedup();
+    let mut text = format!("{entries} entries held against the rules as they stand; ");
+    text.push_str(&match refused.len() {
+        0 => "all would be allowed.\n".to_owned(),
+        n => format!("{n} would not be allowed: {}.\n", refused.join(", ")),
+    });
+    for kind in kinds {
+        text.push_str(&format!("\n{}\n", kind.heading()));
+        for remark in remarks.iter().filter(|remark| remark.kind == kind) {
+            text.push_str(&format!(
+                "  {} {}  {}\n",
+                remark.date, remark.id, remark.text
+            ));
+        }
+    }
+    text
+}
+
+/// Reviews every entry, in the order of the log.
+pub fn review(scenario: &Scenario, records: &[Record]) -> Vec<Remark> {
+    let mut remarks = Vec::new();
+    for (index, record) in records.iter().enumerate() {
+        review_one(scenario, &records[..index], &record.entry, &mut remarks);
+    }
+    remarks
+}
+
+/// `before` are the entries known when this one was made: nobody can keep a distance that is learnt later.
+fn review_one(scenario: &Scenario, before: &[Record], entry: &Entry, remarks: &mut Vec<Remark>) {
+    let date = entry.when.date(scenario.zone());
+    let mut found: Vec<(RemarkKind, String)> = Vec::new();
+    calendar(scenario, before, entry, date, &mut found);
+    if !entry.outcome.visited() {
+        found.retain(|(kind, _)| *kind == RemarkKind::Closed);
+        for (kind, _) in &mut found {
+            *kind = RemarkKind::RightlyCalledOff;
+        }
+    } else if let Some(seat) = entry
+        .seat
+        .as_deref()
+        .and_then(|id| join::seat(scenario, id))
+    {
+        stand_off(scenario, before, entry, seat, &mut found);
+        access(scenario, entry, seat, date, &mut found);
+    }
+    remarks.extend(found.into_iter().map(|(kind, text)| Remark {
+        id: entry.id.clone(),
+        date,
+        kind,
+        text,
+    }));
+}
+
+fn calendar(
+    scenario: &Scenario,
+    before: &[Record],
+    entry: &Entry,
+    date: Date,
+    found: &mut Vec<(RemarkKind, String)>,
+) {
+    let frost = entry
+        .frozen_days
+        .and_then(|days| u16::try_from(days).ok())
+        .map(|days| FrozenDays { days, on: date });
+    if let Some(place) = join::place(scenario, &entry.place) {
+        for closure in scenario
+            .closures_of(place)
+            .filter(|closure| closure.applies_on(date, frost))
+        {
+            let kind = match closure.rule {
+                ClosureRule::Closed => RemarkKind::Closed,
+                ClosureRule::AskFirst => RemarkKind::AskFirst,
+            };
+            found.push((kind, why_closed(closure, frost)));
+        }
+    }
+    if let Some(subject) = join::subject(scenario, &entry.subject)
+        && subject.breeding.contains(date)
+    {
+        found.push((
+            RemarkKind::Closed,
+            format!("the {} breeds at that time of the year", subject.name),
+        ));
+    }
+    let resting = rests(before, scenario.zone());
+    if let Some(rest) = resting
+        .iter()
+        .rev()
+        .find(|rest| rest.place == entry.place && rest.covers(date))
+    {
+        let text = format!(
+            "to be left in peace until {} after the flushes up to {}",
+            rest.until, rest.since
+        );
+        found.push((RemarkKind::Closed, text));
+    }
+}
+
+fn why_closed(closure: &Closure, frost: Option<FrozenDays>) -> String {
+    match (closure.frozen_days, frost) {
+        (Some(_), Some(frost)) => format!("frozen day {} in a row; {}", frost.days, closure.reason),
+        _ => closure.reason.clone(),
+    }
+}
+
+fn stand_off(
+    scenario: &Scenario,
+    before: &[Record],
+    entry: &Entry,
+    seat: &Seat,
+    found: &mut Vec<(RemarkKind, String)>,
+) {
+    let Some(subject) = join::subject(scenario, &entry.subject) else {
+        return;
+    };
+    let stand_off_m = subject.stand_off_m(seat);
+    let (distance_m, from) = match entry.distance_m {
+        Some(measured) => (measured, ""),
+        None => (seat.distance_m, " as the seat has it"),
+    };
+    let how = if seat.hide { "from a hide" } else { "on foot" };
+    if distance_m < stand_off_m {
+        found.push((
+            RemarkKind::StandOff,
+            format!(
+                "{distance_m} m{from}; the {} asks for {stand_off_m} m {how}",
+                subject.name
+            ),
+        ));
+    } else if let Some(alarm) = farthest_alarm(before, &entry.place, &entry.subject)
+        && let Some(larger) = larger_stand_off(alarm, stand_off_m)
+        && larger.warns_of(distance_m)
+    {
+        let text = format!(
+            "{distance_m} m{from}; they were alarmed at {} m here before ({}), keep {} m",
+            larger.alarm.distance_m, larger.alarm.id, larger.stand_off_m
+        );
+        found.push((RemarkKind::StandOff, text));
+    }
+}
+
+/// Access is a matter of water and ground alone: any light will do.
+pub(crate) fn any_light() -> Light {
+    Light {
+        name: "any light".to_owned(),
+        lowest_deg: -90.0,
+        highest_deg: 90.0,
+        narrowest_deg: 0.0,
+        widest_deg: 180.0,
+        overcast: true,
+    }
+}
+
+fn access(
+    scenario: &Scenario,
+    entry: &Entry,
+    seat: &Seat,
+    date: Date,
+    found: &mut Vec<(RemarkKind, String)>,
+) {
+    let Some(subject) = join::subject(scenario, &entry.subject) else {
+        return;
+    };
+    let Ok(span) = civil_span(scenario, date, date) else {
+        return;
+    };
+    let margin = jiff::SignedDuration::from_hours(2 * MARGIN_HOURS);
+    let wide = span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
+        ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX);
+    let predictor = scenario
+        .tide()
+        .and_then(|tide| tide.port.predictor(wide).ok());
+    let light = any_light();
+    let wish = Wish {
+        seat,
+        subject,
+        light: &light,
+    };
+    let outlook = windows::outlook(scenario, wish, &span, predictor.as_ref());
+    let is_access = |condition| matches!(condition, Condition::Freeboard | Condition::WayIn);
+    if let Some(never) = outlook
+        .never
+        .iter()
+        .find(|refusal| is_access(refusal.condition))
+    {
+        found.push((RemarkKind::Access, never.reason.clone()));
+        return;
+    }
+    // The tide that the visit was for; without an instant, only what holds on every tide of the day.
+    let refused: Vec<Option<&windows::Refusal>> = outlook
+        .occasions
+        .iter()
+        .filter(
+            |occasion| match (entry.when.instant(), &occasion.high_water) {
+                (Some(at), Some(high_water)) => {
+                    at.duration_since(high_water.at).abs() < jiff::SignedDuration::from_hours(6)
+                }
+                _ => true,
+            },
+        )
+        .map(|occasion| {
+            occasion
+                .refusals
+                .iter()
+                .find(|refusal| is_access(refusal.condition))
+        })
+        .collect();
+    if !refused.is_empty()
+        && let Some(all) = refused.into_iter().collect::<Option<Vec<_>>>()
+        && let Some(refusal) = all.first()
+    {
+        found.push((RemarkKind::Access, refusal.reason.clone()));
+    }
+}
