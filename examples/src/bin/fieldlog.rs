@@ -194,6 +194,9 @@ struct LearnOptions {
     /// Wind for that, like NW5
     #[arg(long, value_name = "WIND", requires = "pressure")]
     wind: Option<String>,
+    /// A distance to the animals that is planned, m, held against what alarmed them before
+    #[arg(long, value_name = "M")]
+    distance: Option<f64>,
     /// Draw the chances into this folder, as SVG
     #[arg(long, value_name = "FOLDER")]
     charts: Option<PathBuf>,
@@ -741,6 +744,10 @@ impl Desk<'_> {
             (Some(pressure_hpa), Some(wind)) => Some(self.weather(pressure_hpa, wind)?),
             _ => None,
         };
+        let plan = text::Plan {
+            weather,
+            distance_m: options.distance,
+        };
         let today = log::When::At(self.gate.now).date(&self.gate.zone);
         let question = Question {
             place: options.place.as_deref(),
@@ -757,7 +764,7 @@ impl Desk<'_> {
             .records()
             .map_err(Failure::input)?;
         let learnt = lessons::learn(self.scenario, &records, question);
-        write!(out, "{}", text::lessons(self.scenario, &learnt, weather))?;
+        write!(out, "{}", text::lessons(self.scenario, &learnt, plan))?;
         if let Some(folder) = &options.charts {
             std::fs::create_dir_all(folder)?;
             for lesson in &learnt.places {

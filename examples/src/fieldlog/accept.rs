@@ -56,8 +56,17 @@ impl Gate {
     /// Everything that is wrong with it.
     pub fn accept(&self, draft: &Draft) -> Result<Entry, Vec<Problem>> {
         let mut draft = draft.clone();
-        self.fill_place(&mut draft);
-        let mut entry = draft.entry(&self.zone)?;
+        let seat_problem = self.fill_place(&mut draft);
+        let mut entry = match (draft.entry(&self.zone), seat_problem) {
+            (Ok(entry), _) => entry,
+            (Err(problems), None) => return Err(problems),
+            // The place is missing because the seat is unknown: one cause, one problem.
+            (Err(mut problems), Some(seat_problem)) => {
+                problems.retain(|problem| problem.field != "place");
+                problems.push(seat_problem);
+                return Err(problems);
+            }
+        };
         let mut problems = Vec::new();
         self.resolve(&mut entry, &mut problems);
         self.check_date(&entry, &mut problems);
@@ -68,19 +77,27 @@ impl Gate {
         }
     }
 
-    /// A seat says where it is.
-    fn fill_place(&self, draft: &mut Draft) {
-        if draft.get("place").is_none()
-            && let Some(seat) = draft.get("seat")
-            && let Some(known) = self
-                .names
-                .seats
-                .iter()
-                .find(|known| matches(&known.seat, seat))
-        {
-            // The field name is a known one.
-            let _ = draft.set("place", &known.place.clone());
+    /// A seat says where it is. Returns the problem of one that should, and is not known.
+    fn fill_place(&self, draft: &mut Draft) -> Option<Problem> {
+        if draft.get("place").is_some() {
+            return None;
         }
+        let seat = draft.get("seat")?.to_owned();
+        let Some(known) = self
+            .names
+            .seats
+            .iter()
+            .find(|known| matches(&known.seat, &seat))
+        else {
+            return Some(unknown(
+                "seat",
+                &seat,
+                self.names.seats.iter().map(|known| &known.seat),
+            ));
+        };
+        // The field name is a known one.
+        let _ = draft.set("place", &known.place);
+        None
     }
 
     fn resolve(&self, entry: &mut Entry, problems: &mut Vec<Problem>) {
@@ -144,8 +161,14 @@ fn resolve(field: &str, text: &mut String, known: &[Named], problems: &mut Vec<P
         text.clone_from(&named.id);
         return true;
     }
-    let words: Vec<&str> = known.iter().map(|named| named.id.as_str()).collect();
-    let message = format!("'{text}' is not in the scenario{}", closest(text, &words));
-    problems.push(Problem::new(field, message));
+    problems.push(unknown(field, text, known.iter()));
     false
+}
+
+fn unknown<'n>(field: &str, text: &str, known: impl Iterator<Item = &'n Named>) -> Problem {
+    let words: Vec<&str> = known.map(|named| named.id.as_str()).collect();
+    Problem::new(
+        field,
+        format!("'{text}' is not in the scenario{}", closest(text, &words)),
+    )
 }

@@ -11,7 +11,9 @@ use super::evidence::{Band, band};
 use super::occupancy::{blanks_needed, still_used_given};
 use super::pooled::{Pool, Tally};
 use crate::fieldlog::review::any_light;
-use crate::fieldlog::welfare::{LargerStandOff, Rest, farthest_alarm, larger_stand_off, rests};
+use crate::fieldlog::welfare::{
+    Alarm, LargerStandOff, Rest, farthest_alarm, larger_stand_off, rests,
+};
 use crate::fieldlog::{Outcome, Record, Sky, Wind, join};
 use crate::scenario::{Place, Scenario, Subject};
 use crate::season::civil_span;
@@ -96,6 +98,8 @@ pub struct Lesson<'s> {
     pub tides: [Vec<TideToTry>; 2],
     /// Blank visits since they were last seen, in the right conditions.
     pub blanks: Blanks,
+    /// The farthest distance at which a visit alarmed them.
+    pub alarm: Option<Alarm>,
     /// The larger distance that the log asks for, on foot and from a hide.
     pub larger: [Option<LargerStandOff>; 2],
 }
@@ -248,10 +252,8 @@ fn lesson<'s>(
     };
     let tides = [&levels.push, &levels.overtop]
         .map(|bracket| tides_to_try(scenario, place, subject, bracket, water, question));
-    let larger = |stand_off_m| {
-        farthest_alarm(records, &place.id, &subject.id)
-            .and_then(|alarm| larger_stand_off(alarm, stand_off_m))
-    };
+    let alarm = farthest_alarm(records, &place.id, &subject.id);
+    let larger = |stand_off_m| larger_stand_off(alarm.clone()?, stand_off_m);
     Lesson {
         place,
         subject,
@@ -268,6 +270,7 @@ fn lesson<'s>(
             larger(subject.stand_off_on_foot_m),
             larger(subject.stand_off_from_hide_m),
         ],
+        alarm,
     }
 }
 

@@ -20,22 +20,31 @@ pub struct Weather {
     pub wind: Wind,
 }
 
+/// What the next visit is to be, as far as the lessons can speak to it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Plan {
+    /// Its weather.
+    pub weather: Option<Weather>,
+    /// The distance to the animals, metres.
+    pub distance_m: Option<f64>,
+}
+
 /// Writes the lessons.
-pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, weather: Option<Weather>) -> String {
+pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String {
     let mut text = String::new();
     let days = lessons
         .days
         .map(|(first, last)| format!(", {first} to {last}"))
         .unwrap_or_default();
     let entries = if lessons.entries == 1 {
-        "entry"
+        "entry teaches"
     } else {
-        "entries"
+        "entries teach"
     };
     line(
         &mut text,
         &format!(
-            "{}: what {} {entries} teach{days}",
+            "{}: what {} {entries}{days}",
             scenario.title(),
             lessons.entries
         ),
@@ -48,9 +57,9 @@ pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, weather: Option<Weath
         line(&mut text, "\nNo visit yet to the places asked for.");
     }
     for lesson in &lessons.places {
-        place(&mut text, lesson, scenario.zone());
+        place(&mut text, lesson, scenario.zone(), plan.distance_m);
     }
-    water(&mut text, &lessons.water, weather);
+    water(&mut text, &lessons.water, plan.weather);
     for rest in &lessons.rests {
         let flushes: Vec<String> = rest
             .flushes
@@ -97,7 +106,7 @@ fn cells(chance: &Chance) -> [String; 4] {
     ]
 }
 
-fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone) {
+fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, planned_m: Option<f64>) {
     let Lesson { place, subject, .. } = lesson;
     line(text, &format!("\n{}, {}", place.name, subject.name));
     let mut columns = Columns::headed(["  chance", "seen", "mean", "range", ""]);
@@ -182,16 +191,38 @@ fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone) {
             ),
         );
     }
-    for (larger, how) in lesson.larger.iter().zip(["on foot", "from a hide"]) {
-        if let Some(larger) = larger {
-            line(
-                text,
-                &format!(
-                    "  Alarmed at {} m ({}): keep {} m {how}.",
-                    larger.alarm.distance_m, larger.alarm.id, larger.stand_off_m
-                ),
-            );
-        }
+    distances(text, lesson, planned_m);
+}
+
+fn distances(text: &mut String, lesson: &Lesson<'_>, planned_m: Option<f64>) {
+    let Some(alarm) = &lesson.alarm else { return };
+    let kept: Vec<String> = lesson
+        .larger
+        .iter()
+        .zip(["on foot", "from a hide"])
+        .filter_map(|(larger, how)| Some(format!("keep {} m {how}", larger.as_ref()?.stand_off_m)))
+        .collect();
+    let kept = if kept.is_empty() {
+        let subject = lesson.subject;
+        format!(
+            "the scenario's {} m on foot and {} m from a hide hold",
+            subject.stand_off_on_foot_m, subject.stand_off_from_hide_m
+        )
+    } else {
+        kept.join(", ")
+    };
+    line(
+        text,
+        &format!(
+            "  Alarmed at {} m ({}): {kept}.",
+            alarm.distance_m, alarm.id
+        ),
+    );
+    if let Some(planned_m) = planned_m.filter(|planned_m| *planned_m <= alarm.distance_m) {
+        line(
+            text,
+            &format!("  Planned {planned_m} m is inside what alarmed them: stay farther away."),
+        );
     }
 }
 

@@ -86,7 +86,7 @@ fn darwin_core_keeps_places_and_notes_to_itself() {
         "{warnings}"
     );
     let coarse = good(coarse);
-    for secret in ["Tallow", "53.4", "1.20", "seat", "ridge", "tallow-ness"] {
+    for secret in ["Tallow", "53.40", "1.20", "seat A", "seat B", "ridge", "tallow-ness"] {
         let leaks = coarse.lines().skip(1).filter(|line| {
             line.replace("exact place, seat and notes", "")
                 .contains(secret)
@@ -200,11 +200,29 @@ fn an_entry_by_options_then_amended() {
     assert!(said.contains("flushes: '0' became nothing"), "{said}");
     let learnt = good(fieldlog(folder, &["learn"]));
     assert!(learnt.contains("Alarmed at 48 m (2026-01-24)"), "{learnt}");
-    // One and a quarter times 48 m is 60 m, no more than the scenario asks for from a hide; on foot it asks for 85 m.
+    // One and a quarter times 48 m is 60 m, no more than the scenario asks for already: never a smaller distance.
     assert!(
-        !learnt.contains("keep 60 m") || learnt.contains("keep 60 m from a hide"),
+        learnt.contains("the scenario's 85 m on foot and 60 m from a hide hold"),
         "{learnt}"
     );
+    good(fieldlog(
+        folder,
+        &[
+            "amend",
+            "2026-01-24",
+            "--distance-m",
+            "75",
+            "--unease-distance-m",
+            "72.5",
+        ],
+    ));
+    let learnt = good(fieldlog(folder, &["learn", "--distance", "70"]));
+    assert!(learnt.contains("keep 91 m"), "{learnt}");
+    assert!(
+        learnt.contains("Planned 70 m is inside what alarmed them"),
+        "{learnt}"
+    );
+    assert!(!good(fieldlog(folder, &["learn", "--distance", "80"])).contains("Planned"));
 }
 
 fn answer(folder: &Path, answers: &str) -> Output {
