@@ -243,11 +243,7 @@ fn access(
         .tide()
         .and_then(|tide| tide.port.predictor(wide).ok());
     let light = any_light();
-    let wish = Wish {
-        seat,
-        subject,
-        light: &light,
-    };
+    let wish = Wish::new(seat, subject, &light);
     let outlook = windows::outlook(scenario, wish, &span, predictor.as_ref());
     let is_access = |condition| matches!(condition, Condition::Freeboard | Condition::WayIn);
     if let Some(never) = outlook

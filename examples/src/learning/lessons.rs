@@ -424,11 +424,7 @@ fn tides_to_try(
     {
         let outlook = windows::outlook(
             scenario,
-            Wish {
-                seat,
-                subject,
-                light: &light,
-            },
+            Wish::new(seat, subject, &light),
             &span,
             Some(&predictor),
         );

@@ -86,7 +86,15 @@ fn darwin_core_keeps_places_and_notes_to_itself() {
         "{warnings}"
     );
     let coarse = good(coarse);
-    for secret in ["Tallow", "53.40", "1.20", "seat A", "seat B", "ridge", "tallow-ness"] {
+    for secret in [
+        "Tallow",
+        "53.40",
+        "1.20",
+        "seat A",
+        "seat B",
+        "ridge",
+        "tallow-ness",
+    ] {
         let leaks = coarse.lines().skip(1).filter(|line| {
             line.replace("exact place, seat and notes", "")
                 .contains(secret)
