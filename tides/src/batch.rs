@@ -23,14 +23,16 @@ pub struct RegularSeries {
 
 /// Instants taken forward side by side.
 const LANES: usize = 8;
-/// Heights between fresh starts of the recurrence.
+/// Heights between fresh starts of the recurrence, and hours: the recurrence lets amplitudes grow in proportion where the curve lets
+/// them grow evenly, which parts by a quarter of a micrometre for M1 at 2 m in a day.
 const BLOCK: usize = 512;
+const BLOCK_H: f64 = 24.0;
 
 impl Predictor {
     /// Fills a slice with heights at equal steps, metres above the datum: the fast way to a curve. Within the prepared span it agrees
     /// with [`Predictor::height_m`] to 1 µm, and nothing is allocated.
     ///
-    /// Each line is carried from one instant to the next by the recurrence of the cosine, started afresh every 512 heights.
+    /// Each line is carried from one instant to the next by the recurrence of the cosine, started afresh at least every 512 heights and every day.
     ///
     /// # Errors
     /// [`Error::Step`] if the step is not positive or exceeds a day; [`Error::OutsideSpan`] if the series leaves the prepared span.
@@ -63,7 +65,7 @@ impl Predictor {
             let at = start_h + step_h * done as f64;
             let segment = self.segment_at(at);
             // Heights up to the end of the segment, one at least.
-            let fit = libm::ceil((segment.to_h - at) / step_h).max(1.0);
+            let fit = libm::ceil((segment.to_h - at).min(BLOCK_H) / step_h).max(1.0);
             let count = BLOCK.min(heights_m.len() - done).min(fit as usize);
             if let Some(block) = heights_m.get_mut(done..done + count) {
                 fill_block(&segment, at, step_h, block);

@@ -50,6 +50,11 @@ pub struct PortSpec<'a> {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(try_from = "file::PortFile", into = "file::PortFile")
+)]
 pub struct Port {
     mean_level_m: f64,
     lines: Vec<Line>,
@@ -79,7 +84,7 @@ pub(crate) struct Line {
     pub(crate) constituent: Constituent,
     pub(crate) amplitude_m: f64,
     pub(crate) lag_deg: f64,
-    reduction: Option<(Constituent, f64)>,
+    pub(crate) reduction: Option<(Constituent, f64)>,
 }
 
 impl Line {
@@ -109,22 +114,26 @@ impl Port {
     /// An unknown or repeated constituent, an amplitude outside 0-50 m, a lag outside ±720°, a mean level outside -1000-10000 m,
     /// or no constituent at all.
     pub fn new(spec: PortSpec<'_>) -> Result<Self, Error> {
-        let mean_level_m = spec.mean_level_m;
-        if !(-1_000.0..=10_000.0).contains(&mean_level_m) {
-            return Err(Error::MeanLevel { mean_level_m });
-        }
         if spec.harmonics.is_empty() {
             return Err(Error::NoConstituents);
         }
-        let mut port = Self {
-            mean_level_m,
-            lines: Vec::with_capacity(spec.harmonics.len()),
-            convention: spec.convention,
-        };
+        let mut port = Self::empty(spec.mean_level_m, spec.convention)?;
+        port.lines.reserve(spec.harmonics.len());
         for harmonic in spec.harmonics {
             port.push(Constituent::named(&harmonic.name)?, harmonic.clone())?;
         }
         Ok(port)
+    }
+
+    fn empty(mean_level_m: f64, convention: Convention) -> Result<Self, Error> {
+        if !(-1_000.0..=10_000.0).contains(&mean_level_m) {
+            return Err(Error::MeanLevel { mean_level_m });
+        }
+        Ok(Self {
+            mean_level_m,
+            lines: Vec::new(),
+            convention,
+        })
     }
 
     /// The same port with one constituent more, such as one of the caller's own definition.
@@ -255,5 +264,78 @@ impl Port {
     /// [`Error::EmptySpan`] and [`Error::Span`].
     pub fn predictor(&self, span: Range<Timestamp>) -> Result<Predictor, Error> {
         Predictor::new(self, span)
+    }
+}
+
+/// A port as it stands in a file.
+#[cfg(feature = "serde")]
+mod file {
+    use alloc::string::{String, ToString};
+    use alloc::vec::Vec;
+
+    use super::{Convention, Error, Port, Reduction};
+    use crate::constituent::{Constituent, Definition};
+
+    #[derive(Clone, serde::Serialize, serde::Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct PortFile {
+        mean_level_m: f64,
+        convention: Convention,
+        harmonics: Vec<LineFile>,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        reductions: Vec<Reduction>,
+    }
+
+    #[derive(Clone, serde::Serialize, serde::Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct LineFile {
+        name: String,
+        amplitude_m: f64,
+        phase_lag_deg: f64,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        definition: Option<Definition>,
+    }
+
+    impl TryFrom<PortFile> for Port {
+        type Error = Error;
+
+        fn try_from(file: PortFile) -> Result<Self, Error> {
+            if file.harmonics.is_empty() {
+                return Err(Error::NoConstituents);
+            }
+            let mut port = Port::empty(file.mean_level_m, file.convention)?;
+            for line in &file.harmonics {
+                let constituent = match &line.definition {
+                    Some(definition) => Constituent::defined(&line.name, definition)?,
+                    None => Constituent::named(&line.name)?,
+                };
+                port = port.with_constituent(constituent, line.amplitude_m, line.phase_lag_deg)?;
+            }
+            port.with_reductions(&file.reductions)
+        }
+    }
+
+    impl From<Port> for PortFile {
+        fn from(port: Port) -> Self {
+            let harmonics = port.lines.iter().map(|line| LineFile {
+                name: line.constituent.name().to_string(),
+                amplitude_m: line.amplitude_m,
+                phase_lag_deg: line.lag_deg,
+                definition: line.constituent.definition().cloned(),
+            });
+            let reductions = port.lines.iter().filter_map(|line| {
+                line.reduction.as_ref().map(|(of, share)| Reduction {
+                    name: line.constituent.name().to_string(),
+                    of: of.name().to_string(),
+                    share: *share,
+                })
+            });
+            Self {
+                mean_level_m: port.mean_level_m,
+                convention: port.convention,
+                harmonics: harmonics.collect(),
+                reductions: reductions.collect(),
+            }
+        }
     }
 }

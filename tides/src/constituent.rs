@@ -123,6 +123,8 @@ pub struct Constituent {
     /// For a constituent without Doodson numbers.
     free_speed_deg_per_h: f64,
     powers: Vec<NodalPower>,
+    /// Kept for one that no list has, so that it can be written down again.
+    definition: Option<Definition>,
 }
 
 /// How a constituent that no list has is defined.
@@ -199,6 +201,7 @@ impl Constituent {
             annual_speed_deg_per_h: 0.0,
             free_speed_deg_per_h: 0.0,
             powers: Vec::new(),
+            definition: Some(definition.clone()),
         };
         match definition {
             Definition::Doodson {
@@ -288,6 +291,7 @@ impl Constituent {
             annual_speed_deg_per_h: catalogue::noaa_speed(row.name).unwrap_or(row.speed),
             free_speed_deg_per_h: 0.0,
             powers,
+            definition: None,
         })
     }
 
@@ -304,6 +308,7 @@ impl Constituent {
             annual_speed_deg_per_h: speed,
             free_speed_deg_per_h: 0.0,
             powers,
+            definition: None,
         })
     }
 
@@ -367,6 +372,12 @@ impl Constituent {
     #[must_use]
     pub fn node_factor(&self, formulas: Formulas, longitudes: &Longitudes) -> NodeFactor {
         self.factor_from(&NodeTable::new(formulas, longitudes))
+    }
+
+    /// The definition of a constituent of one's own; none for one of the list.
+    #[must_use]
+    pub fn definition(&self) -> Option<&Definition> {
+        self.definition.as_ref()
     }
 
     /// The speed at which V advances from instant to instant.

@@ -70,6 +70,56 @@ pub enum Error {
         /// The end as given.
         end: Timestamp,
     },
+    /// A period without enough turning points to speak of.
+    #[error(
+        "the period from {start} to {end} has too few turning points: give a month at least, better 19 years, and a port with a tide"
+    )]
+    NoTurns {
+        /// Start of the period.
+        start: Timestamp,
+        /// End of the period.
+        end: Timestamp,
+    },
+    /// A line of a table of constants that cannot be used.
+    #[error("line {line}: {problem}")]
+    Table {
+        /// The line, counted from 1; 0 where there is no table.
+        line: usize,
+        /// What is wrong and what to do.
+        problem: String,
+    },
+    /// A figure of a secondary port out of range.
+    #[error(
+        "the {field} of the secondary port is {value}: give a number from {lowest} to {highest}"
+    )]
+    Secondary {
+        /// Which figure.
+        field: &'static str,
+        /// As given.
+        value: f64,
+        /// Least allowed.
+        lowest: f64,
+        /// Greatest allowed.
+        highest: f64,
+    },
+    /// A figure of a residual out of range.
+    #[error("{field} is {value}: give a number from {lowest} to {highest}")]
+    Residual {
+        /// Which figure.
+        field: &'static str,
+        /// As given.
+        value: f64,
+        /// Least allowed.
+        lowest: f64,
+        /// Greatest allowed.
+        highest: f64,
+    },
+    /// A confidence out of range.
+    #[error("the confidence is {confidence}: give a probability from 0.5 to 0.9999")]
+    Confidence {
+        /// As given.
+        confidence: f64,
+    },
     /// A record that cannot be analysed.
     #[error("reading {index}: {problem}")]
     Readings {

@@ -21,13 +21,17 @@ mod compound;
 mod constants;
 mod constituent;
 mod convention;
+mod datum;
 mod error;
 mod level;
 mod names;
 mod nodal;
 mod normal;
 mod predict;
+mod residual;
+mod secondary;
 mod spectrum;
+mod table;
 mod turning;
 mod wave;
 
@@ -39,8 +43,16 @@ pub use batch::RegularSeries;
 pub use constants::{Harmonic, Port, PortSpec, Reduction};
 pub use constituent::{Arguments, Constituent, Definition};
 pub use convention::{Argument, ArgumentClock, Convention, ConventionTerms, NodeEpoch};
+pub use datum::{
+    Datums, Shallow, SpringClock, SpringOrNeap, TIDAL_DAY_H, springs_and_neaps, without_shallow,
+};
 pub use error::Error;
 pub use level::{Flow, LevelBand, LevelCrossing};
 pub use nodal::{Formulas, NodalParent, NodeFactor};
 pub use predict::Predictor;
+pub use residual::{
+    INVERSE_BAROMETER_M_PER_HPA, Residual, ResidualSpec, STANDARD_PRESSURE_HPA, WaterBounds,
+};
+pub use secondary::{ClockDifference, SecondaryPort, SecondarySpec, SpringNeapHeights};
+pub use table::{LagReference, LengthUnit, constants_from_csv};
 pub use turning::{Turn, TurnKind};

@@ -79,6 +79,28 @@ impl Predictor {
             .collect()
     }
 
+    /// The first turn after an instant, within the span.
+    #[must_use]
+    pub fn next_turn(&self, after: Timestamp) -> Option<Turn> {
+        self.turns().into_iter().find(|turn| turn.at > after)
+    }
+
+    /// The height as a share of the range between the turns before and after: 0 at low water, 1 at high water. None where the span
+    /// holds no turn on one of the two sides.
+    #[must_use]
+    pub fn share_of_range(&self, at: Timestamp) -> Option<f64> {
+        let turns = self.turns();
+        let next = turns.partition_point(|turn| turn.at <= at);
+        let (before, after) = (turns.get(next.checked_sub(1)?)?, turns.get(next)?);
+        let low = before.height_m.min(after.height_m);
+        let range = (before.height_m - after.height_m).abs();
+        // A stand has no range to speak of: half way, whichever way.
+        if range <= f64::MIN_POSITIVE {
+            return Some(0.5);
+        }
+        Some(((self.height_m(at) - low) / range).clamp(0.0, 1.0))
+    }
+
     pub(crate) fn raw_turns(&self) -> Vec<RawTurn> {
         let mut turns = Vec::new();
         let mut sweep = Vec::new();
