@@ -187,24 +187,24 @@ impl Path {
                 });
             }
         };
-        // UT1 runs evenly to a millisecond over a piece, unless a leap second comes between.
+        // UT1 runs evenly to a millisecond or so over a piece, unless a leap second comes between.
         let mut done = 0;
         while done < places.len() {
             let from = self.day_of(grid, done, first_day);
             let piece = self.piece(from);
             let room = (piece.end() - from) * 86_400.0 / step_s.max(1e-9);
             let mut count = (places.len() - done).min((room as usize).saturating_add(1));
-            let mut to = self.day_of(grid, done + count - 1, first_day).min(last_day);
-            let even = |count: usize, to: f64| {
-                let expected = (count - 1) as f64 * step_s / 86_400.0;
-                (to - from - expected).abs() < 0.5 / 86_400.0
-            };
-            if !even(count, to) {
-                // Halve towards the leap second: a single instant is even.
-                while count > 1 && !even(count, to) {
-                    count = count.div_ceil(2).min(count - 1);
-                    to = self.day_of(grid, done + count - 1, first_day);
+            let mut to = self.day_of(grid, done + count - 1, last_day);
+            // Where a leap second, or the beginning of UTC, comes between, the middle lies off: halve until it does not.
+            while count > 2 {
+                let half = (count - 1) / 2;
+                let middle = self.day_of(grid, done + half, last_day);
+                let even = from + (to - from) * half as f64 / (count - 1) as f64;
+                if (middle - even).abs() < EVEN_DAYS {
+                    break;
                 }
+                count = half + 1;
+                to = middle;
             }
             let step = if count > 1 {
                 (to - from) / (count - 1) as f64
@@ -308,6 +308,9 @@ impl Path {
         self.sky(observer, span).azimuth_within(band)
     }
 }
+
+/// By how much an instant may lie off a straight line through the ends of its run: a millisecond, 0.015" of sky.
+const EVEN_DAYS: f64 = 0.001 / 86_400.0;
 
 /// A run of even instants within one piece.
 fn fill_chunk(
