@@ -6,7 +6,7 @@
 use jiff::civil::{Date, Time, Weekday};
 use jiff::tz::TimeZone;
 use wrackline_optics::{Converter, Kit, Lens, Sensor};
-use wrackline_solar::Observer;
+use wrackline_solar::{Observer, Skyline};
 use wrackline_tides::Port;
 
 use super::season_of_year::HalfMonths;
@@ -348,8 +348,8 @@ pub struct Seat {
     pub permission: Option<String>,
     /// How it stands to the tide.
     pub access: Access,
-    /// Terrain horizon as azimuth and altitude, degrees, by rising azimuth.
-    pub horizon_deg: Vec<[f64; 2]>,
+    /// The terrain around it, as far as it is known.
+    pub skyline: Option<Skyline>,
     pub(super) place: usize,
     pub(super) way_in: Option<usize>,
 }

@@ -2,7 +2,8 @@
 
 use jiff::Timestamp;
 use wrackline_solar::{
-    AltitudeBand, AzimuthBand, LightSide, Observer, SideLimits, View, shadow_line_angle_deg,
+    AltitudeBand, Atmosphere, AzimuthBand, LightSide, Limb, Observer, SideLimits, View,
+    shadow_line_angle_deg,
 };
 
 use crate::scenario::{Light, Seat};
@@ -71,6 +72,22 @@ impl LightTimes {
         if !light.overcast && (light.narrowest_deg > 0.0 || light.widest_deg < 180.0) {
             let side = on_side(&seat.observer, seat.bearing_deg, light, span);
             parts.push(("light from the wanted side", side));
+        }
+        if let Some(skyline) = seat.skyline.as_ref().filter(|_| !light.overcast) {
+            // The centre of the disc: half of the direct light is there. Below the horizon there is no direct light to wait for.
+            let clear = seat.observer.sun_above_skyline(
+                skyline,
+                Limb::Centre,
+                &Atmosphere::STANDARD,
+                span.clone(),
+            );
+            let glow = AltitudeBand {
+                lowest_deg: -90.0,
+                highest_deg: 0.0,
+            };
+            let glow = seat.observer.sun_between(glow, span.clone());
+            let direct = clear.into_iter().chain(glow).collect();
+            parts.push(("sun clear of the terrain", direct));
         }
         let all = parts
             .iter()
