@@ -9,6 +9,11 @@ use crate::{moon, sun};
 
 /// A body that gives light.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum Body {
     /// The sun.
     Sun,

@@ -18,6 +18,11 @@ use crate::time::Instant;
 
 /// Which point of the disc crosses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum Limb {
     /// The centre.
     #[default]
@@ -41,6 +46,14 @@ pub enum Limb {
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(
+        try_from = "crate::record::ThresholdRecord",
+        into = "crate::record::ThresholdRecord"
+    )
+)]
 pub struct Threshold {
     altitude_deg: f64,
     limb: Limb,
@@ -125,6 +138,28 @@ impl Threshold {
         self.limb
     }
 
+    /// What refraction is taken to be in the threshold, degrees: zero for a geometric altitude.
+    pub fn refraction_deg(&self) -> f64 {
+        self.refraction_deg
+    }
+
+    /// From all three parts, for those who stored them.
+    #[cfg(feature = "serde")]
+    pub(crate) fn of_parts(
+        altitude_deg: f64,
+        limb: Limb,
+        refraction_deg: f64,
+    ) -> Result<Self, Error> {
+        // A sea horizon lies below the horizontal by its dip, which is below 10 degrees.
+        within("the altitude in degrees", altitude_deg, -100.0, 90.0)?;
+        within("the refraction in degrees", refraction_deg, 0.0, 3.0)?;
+        Ok(Self {
+            altitude_deg,
+            limb,
+            refraction_deg,
+        })
+    }
+
     /// By how much the weather may change the altitude at which the crossing happens, in degrees: 30 % of the refraction in it.
     ///
     /// At the sea horizon that is 0.17°; observed sunsets scatter by 0.16° rms (Schaefer, B. E. & Liller, W. (1990), Publications of the
@@ -161,6 +196,11 @@ impl Threshold {
 
 /// Which way a threshold is crossed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum Direction {
     /// Upwards.
     Rising,
@@ -170,6 +210,8 @@ pub enum Direction {
 
 /// One crossing of an altitude.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Crossing {
     /// When, in UTC.
     pub at: Timestamp,
@@ -189,6 +231,11 @@ pub struct Crossing {
 /// What a span holds of a threshold.
 #[non_exhaustive]
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum Outcome {
     /// The threshold is crossed at least once, and passed by clearly more than the weather's refraction can change.
     Crosses,
@@ -224,6 +271,8 @@ impl Outcome {
 
 /// All crossings of a threshold in a span, and what the span comes to.
 #[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Crossings {
     /// The crossings in the order of time.
     pub events: Vec<Crossing>,
@@ -233,6 +282,8 @@ pub struct Crossings {
 
 /// A passage of the meridian.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Transit {
     /// When, in UTC.
     pub at: Timestamp,
@@ -246,6 +297,8 @@ pub struct Transit {
 
 /// A band of airless altitudes of the centre, limits included.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct AltitudeBand {
     /// The lower limit in degrees.
     pub lowest_deg: f64,
@@ -255,6 +308,8 @@ pub struct AltitudeBand {
 
 /// A band of azimuths, from one limit clockwise to the other.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct AzimuthBand {
     /// Where the band begins, degrees clockwise from true north.
     pub from_deg: f64,

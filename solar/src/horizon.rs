@@ -44,6 +44,8 @@ impl Threshold {
 
 /// A point of the skyline, as the eye sees it.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct SkylinePoint {
     /// Azimuth in degrees, clockwise from true north, 0 to 360.
     pub azimuth_deg: f64,
@@ -65,6 +67,14 @@ pub struct SkylinePoint {
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(
+        try_from = "crate::record::SkylineRecord",
+        into = "crate::record::SkylineRecord"
+    )
+)]
 pub struct Skyline {
     /// In the order of azimuth, none twice.
     points: Vec<SkylinePoint>,

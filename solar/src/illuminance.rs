@@ -9,6 +9,11 @@ use crate::observer::{MoonPlace, Place};
 /// The divisors are those of Janiczek, P. M. & DeYoung, J. A. (1987), "Computer programs for sun and moon illuminance", USNO Circular 171,
 /// appendix B, whose authors warn that real light can differ by ten times.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum SkyCondition {
     /// Clear, or less than 30 % of cloud: divided by 1.
     #[default]
@@ -63,6 +68,8 @@ impl SkyCondition {
 
 /// An illuminance as a band, since the sky is never the one of the formula.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Illuminance {
     /// The lower end in lux.
     pub lowest_lx: f64,
@@ -90,6 +97,8 @@ impl Illuminance {
 
 /// A surface that stands upright: a bird's flank, a trunk.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Upright {
     /// The azimuth towards which the surface looks, degrees clockwise from true north.
     pub facing_deg: f64,
@@ -154,7 +163,7 @@ impl Luminaries {
         let one = |level_lx: f64, altitude_deg: f64, azimuth_deg: f64| {
             let (sine, cosine) = libm::sincos(altitude_deg.to_radians());
             let off = libm::cos((azimuth_deg - facing).to_radians());
-            // Below the horizon, and in the last half degree above, all light is the sky's.
+            // Below the horizon all light is the sky's.
             let (direct_normal, diffuse) = if sine > 0.0 {
                 sky.direct_and_diffuse(sine)
             } else {
@@ -185,7 +194,7 @@ impl Luminaries {
 /// Illuminance of level ground under a clear sky from the sun alone, in lux, for an airless altitude of its centre in degrees.
 ///
 /// Cubic polynomials in the logarithm: Seidelmann, P. K. (ed.) (1992), Explanatory Supplement to the Astronomical Almanac, section 9.35, as printed in
-/// Vallado, D. A. (2022), Fundamentals of Astrodynamics and Applications, table 5-1; their own errors are 2 to 5 %. Over the half degree above each join
+/// Vallado, D. A. (2022), Fundamentals of Astrodynamics and Applications, table 5-1; their own errors are 2 to 5 %. Over the half degree below each join
 /// one runs into the next, so that light never rises as the sun sinks; below -18° the night sky keeps the last value, 0.00065 lx.
 pub fn sun_lx(altitude_deg: f64) -> f64 {
     libm::exp10(joined(&SUN, altitude_deg.max(-18.0)))
@@ -229,7 +238,7 @@ const MOON: [Cubic; 3] = [
     (-0.8, [-2.79, 24.27, -252.95, 1321.29]),
 ];
 
-/// Over how many degrees above a join the lower cubic runs into the upper one.
+/// Over how many degrees below a join the upper cubic runs into the lower one.
 const BLEND_DEG: f64 = 0.5;
 
 /// The decimal logarithm of the illuminance from a table whose last cubic reaches down to the altitude.
@@ -237,17 +246,16 @@ fn joined(cubics: &[Cubic], altitude_deg: f64) -> f64 {
     let x = altitude_deg / 90.0;
     let index = cubics
         .iter()
-        .position(|(from, _)| altitude_deg > *from)
+        .position(|(from, _)| altitude_deg >= *from)
         .unwrap_or(cubics.len() - 1);
-    let (from, coefficients) = cubics[index];
-    let upper = polynomial(x, coefficients);
-    match cubics.get(index + 1) {
-        Some((_, below)) if altitude_deg < from + BLEND_DEG => {
-            let u = (altitude_deg - from) / BLEND_DEG;
+    let lower = polynomial(x, cubics[index].1);
+    match index.checked_sub(1).map(|above| cubics[above]) {
+        Some((join, above)) if altitude_deg > join - BLEND_DEG => {
+            let u = (join - altitude_deg) / BLEND_DEG;
             let share = u * u * (3.0 - 2.0 * u);
-            let lower = polynomial(x, *below);
-            lower + share * (upper - lower)
+            let upper = polynomial(x, above);
+            upper + share * (lower - upper)
         }
-        _ => upper,
+        _ => lower,
     }
 }

@@ -47,6 +47,9 @@ mod light;
 mod batch;
 mod series;
 
+#[cfg(feature = "serde")]
+mod record;
+
 pub use body::Body;
 pub use crossing::{
     AltitudeBand, AzimuthBand, Crossing, Crossings, Direction, Limb, Outcome, Threshold, Transit,

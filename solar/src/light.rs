@@ -15,6 +15,8 @@ use crate::sky::{Sky, common};
 
 /// A view and the sun that lights it.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct View {
     /// Azimuth of the sun in degrees, clockwise from true north.
     pub sun_azimuth_deg: f64,
@@ -37,6 +39,11 @@ pub fn shadow_line_angle_deg(view: View) -> f64 {
 
 /// From which side the light falls on the subject, as the camera sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum LightSide {
     /// From behind the camera.
     Front,
@@ -52,6 +59,8 @@ pub enum LightSide {
 
 /// The upper limits of the sides, as angles between the shadow line and the view in degrees.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct SideLimitsSpec {
     /// Up to here front light.
     pub front_deg: f64,
@@ -71,6 +80,11 @@ pub struct SideLimitsSpec {
 /// assert_eq!(SideLimits::default().side(45.0), LightSide::Shoulder);
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(try_from = "SideLimitsSpec", into = "SideLimitsSpec")
+)]
 pub struct SideLimits {
     spec: SideLimitsSpec,
 }
@@ -135,6 +149,8 @@ impl SideLimits {
 
 /// The shadow of something upright on level ground.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Shadow {
     /// Where it points, degrees clockwise from true north.
     pub bearing_deg: f64,
@@ -164,6 +180,8 @@ impl Shadow {
 
 /// Where a camera points, and how far its field reaches.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Aim {
     /// Bearing of the optical axis in degrees, clockwise from true north.
     pub bearing_deg: f64,
@@ -175,6 +193,11 @@ pub struct Aim {
 
 /// How near the sun stands to the field of view.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum SunInView {
     /// The whole disc is below the horizontal.
     Down,
@@ -242,6 +265,8 @@ pub fn separation_deg(sun: &Place, aim: Aim, air: &Atmosphere) -> f64 {
 
 /// What the light must be like for a view.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct LightBounds {
     /// Airless altitudes of the sun's centre.
     pub altitude: AltitudeBand,

@@ -83,6 +83,8 @@ pub fn moon_at(instant: Instant) -> Geocentric {
 
 /// How the sun lights the moon, as the centre of the Earth sees it.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct MoonLight {
     /// Lit fraction of the disc, 0 to 1.
     pub lit_fraction: f64,

@@ -20,6 +20,8 @@ const FLATTENING: f64 = 1.0 / 298.257_223_563;
 const EQUATOR_SPEED: f64 = 7.292_115e-5 * EARTH_RADIUS_KM / 299_792.458;
 /// A place on the Earth, on the WGS84 ellipsoid.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Site {
     /// Geodetic latitude in degrees, -90 to 90, north positive.
     pub latitude_deg: f64,
@@ -41,6 +43,14 @@ pub struct Site {
 /// # Ok::<(), Box<dyn core::error::Error>>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(
+        try_from = "crate::record::ObserverRecord",
+        into = "crate::record::ObserverRecord"
+    )
+)]
 pub struct Observer {
     site: Site,
     earth_time: EarthTime,
@@ -57,6 +67,8 @@ pub struct Observer {
 
 /// Where a body stands for an observer, without the air.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Place {
     /// Azimuth of the centre in degrees, clockwise from true north, 0 to 360.
     pub azimuth_deg: f64,
@@ -74,6 +86,8 @@ pub struct Place {
 
 /// Where the moon stands for an observer, without the air, and how it is lit.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct MoonPlace {
     /// Azimuth of the centre in degrees, clockwise from true north, 0 to 360.
     pub azimuth_deg: f64,

@@ -12,6 +12,11 @@ use crate::time::{EarthTime, Instant, Tt};
 
 /// A principal phase of the moon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum MoonPhase {
     /// Moon and sun have the same ecliptic longitude.
     New,
@@ -25,6 +30,8 @@ pub enum MoonPhase {
 
 /// When a principal phase happens.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct PhaseEvent {
     /// When, in UTC.
     pub at: Timestamp,
@@ -36,6 +43,11 @@ pub struct PhaseEvent {
 
 /// The beginning of a season.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum Season {
     /// The sun's longitude is 0°: spring in the north.
     MarchEquinox,
@@ -49,6 +61,8 @@ pub enum Season {
 
 /// When a season begins.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct SeasonEvent {
     /// When, in UTC.
     pub at: Timestamp,

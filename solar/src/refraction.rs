@@ -4,6 +4,8 @@ use crate::error::{Error, within};
 
 /// Pressure and temperature of the air at the observer.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct AirSpec {
     /// Pressure at the observer (not reduced to sea level), in hectopascal, 0 to 1200. Zero: no refraction.
     pub pressure_hpa: f64,
@@ -16,6 +18,11 @@ pub struct AirSpec {
 /// Both stand for a standard atmosphere and are scaled with pressure over absolute temperature; they agree within 0.1' above 5° of
 /// altitude and within 0.2' at the horizon. Both hold for points above the horizon. Down there real air departs from either by several minutes of arc.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum RefractionFormula {
     /// From the airless altitude: Sæmundsson, Þ. (1986), Sky and Telescope 72, 70, with the constant that makes it vanish at the zenith
     /// (Meeus, Astronomical Algorithms, chapter 16).
@@ -37,6 +44,14 @@ pub enum RefractionFormula {
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(
+        try_from = "crate::record::AtmosphereRecord",
+        into = "crate::record::AtmosphereRecord"
+    )
+)]
 pub struct Atmosphere {
     spec: AirSpec,
     formula: RefractionFormula,

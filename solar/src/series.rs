@@ -17,6 +17,8 @@ use crate::time::{EarthTime, Ut1};
 
 /// A direction at the observer, without the air.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Horizontal {
     /// Azimuth of the centre in degrees, clockwise from true north, 0 to 360.
     pub azimuth_deg: f64,
@@ -26,6 +28,8 @@ pub struct Horizontal {
 
 /// Instants at even distances.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Grid {
     /// The first instant.
     pub start: Timestamp,

@@ -82,6 +82,8 @@ const TILT: [f64; 2] = [-0.0184, 0.0016];
 
 /// Where a body stands for the centre of the Earth: apparent place, true equator and equinox of date.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Geocentric {
     /// Right ascension in degrees, 0 to 360.
     pub right_ascension_deg: f64,

@@ -43,6 +43,8 @@ impl Tt {
 
 /// An instant given by its two Julian dates.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct JulianDates {
     /// Julian date in UT1, the time scale of the Earth's rotation.
     pub ut1_jd: f64,
@@ -61,6 +63,14 @@ pub struct JulianDates {
 /// # Ok::<(), jiff::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(
+        try_from = "crate::record::InstantRecord",
+        into = "crate::record::InstantRecord"
+    )
+)]
 pub struct Instant {
     ut1: Ut1,
     tt: Tt,
@@ -93,6 +103,17 @@ impl Instant {
             ut1_jd: self.ut1.0 + J2000,
             tt_jd: self.tt.0 + J2000,
         }
+    }
+
+    /// From days of UT1 and TT since J2000, for those who stored them.
+    #[cfg(feature = "serde")]
+    pub(crate) fn of_days(ut1_days: f64, tt_days: f64) -> Result<Self, Error> {
+        let ut1 = within("the days of UT1 from J2000", ut1_days, -J2000, 2_921_939.5)?;
+        let tt = within("the days of TT from J2000", tt_days, ut1 - 2.0, ut1 + 2.0)?;
+        Ok(Self {
+            ut1: Ut1(ut1),
+            tt: Tt(tt),
+        })
     }
 
     /// TT-UT1 in seconds.
@@ -132,6 +153,11 @@ impl Instant {
 /// # Ok::<(), Box<dyn core::error::Error>>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
 pub enum EarthTime {
     /// As observed, or modelled outside the observations.
     ///
@@ -146,6 +172,8 @@ pub enum EarthTime {
 
 /// UT1-UTC and ΔT as somebody gives them.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct EarthTimeSpec {
     /// UT1-UTC in seconds, -1 to 1.
     pub ut1_minus_utc_s: f64,
@@ -155,11 +183,22 @@ pub struct EarthTimeSpec {
 
 /// An [`EarthTimeSpec`] whose values lie in their ranges.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(try_from = "EarthTimeSpec", into = "EarthTimeSpec")
+)]
 pub struct GivenEarthTime {
     spec: EarthTimeSpec,
 }
 
 impl GivenEarthTime {
+    pub(crate) fn new(spec: EarthTimeSpec) -> Result<Self, Error> {
+        within("UT1-UTC in seconds", spec.ut1_minus_utc_s, -1.0, 1.0)?;
+        within("TT-UT1 in seconds", spec.delta_t_s, -1_000.0, 100_000.0)?;
+        Ok(Self { spec })
+    }
+
     /// The values themselves.
     pub fn spec(&self) -> EarthTimeSpec {
         self.spec
@@ -172,9 +211,7 @@ impl EarthTime {
     /// # Errors
     /// If a value lies outside its range or is not a number.
     pub fn given(spec: EarthTimeSpec) -> Result<Self, Error> {
-        within("UT1-UTC in seconds", spec.ut1_minus_utc_s, -1.0, 1.0)?;
-        within("TT-UT1 in seconds", spec.delta_t_s, -1_000.0, 100_000.0)?;
-        Ok(Self::Given(GivenEarthTime { spec }))
+        GivenEarthTime::new(spec).map(Self::Given)
     }
 
     /// The instant of a time in UTC.

@@ -4,8 +4,12 @@
     reason = "a test that cannot read its table must fail"
 )]
 
+mod almanac;
+mod illuminance;
+mod meeus_1998;
 mod moon_phases_seasons;
 mod moon_rise_set;
+mod refraction;
 mod spa_nrel_2004;
 mod sun_crossings;
 mod sun_moon_places;

@@ -4,7 +4,8 @@
 //! The algorithm claims 0.0003° (1"); it leaves out UT1-UTC, and so does this test.
 
 use wrackline_solar::{
-    AirSpec, Atmosphere, Instant, JulianDates, Observer, Site, Threshold, sun_at,
+    AirSpec, Atmosphere, Instant, JulianDates, Observer, Site, Threshold, equation_of_time_min,
+    sun_at,
 };
 
 fn golden() -> Observer {
@@ -45,6 +46,8 @@ fn the_intermediate_values_come_out_within_its_claim() {
     assert!((sun.ecliptic_longitude_deg - 204.0085519281).abs() < 0.0003);
     assert!((sun.right_ascension_deg - 202.22741).abs() < 0.0003);
     assert!((sun.declination_deg + 9.31434).abs() < 0.0003);
+    // Equation of time, appendix A.1: its mean sun runs on TT, ours on UT1, 67 s or 0.0031 minutes of equation apart.
+    assert!((equation_of_time_min(instant()) - 14.641503).abs() < 0.004);
     let place = golden().sun_at(instant());
     assert!((place.hour_angle_deg - 11.10629).abs() < 0.0003);
     assert!((place.declination_deg + 9.316179).abs() < 0.0003);
