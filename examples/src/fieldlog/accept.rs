@@ -3,8 +3,10 @@
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 
-use super::entry::{Draft, Entry, When};
+use super::draft::Draft;
+use super::entry::Entry;
 use super::problem::{Problem, closest};
+use super::when::When;
 
 /// Something that an entry can name: by its id, or by the name that a person uses for it.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -3,7 +3,8 @@
 use std::io::{BufRead, Write};
 
 use super::accept::Gate;
-use super::entry::{Draft, FIELDS, Field};
+use super::draft::Draft;
+use super::entry::{FIELDS, Field};
 
 /// Why asking came to no entry.
 #[derive(Debug, thiserror::Error)]

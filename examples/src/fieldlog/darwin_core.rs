@@ -7,9 +7,10 @@
 use std::collections::BTreeMap;
 use std::io::Write;
 
-use super::entry::{Entry, When};
+use super::entry::Entry;
 use super::outcome::Outcome;
-use super::store::Record;
+use super::rows::Record;
+use super::when::When;
 
 /// A point on the map.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 
 use super::conditions::CONDITIONS;
 use super::entry::{Cell, FIELDS};
-use super::store::Record;
+use super::rows::Record;
 
 /// Whether the conditions that were worked out go along.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::accept::Gate;
 use super::conditions::CONDITIONS;
-use super::entry::{Draft, Entry, FIELDS};
+use super::draft::Draft;
+use super::entry::{Entry, FIELDS};
 use super::error::Error;
 use super::problem::{Problem, closest};
 

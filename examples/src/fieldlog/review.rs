@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use super::entry::Entry;
 use super::join;
-use super::store::Record;
+use super::rows::Record;
 use super::welfare::{farthest_alarm, larger_stand_off, rests};
 use crate::scenario::{Closure, ClosureRule, FrozenDays, Light, Scenario, Seat};
 use crate::season::civil_span;

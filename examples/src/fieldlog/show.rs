@@ -7,8 +7,10 @@ use jiff::tz::TimeZone;
 use wrackline_solar::SideLimits;
 
 use super::conditions::Conditions;
-use super::entry::{Cell, FIELDS, When};
-use super::store::{Record, differences};
+use super::entry::{Cell, FIELDS};
+use super::rows::Record;
+use super::store::differences;
+use super::when::When;
 use crate::columns::Columns;
 
 /// A time in the zone of the place, to the minute.

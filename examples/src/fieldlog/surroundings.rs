@@ -1,4 +1,4 @@
-//! Works out the conditions at an instant from the tide and the sun.
+//! Works out the conditions at an instant from the tide, the sun and the moon.
 
 use jiff::{SignedDuration, Timestamp};
 use wrackline_solar::{Observer, View, shadow_line_angle_deg};
@@ -60,6 +60,7 @@ impl Surroundings<'_> {
 
     fn light(&self, at: Timestamp) -> Conditions {
         let sun = self.observer.sun(at);
+        let moon = self.observer.moon(at);
         let view = |bearing_deg| View {
             sun_azimuth_deg: sun.azimuth_deg,
             bearing_deg,
@@ -70,6 +71,8 @@ impl Surroundings<'_> {
             shadow_angle_deg: self
                 .bearing_deg
                 .map(|bearing_deg| shadow_line_angle_deg(view(bearing_deg))),
+            moon_altitude_deg: Some(moon.altitude_deg),
+            moon_lit_fraction: Some(moon.lit_fraction),
             ..Conditions::default()
         }
     }

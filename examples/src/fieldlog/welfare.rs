@@ -4,7 +4,7 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
-use super::store::Record;
+use super::rows::Record;
 
 /// From this sign of unease on, the visit alarmed them: calling, bunching, walking off, or worse. At heads up one waits.
 const ALARM: u8 = 2;

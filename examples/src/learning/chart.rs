@@ -16,6 +16,9 @@ pub struct Dot {
     pub hit: bool,
 }
 
+/// Visits below which no chart is drawn: our choice.
+const FEWEST: usize = 3;
+
 /// The charts of a lesson, each with the name of its file: the chance to come in range against the minutes from the push
 /// crossing, and against the sun's altitude, over all visits whose instant is known.
 pub fn of_lesson(records: &[Record], lesson: &Lesson<'_>) -> Vec<(String, String)> {
@@ -28,6 +31,14 @@ pub fn of_lesson(records: &[Record], lesson: &Lesson<'_>) -> Vec<(String, String
                 })
             })
             .collect()
+    };
+    // Fewer visits make no picture.
+    let enough = |dots: Vec<Dot>| {
+        if dots.len() < FEWEST {
+            Vec::new()
+        } else {
+            dots
+        }
     };
     let title = |of: &str| {
         format!(
@@ -50,11 +61,14 @@ pub fn of_lesson(records: &[Record], lesson: &Lesson<'_>) -> Vec<(String, String
     [
         (
             format!("{stem}-push.svg"),
-            chart(&dots(|conditions| conditions.minutes_from_push), push),
+            chart(
+                &enough(dots(|conditions| conditions.minutes_from_push)),
+                push,
+            ),
         ),
         (
             format!("{stem}-sun.svg"),
-            chart(&dots(|conditions| conditions.sun_altitude_deg), sun),
+            chart(&enough(dots(|conditions| conditions.sun_altitude_deg)), sun),
         ),
     ]
     .into_iter()
@@ -195,7 +209,7 @@ text {{ fill: currentColor; }}
 </style>
 <rect width="{WIDTH}" height="{HEIGHT}" fill="none"/>
 <text x="{LEFT}" y="20" font-size="15" font-weight="bold">{title}</text>
-<text x="{LEFT}" y="38" font-size="12">line: mean; block: interval that holds the chance nine times in ten; ticks: visits</text>
+<text x="{LEFT}" y="38" font-size="12">line: mean; block: interval that holds the chance nine times in ten; ticks: visits, in range above, not below</text>
 "#,
         title = escape(frame.title),
         axis = escape(frame.axis),

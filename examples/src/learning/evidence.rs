@@ -16,10 +16,12 @@ pub enum Band {
 
 /// The height of the high water that a visit had: as seen, or else as predicted.
 pub fn level_m(record: &Record) -> Option<f64> {
-    record
-        .entry
-        .observed_level_m
-        .or(record.conditions?.high_water_m)
+    let predicted = || {
+        record
+            .conditions
+            .and_then(|conditions| conditions.high_water_m)
+    };
+    record.entry.observed_level_m.or_else(predicted)
 }
 
 /// Where the water of a visit stood. A place without a push level is always in its band: the tide plays no part there.

@@ -1,23 +1,21 @@
 //! Everything that a log teaches about the places of a scenario.
 
-use jiff::Timestamp;
 use jiff::civil::Date;
 
 use super::beta::{Beta, Interval};
-use super::bracket::{Bracket, Expected, Levels};
+use super::bracket::Levels;
+use super::by_condition::by_condition;
 use super::chance::{Chance, Fading, LEVEL, Ladder};
 use super::diary::{self, Fit, Line};
 use super::evidence::{Band, band};
 use super::occupancy::{blanks_needed, still_used_given};
 use super::pooled::{Pool, Tally};
-use crate::fieldlog::review::any_light;
+use super::tides_to_try::{TideToTry, tides_to_try};
 use crate::fieldlog::welfare::{
     Alarm, LargerStandOff, Rest, farthest_alarm, larger_stand_off, rests,
 };
-use crate::fieldlog::{Outcome, Record, Sky, Wind, join};
+use crate::fieldlog::{Outcome, Record, join};
 use crate::scenario::{Place, Scenario, Subject};
-use crate::season::civil_span;
-use crate::windows::{self, MARGIN_HOURS, Wish};
 
 /// The chance that a visit in the right water comes within range of a subject at a place: what a ranking of outings asks
 /// for. Inland every visit counts.
@@ -102,17 +100,6 @@ pub struct Lesson<'s> {
     pub alarm: Option<Alarm>,
     /// The larger distance that the log asks for, on foot and from a hide.
     pub larger: [Option<LargerStandOff>; 2],
-}
-
-/// A coming tide that would narrow a bracket.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TideToTry {
-    /// The high water.
-    pub at: Timestamp,
-    /// Height that is expected, metres.
-    pub expected_m: f64,
-    /// Width of the bracket that is expected to be left, metres.
-    pub left_m: f64,
 }
 
 /// Blank visits, and what they mean.
@@ -274,94 +261,6 @@ fn lesson<'s>(
     }
 }
 
-type Condition = (&'static str, fn(&Record) -> bool);
-
-fn force(record: &Record) -> Option<u8> {
-    match record.entry.wind? {
-        Wind::Calm => Some(0),
-        Wind::From { force, .. } => Some(force),
-    }
-}
-
-fn sun(record: &Record, from: f64, to: f64) -> bool {
-    let altitude = record
-        .conditions
-        .and_then(|conditions| conditions.sun_altitude_deg);
-    altitude.is_some_and(|altitude| (from..to).contains(&altitude))
-}
-
-fn angle(record: &Record, from: f64, to: f64) -> bool {
-    let overcast = matches!(record.entry.sky, Some(Sky::Overcast | Sky::Fog));
-    let angle = record
-        .conditions
-        .and_then(|conditions| conditions.shadow_angle_deg);
-    !overcast && angle.is_some_and(|angle| (from..to).contains(&angle))
-}
-
-/// What visits are told apart by. The bands of the sun and of the light are those in which outings are planned.
-const CONDITIONS: [Condition; 18] = [
-    ("wind to force 3", |record| {
-        force(record).is_some_and(|force| force <= 3)
-    }),
-    ("wind force 4-5", |record| {
-        force(record).is_some_and(|force| (4..=5).contains(&force))
-    }),
-    ("wind from force 6", |record| {
-        force(record).is_some_and(|force| force >= 6)
-    }),
-    ("nobody else about", |record| {
-        record.entry.people.unwrap_or(0) == 0
-    }),
-    ("other people about", |record| {
-        record.entry.people.unwrap_or(0) > 0
-    }),
-    ("frozen day", |record| {
-        record.entry.frozen_days.unwrap_or(0) > 0
-    }),
-    ("sky overcast", |record| {
-        record.entry.sky == Some(Sky::Overcast)
-    }),
-    ("fog", |record| record.entry.sky == Some(Sky::Fog)),
-    ("dusk glow, sun -4 to 0 deg", |record| {
-        sun(record, -4.0, 0.0)
-    }),
-    ("warm, sun 0 to 6 deg", |record| sun(record, 0.0, 6.0)),
-    ("low, sun 6 to 12 deg", |record| sun(record, 6.0, 12.0)),
-    ("fair, sun 12 to 20 deg", |record| sun(record, 12.0, 20.0)),
-    ("hard, sun over 20 deg", |record| sun(record, 20.0, 91.0)),
-    ("front light", |record| angle(record, 0.0, 30.0)),
-    ("over the shoulder", |record| angle(record, 30.0, 60.0)),
-    ("side light", |record| angle(record, 60.0, 120.0)),
-    ("rim light", |record| angle(record, 120.0, 160.0)),
-    ("into the sun", |record| angle(record, 160.0, 181.0)),
-];
-
-/// Visits under a condition below which no chance is printed for it: our choice.
-const FEWEST: usize = 3;
-
-fn by_condition(
-    visits: &[&Record],
-    fading: Fading,
-    scenario: &Scenario,
-) -> Vec<(String, Chance, Chance)> {
-    CONDITIONS
-        .iter()
-        .filter_map(|(name, holds)| {
-            let chosen = || visits.iter().copied().filter(|record| holds(record));
-            let chance = |rung| Chance::of_reaching(rung, chosen(), fading, scenario.zone());
-            // A condition that all visits share tells nothing by itself.
-            let count = chosen().count();
-            (count >= FEWEST && count < visits.len()).then(|| {
-                (
-                    (*name).to_owned(),
-                    chance(Outcome::InRange),
-                    chance(Outcome::Select),
-                )
-            })
-        })
-        .collect()
-}
-
 fn blanks(visits: &[&Record], fading: Fading, scenario: &Scenario) -> Blanks {
     let undisturbed: Vec<&Record> = visits
         .iter()
@@ -383,90 +282,6 @@ fn blanks(visits: &[&Record], fading: Fading, scenario: &Scenario) -> Blanks {
             .filter(|_| in_a_row > 0),
         needed: blanks_needed(detection.mean(), BELIEF).filter(|_| detection.visits > 0),
     }
-}
-
-/// How many tides to propose.
-const PROPOSED: usize = 3;
-
-/// The coming tides that would narrow a bracket most: by day, and with a way to be there within the rules.
-fn tides_to_try(
-    scenario: &Scenario,
-    place: &Place,
-    subject: &Subject,
-    bracket: &Bracket,
-    water: &WaterLesson,
-    question: Question<'_>,
-) -> Vec<TideToTry> {
-    let Some(width_m) = bracket.width_m() else {
-        return Vec::new();
-    };
-    let last = question
-        .from
-        .saturating_add(jiff::Span::new().days(i64::from(question.days)));
-    let Ok(span) = civil_span(scenario, question.from, last) else {
-        return Vec::new();
-    };
-    let margin = jiff::SignedDuration::from_hours(2 * MARGIN_HOURS);
-    let wide = span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
-        ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX);
-    let Some(predictor) = scenario
-        .tide()
-        .and_then(|tide| tide.port.predictor(wide).ok())
-    else {
-        return Vec::new();
-    };
-    let light = any_light();
-    let mut tides: Vec<TideToTry> = Vec::new();
-    for seat in scenario
-        .seats()
-        .iter()
-        .filter(|seat| scenario.place_of(seat).id == place.id)
-    {
-        let outlook = windows::outlook(
-            scenario,
-            Wish::new(seat, subject, &light),
-            &span,
-            Some(&predictor),
-        );
-        if outlook
-            .never
-            .iter()
-            .any(|refusal| refusal.condition.guards())
-        {
-            continue;
-        }
-        for occasion in &outlook.occasions {
-            let Some(high_water) = &occasion.high_water else {
-                continue;
-            };
-            let guarded = occasion
-                .refusals
-                .iter()
-                .any(|refusal| refusal.condition.guards());
-            let by_day = place.observer.sun(high_water.at).altitude_deg > 0.0;
-            if guarded || !by_day || tides.iter().any(|tide| tide.at == high_water.at) {
-                continue;
-            }
-            let standard_deviation_m = water
-                .spread
-                .map_or(scenario.water().standard_deviation_m, |(_, sd)| sd);
-            let expected = Expected {
-                level_m: high_water.expected_m,
-                standard_deviation_m,
-            };
-            if let Some(left_m) = bracket.width_after_m(expected) {
-                tides.push(TideToTry {
-                    at: high_water.at,
-                    expected_m: high_water.expected_m,
-                    left_m,
-                });
-            }
-        }
-    }
-    tides.retain(|tide| tide.left_m < width_m * 0.95);
-    tides.sort_by(|a, b| a.left_m.total_cmp(&b.left_m).then(a.at.cmp(&b.at)));
-    tides.truncate(PROPOSED);
-    tides
 }
 
 /// The visits of a lesson as a chart needs them: against minutes from the push crossing, or against the sun's altitude.

@@ -2,15 +2,18 @@
 
 pub mod beta;
 pub mod bracket;
+mod by_condition;
 pub mod chance;
 pub mod chart;
 pub mod diary;
 pub mod evidence;
 pub mod explore;
+pub mod feed;
 pub mod lessons;
 pub mod occupancy;
 pub mod pooled;
 pub mod text;
+pub mod tides_to_try;
 
 pub use beta::{Beta, Interval};
 pub use bracket::{Bracket, Expected, Levels};

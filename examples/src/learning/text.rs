@@ -6,7 +6,8 @@ use jiff::tz::TimeZone;
 
 use super::bracket::Bracket;
 use super::chance::{Chance, percent};
-use super::lessons::{Lesson, Lessons, TideToTry, WaterLesson};
+use super::lessons::{Lesson, Lessons, WaterLesson};
+use super::tides_to_try::TideToTry;
 use crate::columns::Columns;
 use crate::fieldlog::Wind;
 use crate::scenario::Scenario;

@@ -1,0 +1,50 @@
+//! Keeps and questions the field log.
+
+mod desk;
+mod options;
+mod pictures;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+use jiff::Timestamp;
+use wrackline_examples::cli;
+use wrackline_examples::fieldlog::join;
+
+use crate::desk::Desk;
+use crate::options::{Arguments, Task};
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    cli::run("fieldlog", |out| {
+        let mut scenario = cli::scenario(arguments.scenario.as_deref())?;
+        if let Some(name) = &arguments.zone {
+            scenario = scenario.in_zone(cli::zone(name)?, name);
+        }
+        let desk = Desk {
+            gate: join::gate(&scenario, Timestamp::now()),
+            scenario: &scenario,
+            path: &arguments.log,
+        };
+        match arguments.task {
+            Task::Add(fields) => desk.add(fields.0, out),
+            Task::Amend {
+                entry,
+                why,
+                clear,
+                fields,
+            } => desk.amend(&entry, why.as_deref(), &clear, &fields.0, out),
+            Task::Show {
+                entry,
+                place,
+                subject,
+            } => desk.show(entry.as_deref(), place.as_deref(), subject.as_deref(), out),
+            Task::Import { file, format } => desk.import(&file, format, out),
+            Task::Export(options) => desk.export(&options, out),
+            Task::Photos(options) => desk.photos(&options, out),
+            Task::Learn(options) => desk.learn(&options, out),
+            Task::Review => desk.review(out),
+            Task::Rejoin => desk.rejoin(out),
+        }
+    })
+}
