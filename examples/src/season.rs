@@ -8,8 +8,12 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 use wrackline_tides::Predictor;
 
+use crate::fieldlog::Record;
+use crate::fieldlog::welfare::{self, LargerStandOff, Rest};
 use crate::framing::{Framed, framings};
-use crate::scenario::{Light, Scenario, Seat, Subject, Wanted};
+use crate::learning::explore::{self, Pick};
+use crate::learning::{Chance, Fading, lessons};
+use crate::scenario::{Light, Place, Scenario, Seat, Subject, Wanted};
 use crate::stretches::Stretch;
 use crate::windows::{self, Condition, MARGIN_HOURS, Occasion, Phase, Refusal, Window, Wish};
 
@@ -32,6 +36,8 @@ pub struct Request<'r> {
     pub keep: usize,
     /// Keep every refused tide with its reasons, for [`SeatReport::refused`].
     pub keep_refused: bool,
+    /// What the field log holds; empty where there is none.
+    pub log: &'r [Record],
 }
 
 impl Request<'_> {
@@ -46,6 +52,7 @@ impl Request<'_> {
             phase: Phase::Both,
             keep: usize::MAX,
             keep_refused: true,
+            log: &[],
         }
     }
 }
@@ -117,6 +124,12 @@ pub struct Outing<'s> {
     pub window: Window,
     /// Pictures wanted for the project that it may bring, the rarest first.
     pub brings: Vec<&'s Wanted>,
+    /// The score that the ranking goes by: the window's own, times the learned chance where there is a log.
+    pub score: f64,
+    /// The learned chance that a visit in this water comes within range; `None` without a log.
+    pub learned: Option<Chance>,
+    /// Kept in the list to find out, in place of a better one: least is known here.
+    pub to_find_out: bool,
 }
 
 /// How one seat fares for one subject.
@@ -138,6 +151,10 @@ pub struct SeatReport<'s> {
     pub other_lights: Vec<(&'s str, usize)>,
     /// What each kit makes of the subject from there, largest share first.
     pub framings: Vec<Framed>,
+    /// The learned chance, as for each of its outings.
+    pub learned: Option<Chance>,
+    /// The larger stand-off that alarmed animals in the log ask for, when the seat lies inside it.
+    pub alarmed: Option<LargerStandOff>,
     /// Tides or stretches of light without a window, in order of time, when they were asked for.
     pub refused: Vec<Occasion>,
 }
@@ -203,6 +220,7 @@ pub fn season_with_progress<'s>(
     let span = civil_span(scenario, request.from, last)?;
     let predictor = predictor(scenario, request.from, &span)?;
 
+    let rests = welfare::rests(request.log, scenario.zone());
     let done = AtomicUsize::new(0);
     let found: Vec<(SeatReport<'s>, Vec<Outing<'s>>)> = pairs
         .par_iter()
@@ -213,7 +231,7 @@ pub fn season_with_progress<'s>(
                 light,
                 phase: request.phase,
             };
-            let found = at_seat(scenario, wish, &span, predictor.as_ref(), request);
+            let found = at_seat(scenario, wish, &span, predictor.as_ref(), request, &rests);
             progress(done.fetch_add(1, Ordering::Relaxed) + 1, pairs.len());
             found
         })
@@ -226,7 +244,7 @@ pub fn season_with_progress<'s>(
         outings.extend(at_seat);
     }
     rank(&mut outings);
-    outings.truncate(request.keep);
+    let outings = keep_some_to_find_out(outings, request.keep);
     Ok(Season {
         scenario,
         from: request.from,
@@ -316,8 +334,24 @@ fn at_seat<'s>(
     span: &Stretch,
     predictor: Option<&Predictor>,
     request: Request<'_>,
+    rests: &[Rest],
 ) -> (SeatReport<'s>, Vec<Outing<'s>>) {
-    let outlook = windows::outlook(scenario, wish, span, predictor);
+    let mut outlook = windows::outlook(scenario, wish, span, predictor);
+    let place = scenario.place_of(wish.seat);
+    let rests: Vec<&Rest> = rests.iter().filter(|rest| rest.place == place.id).collect();
+    for occasion in &mut outlook.occasions {
+        rest(occasion, &rests);
+    }
+    let learned = (!request.log.is_empty()).then(|| {
+        lessons::chance(
+            scenario,
+            request.log,
+            place,
+            wish.subject,
+            Fading::default(),
+        )
+    });
+    let weight = learned.map_or(1.0, |chance| chance.mean());
     let mut tally = Tally::default();
     let mut outings = Vec::new();
     let mut refused = Vec::new();
@@ -337,7 +371,10 @@ fn at_seat<'s>(
             subject: wish.subject,
             brings: brings(scenario, wish, &occasion, &window),
             occasion: occasion.clone(),
+            score: window.score * weight,
             window,
+            learned,
+            to_find_out: false,
         }));
     }
     rank(&mut outings);
@@ -356,6 +393,8 @@ fn at_seat<'s>(
         relaxations: relaxations(&refused),
         other_lights,
         framings: framings(scenario, wish.seat, wish.subject),
+        learned,
+        alarmed: alarmed(request.log, place, wish),
         refused: if request.keep_refused {
             refused
         } else {
@@ -363,6 +402,49 @@ fn at_seat<'s>(
         },
     };
     (report, outings)
+}
+
+/// After two flushes in a winter a place has a month of peace, whatever the tide.
+fn rest(occasion: &mut Occasion, rests: &[&Rest]) {
+    let resting = rests.iter().find(|rest| rest.covers(occasion.date));
+    if let Some(rest) = resting {
+        occasion.windows.clear();
+        occasion.refusals.push(Refusal::new(
+            Condition::Rest,
+            0.0,
+            format!(
+                "two flushes in a winter: left in peace until {}",
+                rest.until
+            ),
+        ));
+        occasion.refusals.sort_by_key(|refusal| refusal.condition);
+    }
+}
+
+/// The larger stand-off distance that the log asks for, where the seat lies inside it.
+fn alarmed(log: &[Record], place: &Place, wish: Wish<'_>) -> Option<LargerStandOff> {
+    let alarm = welfare::farthest_alarm(log, &place.id, &wish.subject.id)?;
+    let larger = welfare::larger_stand_off(alarm, wish.subject.stand_off_m(wish.seat))?;
+    larger.warns_of(wish.seat.distance_m).then_some(larger)
+}
+
+/// The best, with a share of them given to those about which least is known: who only ever goes where it worked before never
+/// learns where else it would. Without a log there is nothing to find out.
+fn keep_some_to_find_out(outings: Vec<Outing<'_>>, keep: usize) -> Vec<Outing<'_>> {
+    let width = |outing: &Outing<'_>| outing.learned.map(|chance| chance.interval().width());
+    let widths: Vec<f64> = outings.iter().filter_map(width).collect();
+    if widths.len() < outings.len() || outings.len() <= keep {
+        return outings.into_iter().take(keep).collect();
+    }
+    let picks = explore::pick(&widths, keep, explore::SHARE);
+    let mut outings: Vec<Option<Outing<'_>>> = outings.into_iter().map(Some).collect();
+    let picked = picks.into_iter().filter_map(|(index, pick)| {
+        let mut outing = outings.get_mut(index)?.take()?;
+        // Where all are known alike there is nothing to find out.
+        outing.to_find_out = pick == Pick::Explore && widths[index] > widths[0];
+        Some(outing)
+    });
+    picked.collect()
 }
 
 fn obstacles(refused: &[Occasion]) -> Vec<(Condition, usize)> {
@@ -476,7 +558,7 @@ fn rank(outings: &mut [Outing<'_>]) {
     outings.sort_by(|a, b| {
         rarest(a)
             .cmp(&rarest(b))
-            .then_with(|| b.window.score.total_cmp(&a.window.score))
+            .then_with(|| b.score.total_cmp(&a.score))
             .then_with(|| a.window.stretch.start.cmp(&b.window.stretch.start))
             .then_with(|| a.seat.id.cmp(&b.seat.id))
             .then_with(|| a.subject.id.cmp(&b.subject.id))

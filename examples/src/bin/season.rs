@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use clap::Parser;
 use jiff::civil::Date;
 use wrackline_examples::cli::{self, Failure};
+use wrackline_examples::fieldlog::Log;
 use wrackline_examples::report::{self, Format};
 use wrackline_examples::season::{Request, season, season_with_progress};
 use wrackline_examples::windows::Phase;
@@ -39,6 +40,9 @@ struct Arguments {
     /// Tell of one day what removed which part of it, seat by seat
     #[arg(long, value_name = "DATE")]
     why: Option<Date>,
+    /// Field log whose visits weigh the chances; see `fieldlog`
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
     /// Time zone of dates and times (IANA name); the scenario's own when left out
     #[arg(long, value_name = "NAME")]
     zone: Option<String>,
@@ -79,7 +83,14 @@ fn main() -> ExitCode {
                 .to_zoned_datetime(scenario.zone().clone())
                 .date()
         });
+        let records = match &arguments.log {
+            Some(path) => Log::open(path)
+                .and_then(|log| log.records())
+                .map_err(Failure::input)?,
+            None => Vec::new(),
+        };
         let request = Request {
+            log: &records,
             place: arguments.place.as_deref(),
             subject: arguments.subject.as_deref(),
             light: arguments.light.as_deref(),

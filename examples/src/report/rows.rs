@@ -37,6 +37,10 @@ pub struct OutingRow {
     pub end_local: String,
     pub minutes: f64,
     pub score_minutes: f64,
+    pub learned_chance: Option<f64>,
+    pub learned_low: Option<f64>,
+    pub learned_high: Option<f64>,
+    pub to_find_out: bool,
     pub chance_of_water: f64,
     pub chance_above_upper_water: Option<f64>,
     pub start_at_lower_water_utc: Option<Timestamp>,
@@ -108,6 +112,9 @@ fn row(season: &Season<'_>, rank: usize, outing: &Outing<'_>) -> OutingRow {
         occasion,
         window,
         brings,
+        score,
+        learned,
+        to_find_out,
     } = outing;
     let scenario = season.scenario;
     let best = best_framing(season, outing);
@@ -129,7 +136,11 @@ fn row(season: &Season<'_>, rank: usize, outing: &Outing<'_>) -> OutingRow {
         start_local: local(season, window.stretch.start),
         end_local: local(season, window.stretch.end),
         minutes: places(crate::stretches::minutes(&window.stretch), 1),
-        score_minutes: places(window.score, 1),
+        score_minutes: places(*score, 1),
+        learned_chance: learned.map(|chance| places(chance.mean(), 3)),
+        learned_low: learned.map(|chance| places(chance.interval().low, 3)),
+        learned_high: learned.map(|chance| places(chance.interval().high, 3)),
+        to_find_out: *to_find_out,
         chance_of_water: places(window.chance_of_water, 3),
         chance_above_upper_water: window.chance_above_upper.map(|p| places(p, 3)),
         start_at_lower_water_utc: lower.map(|s| to_second(s.start)),

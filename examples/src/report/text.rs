@@ -7,6 +7,7 @@ use jiff::Timestamp;
 use super::rows::{best_framing, side_name};
 use crate::cautions;
 use crate::columns::Columns;
+use crate::fieldlog::Outcome;
 use crate::framing::{FRAME_FILLING, Framed};
 use crate::season::{Outing, Season, SeatReport};
 use crate::stretches::{Stretches, minutes};
@@ -92,6 +93,9 @@ fn best(season: &Season<'_>, count: usize, out: &mut dyn Write) -> io::Result<()
         }
         if times.out_by_dark {
             notes.push("out by dark");
+        }
+        if outing.to_find_out {
+            notes.push("to find out");
         }
         if !outing.occasion.ask_first.is_empty() {
             notes.push("ask first");
@@ -241,6 +245,10 @@ fn in_full(
     if let Some(framed) = best_framing(season, outing) {
         writeln!(out, "   frame      {}", framing_line(framed))?;
     }
+    if let Some(chance) = outing.learned {
+        let reason = chance.reason(Outcome::InRange, "in this band");
+        writeln!(out, "   log        {reason}")?;
+    }
     if !outing.brings.is_empty() {
         let pictures: Vec<_> = outing
             .brings
@@ -287,6 +295,16 @@ fn seats(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> {
             "  {} {}, {}, for the {}",
             report.seat.id, report.seat.name, place.name, report.subject.name
         )?;
+        if let Some(larger) = &report.alarmed {
+            writeln!(
+                out,
+                "     WELFARE: {} m is inside what alarmed them here ({} m, entry {}): keep {} m",
+                report.seat.distance_m,
+                larger.alarm.distance_m,
+                larger.alarm.id,
+                larger.stand_off_m,
+            )?;
+        }
         let tally = report.tally;
         if tidal {
             writeln!(

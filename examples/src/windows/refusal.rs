@@ -10,6 +10,8 @@ pub enum Condition {
     StandOff,
     /// A closure bears on the day.
     Closure,
+    /// The animals were put up here twice this winter: the place rests.
+    Rest,
     /// The subject breeds.
     Breeding,
     /// The subject is not there at this time of the year.
@@ -36,6 +38,7 @@ impl Condition {
         match self {
             Self::StandOff => "stand-off",
             Self::Closure => "closure",
+            Self::Rest => "rest",
             Self::Breeding => "breeding",
             Self::Presence => "presence",
             Self::Freeboard => "freeboard",
@@ -52,7 +55,12 @@ impl Condition {
     pub fn guards(self) -> bool {
         matches!(
             self,
-            Self::StandOff | Self::Closure | Self::Breeding | Self::Freeboard | Self::WayIn
+            Self::StandOff
+                | Self::Closure
+                | Self::Rest
+                | Self::Breeding
+                | Self::Freeboard
+                | Self::WayIn
         )
     }
 }
