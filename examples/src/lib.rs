@@ -15,4 +15,5 @@ pub mod report;
 pub mod scenario;
 pub mod season;
 pub mod stretches;
+pub mod water;
 pub mod windows;

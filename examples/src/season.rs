@@ -6,7 +6,6 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use rayon::prelude::*;
-use wrackline_tides::Predictor;
 
 use crate::fieldlog::Record;
 use crate::fieldlog::welfare::{self, LargerStandOff, Rest};
@@ -15,6 +14,7 @@ use crate::learning::explore::{self, Pick};
 use crate::learning::{Chance, Fading, lessons};
 use crate::scenario::{Light, Place, Scenario, Seat, Subject, Wanted};
 use crate::stretches::Stretch;
+use crate::water::TideCurve;
 use crate::windows::{self, Condition, MARGIN_HOURS, Occasion, Phase, Refusal, Window, Wish};
 
 /// What a season is asked for.
@@ -315,7 +315,7 @@ pub fn predictor(
     scenario: &Scenario,
     from: Date,
     span: &Stretch,
-) -> Result<Option<Predictor>, Error> {
+) -> Result<Option<TideCurve>, Error> {
     let Some(tide) = scenario.tide() else {
         return Ok(None);
     };
@@ -324,7 +324,7 @@ pub fn predictor(
     let end = span.end.checked_add(margin);
     let wide =
         start.map_err(|error| dates(from, &error))?..end.map_err(|error| dates(from, &error))?;
-    let predictor = tide.port.predictor(wide);
+    let predictor = tide.curve(wide);
     predictor.map(Some).map_err(|error| dates(from, &error))
 }
 
@@ -332,7 +332,7 @@ fn at_seat<'s>(
     scenario: &'s Scenario,
     wish: Wish<'s>,
     span: &Stretch,
-    predictor: Option<&Predictor>,
+    predictor: Option<&TideCurve>,
     request: Request<'_>,
     rests: &[Rest],
 ) -> (SeatReport<'s>, Vec<Outing<'s>>) {
@@ -503,7 +503,7 @@ fn other_lights<'s>(
     scenario: &'s Scenario,
     wish: Wish<'_>,
     span: &Stretch,
-    predictor: Option<&Predictor>,
+    predictor: Option<&TideCurve>,
 ) -> Vec<(&'s str, usize)> {
     let others = scenario.lights().iter();
     others

@@ -84,10 +84,7 @@ pub fn surroundings<'s>(
     Surroundings {
         observer: seat.map_or(&place.observer, |seat| &seat.observer),
         bearing_deg: seat.map(|seat| seat.bearing_deg),
-        port: scenario
-            .tide()
-            .filter(|_| place.push_m.is_some())
-            .map(|tide| &tide.port),
+        tide: scenario.tide().filter(|_| place.push_m.is_some()),
         push_m: place.push_m,
     }
 }

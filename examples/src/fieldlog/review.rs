@@ -220,6 +220,7 @@ pub(crate) fn any_light() -> Light {
         narrowest_deg: 0.0,
         widest_deg: 180.0,
         overcast: true,
+        moon: None,
     }
 }
 
@@ -239,9 +240,7 @@ fn access(
     let margin = jiff::SignedDuration::from_hours(2 * MARGIN_HOURS);
     let wide = span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
         ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX);
-    let predictor = scenario
-        .tide()
-        .and_then(|tide| tide.port.predictor(wide).ok());
+    let predictor = scenario.tide().and_then(|tide| tide.curve(wide).ok());
     let light = any_light();
     let wish = Wish::new(seat, subject, &light);
     let outlook = windows::outlook(scenario, wish, &span, predictor.as_ref());

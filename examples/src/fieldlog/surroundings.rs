@@ -2,7 +2,10 @@
 
 use jiff::{SignedDuration, Timestamp};
 use wrackline_solar::{Observer, View, shadow_line_angle_deg};
-use wrackline_tides::{Flow, Port, Predictor, TurnKind};
+use wrackline_tides::{Flow, TurnKind};
+
+use crate::scenario::Tide;
+use crate::water::TideCurve;
 
 use super::conditions::Conditions;
 
@@ -14,7 +17,7 @@ pub struct Surroundings<'s> {
     /// True bearing of the view, degrees, where a seat gives one.
     pub bearing_deg: Option<f64>,
     /// The tide, where it plays a part.
-    pub port: Option<&'s Port>,
+    pub tide: Option<&'s Tide>,
     /// The level that pushes the animals, metres above chart datum.
     pub push_m: Option<f64>,
 }
@@ -32,7 +35,7 @@ impl Surroundings<'_> {
     /// The conditions at many instants; those near one another share one prediction.
     pub fn at_all(&self, instants: &[Timestamp]) -> Vec<Conditions> {
         let mut conditions: Vec<Conditions> = instants.iter().map(|at| self.light(*at)).collect();
-        let Some(port) = self.port else {
+        let Some(tide) = self.tide else {
             return conditions;
         };
         let mut order: Vec<usize> = (0..instants.len()).collect();
@@ -47,7 +50,7 @@ impl Surroundings<'_> {
                 continue;
             };
             // At the ends of the calendar there is no prediction, and so no tide.
-            let Ok(predictor) = port.predictor(from..to) else {
+            let Ok(predictor) = tide.curve(from..to) else {
                 continue;
             };
             let water = Water::of(&predictor, self.push_m);
@@ -80,7 +83,7 @@ impl Surroundings<'_> {
 
 /// A stretch of tide with its high waters.
 struct Water<'p> {
-    predictor: &'p Predictor,
+    predictor: &'p TideCurve,
     high_waters: Vec<HighWater>,
 }
 
@@ -92,7 +95,7 @@ struct HighWater {
 }
 
 impl<'p> Water<'p> {
-    fn of(predictor: &'p Predictor, push_m: Option<f64>) -> Water<'p> {
+    fn of(predictor: &'p TideCurve, push_m: Option<f64>) -> Water<'p> {
         let turns = predictor.turns();
         let pushes: Vec<Timestamp> = push_m
             .map(|push_m| predictor.crossings(push_m))

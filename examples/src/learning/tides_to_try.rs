@@ -44,10 +44,7 @@ pub(super) fn tides_to_try(
     let margin = jiff::SignedDuration::from_hours(2 * MARGIN_HOURS);
     let wide = span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
         ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX);
-    let Some(predictor) = scenario
-        .tide()
-        .and_then(|tide| tide.port.predictor(wide).ok())
-    else {
+    let Some(predictor) = scenario.tide().and_then(|tide| tide.curve(wide).ok()) else {
         return Vec::new();
     };
     let light = any_light();

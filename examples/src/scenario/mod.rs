@@ -8,7 +8,7 @@ mod season_of_year;
 
 pub use model::{
     Access, Closure, ClosureDates, ClosureRule, Creek, FreeHours, FrozenDays, Habits, Light,
-    LightWeights, NamedKit, Place, Scenario, Seat, Subject, Tide, Wanted, Water, WayIn,
+    LightWeights, MoonWanted, NamedKit, Place, Scenario, Seat, Subject, Tide, Wanted, Water, WayIn,
 };
 pub use problem::{Problem, Problems};
 pub use season_of_year::HalfMonths;

@@ -7,9 +7,11 @@ use jiff::civil::{Date, Time, Weekday};
 use jiff::tz::TimeZone;
 use wrackline_optics::{Converter, Kit, Lens, Sensor};
 use wrackline_solar::{Observer, Skyline};
-use wrackline_tides::Port;
+use wrackline_tides::{Port, SecondaryPort};
 
 use super::season_of_year::HalfMonths;
+use crate::stretches::Stretch;
+use crate::water::TideCurve;
 use crate::windows::Phase;
 
 /// One photographer's places, seats, subjects and kit, checked as a whole.
@@ -130,8 +132,20 @@ pub struct Tide {
     pub name: String,
     /// What its heights are measured from.
     pub datum: String,
-    /// Its harmonic constants.
+    /// Its harmonic constants, or those of the standard port.
     pub port: Port,
+    /// The differences from the standard port, where the port is a secondary one.
+    pub secondary: Option<SecondaryPort>,
+}
+
+impl Tide {
+    /// The predicted water over a span.
+    ///
+    /// # Errors
+    /// A span that the calendar cannot hold.
+    pub fn curve(&self, span: Stretch) -> Result<TideCurve, wrackline_tides::Error> {
+        TideCurve::new(&self.port, self.secondary.as_ref(), span)
+    }
 }
 
 /// How far the water may stand from its prediction, in metres. The two allowances serve different questions and are
@@ -267,6 +281,17 @@ pub struct Light {
     pub widest_deg: f64,
     /// Under cloud the side of the light does not matter.
     pub overcast: bool,
+    /// The moon that it needs, if any.
+    pub moon: Option<MoonWanted>,
+}
+
+/// What a picture by moonlight asks of the moon.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MoonWanted {
+    /// Lowest airless altitude of its centre, degrees.
+    pub lowest_deg: f64,
+    /// Least lit fraction of its disc, 0 to 1.
+    pub lit_fraction: f64,
 }
 
 /// A place that is returned to.

@@ -9,11 +9,14 @@ use toml::Spanned;
 use toml::de::DeTable;
 use wrackline_optics::{Converter, Kit, Lens, LensSpec, Sensor, SensorSpec};
 use wrackline_solar::{Observer, Site, Skyline, SkylinePoint};
-use wrackline_tides::{Convention, Harmonic, Port, PortSpec};
+use wrackline_tides::{
+    ClockDifference, Convention, Harmonic, Port, PortSpec, SecondaryPort, SecondarySpec,
+    SpringNeapHeights,
+};
 
 use super::model::{
     Access, Closure, ClosureDates, ClosureRule, Creek, FreeHours, FrozenDays, Habits, Light,
-    LightWeights, NamedKit, Place, Scenario, Seat, Subject, Tide, Wanted, Water, WayIn,
+    LightWeights, MoonWanted, NamedKit, Place, Scenario, Seat, Subject, Tide, Wanted, Water, WayIn,
 };
 use super::problem::{Problem, Problems};
 use super::reader::{Bound, Located, Source, Table, nearest};
@@ -726,6 +729,7 @@ fn read_tide(table: Table<'_, '_>) -> Option<Tide> {
         row.finish();
     }
     let _ = table.has("note");
+    let secondary = table.table("secondary").and_then(read_secondary);
     let port = Port::new(PortSpec {
         mean_level_m,
         harmonics: &harmonics,
@@ -739,7 +743,69 @@ fn read_tide(table: Table<'_, '_>) -> Option<Tide> {
         name,
         datum,
         port: port?,
+        secondary,
     })
+}
+
+/// The printed differences of a secondary port from the standard port whose constants are given.
+fn read_secondary(table: Table<'_, '_>) -> Option<SecondaryPort> {
+    let heights = |key: &'static str| {
+        let heights = table.table(key);
+        if heights.is_none() && !table.has(key) {
+            table.report(
+                key,
+                "is missing",
+                format!(
+                    "add `{key} = {{ mhws_m = ..., mhwn_m = ..., mlwn_m = ..., mlws_m = ... }}`"
+                ),
+            );
+        }
+        let heights = heights?;
+        let read = SpringNeapHeights {
+            mhws_m: heights.number("mhws_m", LEVEL),
+            mhwn_m: heights.number("mhwn_m", LEVEL),
+            mlwn_m: heights.number("mlwn_m", LEVEL),
+            mlws_m: heights.number("mlws_m", LEVEL),
+        };
+        heights.finish();
+        Some(read)
+    };
+    let times = |key: &'static str| {
+        let rows = table.pairs(key, Bound::Within(0.0, 24.0), Bound::Within(-360.0, 360.0));
+        let rows: Vec<ClockDifference> = rows
+            .iter()
+            .map(|[hour, minutes]| ClockDifference {
+                hour: *hour,
+                minutes: *minutes,
+            })
+            .collect();
+        let two: Result<[ClockDifference; 2], _> = rows.try_into();
+        two.map_err(|_| {
+            table.report(
+                key,
+                "does not have two rows",
+                "give two pairs of clock hour and minutes, such as [[0, 10], [6, 40]]",
+            );
+        })
+        .ok()
+    };
+    let standard = heights("standard");
+    let differences = heights("differences");
+    let high_water = times("high_water_minutes");
+    let low_water = times("low_water_minutes");
+    let utc_offset_h = table.number_or("utc_offset_h", Bound::Within(-14.0, 14.0), 0.0);
+    let port = SecondaryPort::new(SecondarySpec {
+        standard: standard?,
+        differences: differences?,
+        high_water: high_water?,
+        low_water: low_water?,
+        utc_offset_h,
+    });
+    let port = port
+        .map_err(|error| table.report("standard", error.to_string(), "mend the differences"))
+        .ok();
+    table.finish();
+    port
 }
 
 /// Without a [water] table: our default allowances, 0.30 m either way around the prediction.
@@ -913,6 +979,7 @@ fn default_light() -> Light {
         narrowest_deg: 0.0,
         widest_deg: 45.0,
         overcast: false,
+        moon: None,
     }
 }
 
@@ -923,6 +990,14 @@ fn read_light(table: Table<'_, '_>) -> Light {
     let [narrowest_deg, widest_deg] =
         ordered(&table, "angle_deg", Bound::Within(0.0, 180.0)).unwrap_or([0.0, 180.0]);
     let overcast = table.flag_or("overcast", false);
+    let moon = table.table("moon").map(|moon| {
+        let wanted = MoonWanted {
+            lowest_deg: moon.number_or("lowest_deg", Bound::Within(-1.0, 90.0), 0.0),
+            lit_fraction: moon.number_or("lit_fraction", Bound::Within(0.0, 1.0), 0.0),
+        };
+        moon.finish();
+        wanted
+    });
     if !table.has("altitude_deg") {
         table.report(
             "altitude_deg",
@@ -930,11 +1005,11 @@ fn read_light(table: Table<'_, '_>) -> Light {
             "add `altitude_deg = [lowest, highest]`",
         );
     }
-    if !table.has("angle_deg") && !overcast {
+    if !table.has("angle_deg") && !overcast && moon.is_none() {
         table.report(
             "angle_deg",
             "is missing",
-            "add `angle_deg = [smallest, largest]` between the shadow line and the view, or `overcast = true`",
+            "add `angle_deg = [smallest, largest]` between the shadow line and the view, or `overcast = true`, or a `moon`",
         );
     }
     table.finish();
@@ -945,6 +1020,7 @@ fn read_light(table: Table<'_, '_>) -> Light {
         narrowest_deg,
         widest_deg,
         overcast,
+        moon,
     }
 }
 

@@ -1,7 +1,7 @@
 //! Whether a seat can be reached and left again on a tide, judged on the upper water.
 
+use crate::water::TideCurve;
 use jiff::Timestamp;
-use wrackline_tides::Predictor;
 
 use super::refusal::{Condition, Refusal};
 use super::tide::HighWater;
@@ -56,7 +56,7 @@ pub(super) struct WayInTide<'s> {
 
 impl<'s> WayInTide<'s> {
     /// `None` for a seat whose way in the tide cannot close.
-    pub(super) fn of(scenario: &'s Scenario, seat: &Seat, predictor: &Predictor) -> Option<Self> {
+    pub(super) fn of(scenario: &'s Scenario, seat: &Seat, predictor: &TideCurve) -> Option<Self> {
         let way = scenario.way_in_of(seat)?;
         let lost_at = way.cut_off_m() - scenario.water().upper_m();
         Some(Self {

@@ -8,10 +8,32 @@ use jiff::civil::Date;
 use super::Wish;
 use super::refusal::{Condition, Refusal};
 use crate::scenario::{ClosureRule, Scenario};
+use crate::stretches::Stretch;
 
 /// The civil day of an instant in the scenario's zone.
 pub(super) fn civil(scenario: &Scenario, at: Timestamp) -> Date {
     at.to_zoned_datetime(scenario.zone().clone()).date()
+}
+
+/// A stretch cut at the midnights of the scenario's zone.
+pub(super) fn by_civil_day(scenario: &Scenario, stretch: &Stretch) -> Vec<Stretch> {
+    let mut out = Vec::new();
+    let mut from = stretch.start;
+    while from < stretch.end {
+        let midnight = civil(scenario, from)
+            .tomorrow()
+            .and_then(|day| day.to_zoned_datetime(scenario.zone().clone()))
+            .map_or(stretch.end, |day| day.timestamp());
+        // Where the calendar ends there is no next midnight, and the rest is one piece.
+        let until = if midnight > from {
+            midnight.min(stretch.end)
+        } else {
+            stretch.end
+        };
+        out.push(from..until);
+        from = until;
+    }
+    out
 }
 
 /// Closures, breeding and presence, over every day that an outing touches.

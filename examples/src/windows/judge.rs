@@ -8,7 +8,7 @@ use super::timetable::Timetable;
 use super::{Occasion, Otherwise, Phase, Step, Window, Wish, calendar, free};
 use crate::scenario::{Access, Scenario};
 use crate::stretches::{Stretch, Stretches, minutes, shifted};
-use wrackline_tides::Predictor;
+use crate::water::TideCurve;
 
 /// What no date can mend.
 pub(super) fn never(scenario: &Scenario, wish: Wish<'_>) -> Vec<Refusal> {
@@ -64,7 +64,7 @@ impl<'s> Judge<'s> {
         &self,
         push_m: f64,
         span: &Stretch,
-        predictor: &Predictor,
+        predictor: &TideCurve,
     ) -> Vec<Occasion> {
         let (scenario, seat) = (self.scenario, self.wish.seat);
         let there = TideThere {
@@ -78,11 +78,21 @@ impl<'s> Judge<'s> {
             .collect()
     }
 
-    /// Every stretch of light that begins in the span.
+    /// Every stretch of light that begins in the span. Light that lasts for more than a day, as in a polar day, is told day by
+    /// day; shorter light across midnight is one stretch.
     pub(super) fn daylight(&self, span: &Stretch) -> Vec<Occasion> {
-        let begins_there = |stretch: &&Stretch| span.contains(&stretch.start);
-        let lit = self.light.all.iter().filter(begins_there);
-        lit.map(|stretch| self.daylight_stretch(stretch)).collect()
+        const DAY_MINUTES: f64 = 24.0 * 60.0;
+        let mut out = Vec::new();
+        for stretch in self.light.all.iter() {
+            if minutes(stretch) > DAY_MINUTES {
+                let within = stretch.start.max(span.start)..stretch.end.min(span.end);
+                let days = calendar::by_civil_day(self.scenario, &within);
+                out.extend(days.iter().map(|day| self.daylight_stretch(day)));
+            } else if span.contains(&stretch.start) {
+                out.push(self.daylight_stretch(stretch));
+            }
+        }
+        out
     }
 
     fn tide(&self, high_water: HighWater, there: &TideThere<'_>) -> Occasion {

@@ -6,8 +6,8 @@ use wrackline_solar::{
     shadow_line_angle_deg,
 };
 
-use crate::scenario::{Light, Seat};
-use crate::stretches::{Stretch, Stretches};
+use crate::scenario::{Light, MoonWanted, Seat};
+use crate::stretches::{Stretch, Stretches, minutes, shifted};
 
 /// The sun over one view at one instant.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -89,6 +89,9 @@ impl LightTimes {
             let direct = clear.into_iter().chain(glow).collect();
             parts.push(("sun clear of the terrain", direct));
         }
+        if let Some(wanted) = light.moon {
+            parts.push(("moon high and full enough", moonlit(seat, wanted, span)));
+        }
         let all = parts
             .iter()
             .map(|(_, stretches)| stretches)
@@ -97,6 +100,21 @@ impl LightTimes {
             });
         Self { parts, all }
     }
+}
+
+/// When the moon stands high enough with enough of it lit. The lit fraction changes by less than a hundredth an hour, so it
+/// is judged in the middle of each stretch of moonlight.
+fn moonlit(seat: &Seat, wanted: MoonWanted, span: &Stretch) -> Stretches {
+    let band = AltitudeBand {
+        lowest_deg: wanted.lowest_deg,
+        highest_deg: 90.0,
+    };
+    let up = seat.observer.moon_between(band, span.clone());
+    let full_enough = |stretch: &Stretch| {
+        let middle = shifted(stretch.start, minutes(stretch) / 2.0);
+        seat.observer.moon(middle).lit_fraction >= wanted.lit_fraction
+    };
+    up.into_iter().filter(full_enough).collect()
 }
 
 /// The wanted angles lie symmetrically on both sides of the azimuth from which the light falls straight along the view.

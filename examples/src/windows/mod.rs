@@ -15,9 +15,9 @@ mod refusal;
 mod tide;
 mod timetable;
 
+use crate::water::TideCurve;
 use jiff::Timestamp;
 use jiff::civil::Date;
-use wrackline_tides::Predictor;
 
 pub use access::{Closing, Stay};
 pub use light::{SunOverView, side_name, sun_over};
@@ -146,7 +146,7 @@ pub fn outlook(
     scenario: &Scenario,
     wish: Wish<'_>,
     span: &Stretch,
-    predictor: Option<&Predictor>,
+    predictor: Option<&TideCurve>,
 ) -> Outlook {
     let never = judge::never(scenario, wish);
     let margin = jiff::SignedDuration::from_hours(MARGIN_HOURS);

@@ -1,8 +1,9 @@
 //! The high waters of a span as seen from one place: does the water come up, and does it drown the place?
 
+use crate::water::TideCurve;
 use jiff::Timestamp;
 use statrs::distribution::{ContinuousCDF, Normal};
-use wrackline_tides::{Predictor, TurnKind};
+use wrackline_tides::TurnKind;
 
 use super::refusal::{Condition, Refusal};
 use crate::scenario::{Place, Scenario, Water};
@@ -38,7 +39,7 @@ pub(super) struct PushedWater {
 }
 
 impl PushedWater {
-    pub(super) fn of(water: &Water, push_m: f64, predictor: &Predictor) -> Self {
+    pub(super) fn of(water: &Water, push_m: f64, predictor: &TideCurve) -> Self {
         let over = |residual_m: f64| Stretches::new(predictor.above(push_m - residual_m));
         Self {
             expected: over(water.expected_m),
@@ -59,7 +60,7 @@ pub(super) fn high_waters(
     place: &Place,
     pushed: &PushedWater,
     span: &Stretch,
-    predictor: &Predictor,
+    predictor: &TideCurve,
 ) -> Vec<HighWater> {
     let water = scenario.water();
     let turns = predictor.turns();

@@ -1,0 +1,206 @@
+//! The predicted water at the scenario's port: from harmonic constants, or from a standard port by printed differences.
+
+use std::ops::Range;
+
+use jiff::{SignedDuration, Timestamp};
+use wrackline_tides::{Error, Flow, LevelCrossing, Port, Predictor, SecondaryPort, Turn, TurnKind};
+
+/// The predicted water over a span.
+#[derive(Clone, Debug)]
+pub enum TideCurve {
+    /// From the port's own harmonic constants.
+    Harmonic(Box<Predictor>),
+    /// Between the turns of a secondary port.
+    BetweenTurns(BetweenTurns),
+}
+
+/// Water that runs between turns in half cosines, the rule of the printed tables for any time between high and low water
+/// (NOAA Tide Tables, Table 3, from memory). Real tides with strong shallow-water constituents differ from it by decimetres.
+#[derive(Clone, Debug)]
+pub struct BetweenTurns {
+    turns: Vec<Turn>,
+}
+
+/// Farther than any printed time difference: how much more of the standard port is needed at either end.
+const REACH_HOURS: i64 = 36;
+
+impl TideCurve {
+    /// The water over a span, of the port itself or of a secondary port.
+    ///
+    /// # Errors
+    /// A span that the calendar cannot hold.
+    pub fn new(
+        port: &Port,
+        secondary: Option<&SecondaryPort>,
+        span: Range<Timestamp>,
+    ) -> Result<Self, Error> {
+        let Some(secondary) = secondary else {
+            return Ok(Self::Harmonic(Box::new(port.predictor(span)?)));
+        };
+        let reach = SignedDuration::from_hours(REACH_HOURS);
+        let wide = span.start.checked_sub(reach).unwrap_or(Timestamp::MIN)
+            ..span.end.checked_add(reach).unwrap_or(Timestamp::MAX);
+        let turns = secondary.turns(&port.predictor(wide)?.turns());
+        Ok(Self::BetweenTurns(BetweenTurns::new(turns)))
+    }
+
+    /// Height at an instant, metres above chart datum.
+    pub fn height_m(&self, at: Timestamp) -> f64 {
+        match self {
+            Self::Harmonic(predictor) => predictor.height_m(at),
+            Self::BetweenTurns(between) => between.height_m(at),
+        }
+    }
+
+    /// High and low waters, in order of time.
+    pub fn turns(&self) -> Vec<Turn> {
+        match self {
+            Self::Harmonic(predictor) => predictor.turns(),
+            Self::BetweenTurns(between) => between.turns.clone(),
+        }
+    }
+
+    /// Every instant at which the water passes a level.
+    pub fn crossings(&self, level_m: f64) -> Vec<LevelCrossing> {
+        match self {
+            Self::Harmonic(predictor) => predictor.crossings(level_m),
+            Self::BetweenTurns(between) => between.crossings(level_m),
+        }
+    }
+
+    /// The stretches in which the water stands above a level.
+    pub fn above(&self, level_m: f64) -> Vec<Range<Timestamp>> {
+        match self {
+            Self::Harmonic(predictor) => predictor.above(level_m),
+            Self::BetweenTurns(between) => between.above(level_m),
+        }
+    }
+}
+
+impl BetweenTurns {
+    /// Keeps turns that alternate: of two high waters in a row the higher, of two low waters the lower.
+    fn new(turns: Vec<Turn>) -> Self {
+        let mut kept: Vec<Turn> = Vec::with_capacity(turns.len());
+        for turn in turns {
+            match kept.last_mut() {
+                Some(last) if last.kind == turn.kind => {
+                    let more = match turn.kind {
+                        TurnKind::HighWater => turn.height_m > last.height_m,
+                        TurnKind::LowWater => turn.height_m < last.height_m,
+                    };
+                    if more {
+                        *last = turn;
+                    }
+                }
+                Some(last) if last.at >= turn.at => {}
+                _ => kept.push(turn),
+            }
+        }
+        Self { turns: kept }
+    }
+
+    fn height_m(&self, at: Timestamp) -> f64 {
+        let after = self.turns.partition_point(|turn| turn.at <= at);
+        let before = after
+            .checked_sub(1)
+            .and_then(|before| self.turns.get(before));
+        match (before, self.turns.get(after)) {
+            (Some(a), Some(b)) => {
+                let share = seconds(a.at, at) / seconds(a.at, b.at);
+                let half = (a.height_m - b.height_m) / 2.0;
+                (a.height_m + b.height_m) / 2.0 + half * (std::f64::consts::PI * share).cos()
+            }
+            // Beyond the outermost turns, which lie beyond the span that was asked for.
+            (Some(turn), None) | (None, Some(turn)) => turn.height_m,
+            (None, None) => 0.0,
+        }
+    }
+
+    fn crossings(&self, level_m: f64) -> Vec<LevelCrossing> {
+        let pairs = self.turns.windows(2);
+        pairs
+            .filter_map(|pair| {
+                let (a, b) = (pair[0], pair[1]);
+                let (low, high) = (a.height_m.min(b.height_m), a.height_m.max(b.height_m));
+                if !(low < level_m && level_m < high) {
+                    return None;
+                }
+                let cosine = (2.0 * level_m - a.height_m - b.height_m) / (a.height_m - b.height_m);
+                let share = cosine.clamp(-1.0, 1.0).acos() / std::f64::consts::PI;
+                let by = SignedDuration::try_from_secs_f64(share * seconds(a.at, b.at)).ok()?;
+                Some(LevelCrossing {
+                    at: a.at.checked_add(by).ok()?,
+                    direction: if b.height_m > a.height_m {
+                        Flow::Rising
+                    } else {
+                        Flow::Falling
+                    },
+                })
+            })
+            .collect()
+    }
+
+    fn above(&self, level_m: f64) -> Vec<Range<Timestamp>> {
+        let (Some(first), Some(last)) = (self.turns.first(), self.turns.last()) else {
+            return Vec::new();
+        };
+        let mut out = Vec::new();
+        let mut since = (first.height_m > level_m).then_some(first.at);
+        for crossing in self.crossings(level_m) {
+            match crossing.direction {
+                Flow::Rising => since = Some(crossing.at),
+                Flow::Falling => out.extend(since.take().map(|from| from..crossing.at)),
+            }
+        }
+        out.extend(since.map(|from| from..last.at));
+        out
+    }
+}
+
+fn seconds(from: Timestamp, to: Timestamp) -> f64 {
+    to.duration_since(from).as_secs_f64()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn curve() -> BetweenTurns {
+        let turn = |hour: i64, height_m: f64, kind| Turn {
+            at: Timestamp::from_second(hour * 3600).unwrap(),
+            height_m,
+            kind,
+        };
+        BetweenTurns::new(vec![
+            turn(0, 1.0, TurnKind::LowWater),
+            turn(6, 5.0, TurnKind::HighWater),
+            turn(12, 2.0, TurnKind::LowWater),
+        ])
+    }
+
+    /// By hand: half way in time is half way in height, a third of the way is a quarter of the range.
+    #[test]
+    fn heights_follow_half_cosines() {
+        let curve = curve();
+        let at = |hours: f64| Timestamp::from_second((hours * 3600.0) as i64).unwrap();
+        assert!((curve.height_m(at(3.0)) - 3.0).abs() < 1e-12);
+        assert!((curve.height_m(at(2.0)) - 2.0).abs() < 1e-12);
+        assert!((curve.height_m(at(9.0)) - 3.5).abs() < 1e-12);
+    }
+
+    #[test]
+    fn crossings_invert_heights() {
+        let curve = curve();
+        for level in [1.5, 2.5, 3.0, 4.9] {
+            let crossings = curve.crossings(level);
+            assert!(!crossings.is_empty());
+            for crossing in crossings {
+                // A nanosecond of the steepest rate, 0.3 mm/s, is far below this.
+                assert!((curve.height_m(crossing.at) - level).abs() < 1e-9);
+            }
+        }
+        assert_eq!(curve.above(3.0).len(), 1);
+        assert!(curve.above(5.0).is_empty());
+        assert_eq!(curve.above(1.5).len(), 1);
+    }
+}
