@@ -2,6 +2,34 @@
 //!
 //! [`Log`] is one SQLite file. An [`Entry`] comes in through a [`Gate`] that knows which places, seats and subjects exist,
 //! is joined with the [`Conditions`] of its instant, and is never changed afterwards: an amendment is a further revision.
+//!
+//! ```
+//! use jiff::Timestamp;
+//! use wrackline_examples::cli;
+//! use wrackline_examples::fieldlog::{Draft, Log, Outcome, join};
+//!
+//! let scenario = cli::scenario(None)?; // the invented demo
+//! let gate = join::gate(&scenario, Timestamp::now());
+//! let mut draft = Draft::default();
+//! draft.set("when", "2026-01-24T08:52Z")?;
+//! draft.set("seat", "Spit End hide")?;
+//! draft.set("subject", "slate knotling")?;
+//! draft.set("outcome", "select")?;
+//! let entry = gate.accept(&draft).map_err(|problems| format!("{problems:?}"))?;
+//! let conditions = join::conditions(&scenario, &entry);
+//!
+//! let folder = tempfile::tempdir()?;
+//! let mut log = Log::open_or_create(&folder.path().join("log.sqlite"))?;
+//! let added = log.add(&[(entry, conditions)], scenario.zone())?;
+//! assert_eq!(added.new, ["2026-01-24"]);
+//!
+//! let record = &log.records()?[0];
+//! assert_eq!(record.entry.place, "tallow-ness"); // the seat says where it is
+//! assert_eq!(record.entry.outcome, Outcome::Select);
+//! let minutes = record.conditions.and_then(|conditions| conditions.minutes_from_high_water);
+//! assert_eq!(minutes.map(f64::round), Some(-29.0));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod accept;
 mod ask;

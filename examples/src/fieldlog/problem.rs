@@ -39,6 +39,8 @@ impl fmt::Display for Problem {
     }
 }
 
+impl std::error::Error for Problem {}
+
 /// "; did you mean 'x'?" when a known word is near, else "; known: ...".
 pub fn closest(text: &str, known: &[&str]) -> String {
     let near = known

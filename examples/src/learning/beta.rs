@@ -3,6 +3,16 @@
 use statrs::function::beta::checked_beta_reg;
 
 /// A Beta distribution with both shapes finite and above 0.
+///
+/// ```
+/// use wrackline_examples::learning::Beta;
+///
+/// // In range on 8 of 9 visits, nothing being known before.
+/// let chance = Beta::UNIFORM.after(8.0, 1.0);
+/// let interval = chance.interval(0.90);
+/// assert_eq!((chance.a(), chance.b()), (9.0, 2.0));
+/// assert_eq!(format!("{:.2}: {:.2} to {:.2}", chance.mean(), interval.low, interval.high), "0.82: 0.61 to 0.96");
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Beta {
     a: f64,

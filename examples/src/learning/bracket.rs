@@ -12,6 +12,18 @@ pub struct Seen {
 }
 
 /// A threshold that lies somewhere between two levels seen.
+///
+/// ```
+/// use wrackline_examples::learning::bracket::Seen;
+/// use wrackline_examples::learning::{Bracket, Expected};
+///
+/// let seen = |level_m, id: &str| Some(Seen { level_m, id: id.to_owned() });
+/// // At 6.72 m they stayed out on the flats, at 7.15 m they were there.
+/// let push = Bracket { above: seen(6.72, "L05"), below: seen(7.15, "L15") };
+/// let left_m = |level_m| push.width_after_m(Expected { level_m, standard_deviation_m: 0.0 }).unwrap_or(f64::NAN);
+/// assert!(left_m(6.9) < left_m(7.1)); // a tide in the middle tells more than one at the end
+/// assert!((left_m(7.3) - 0.43).abs() < 1e-9); // one beyond tells nothing
+/// ```
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Bracket {
     /// The highest level known to lie below the threshold.

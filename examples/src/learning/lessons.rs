@@ -237,8 +237,17 @@ fn lesson<'s>(
     } else {
         Levels::default()
     };
-    let tides = [&levels.push, &levels.overtop]
-        .map(|bracket| tides_to_try(scenario, place, subject, bracket, water, question));
+    let tides = [&levels.push, &levels.overtop].map(|bracket| {
+        tides_to_try(
+            scenario,
+            place,
+            subject,
+            bracket,
+            water,
+            &rests(records, zone),
+            question,
+        )
+    });
     let alarm = farthest_alarm(records, &place.id, &subject.id);
     let larger = |stand_off_m| larger_stand_off(alarm.clone()?, stand_off_m);
     Lesson {

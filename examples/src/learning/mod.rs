@@ -8,7 +8,6 @@ pub mod chart;
 pub mod diary;
 pub mod evidence;
 pub mod explore;
-pub mod feed;
 pub mod lessons;
 pub mod occupancy;
 pub mod pooled;

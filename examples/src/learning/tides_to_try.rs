@@ -5,6 +5,7 @@ use jiff::Timestamp;
 use super::bracket::{Bracket, Expected};
 use super::lessons::{Question, WaterLesson};
 use crate::fieldlog::review::any_light;
+use crate::fieldlog::welfare::Rest;
 use crate::scenario::{Place, Scenario, Subject};
 use crate::season::civil_span;
 use crate::windows::{self, MARGIN_HOURS, Wish};
@@ -30,6 +31,7 @@ pub(super) fn tides_to_try(
     subject: &Subject,
     bracket: &Bracket,
     water: &WaterLesson,
+    rests: &[Rest],
     question: Question<'_>,
 ) -> Vec<TideToTry> {
     let Some(width_m) = bracket.width_m() else {
@@ -76,7 +78,10 @@ pub(super) fn tides_to_try(
                 .iter()
                 .any(|refusal| refusal.condition.guards());
             let by_day = place.observer.sun(high_water.at).altitude_deg > 0.0;
-            if guarded || !by_day || tides.iter().any(|tide| tide.at == high_water.at) {
+            let resting = rests
+                .iter()
+                .any(|rest| rest.place == place.id && rest.covers(occasion.date));
+            if guarded || resting || !by_day || tides.iter().any(|tide| tide.at == high_water.at) {
                 continue;
             }
             let standard_deviation_m = water

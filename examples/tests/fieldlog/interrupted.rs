@@ -54,8 +54,8 @@ fn write_csv(folder: &Path, prefix: &str, rows: usize) -> String {
 
 #[test]
 fn an_import_killed_at_any_point_leaves_all_of_it_or_nothing() {
-    const ROWS: usize = 1500;
-    const ROUNDS: u32 = 24;
+    const ROWS: usize = 1000;
+    const ROUNDS: u32 = 20;
     let (folder, path) = room("fieldlog.sqlite");
     let folder = folder.path();
     let began = Instant::now();

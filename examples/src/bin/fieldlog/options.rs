@@ -226,7 +226,11 @@ impl Args for FieldOptions {
                 .long(flag(field.name))
                 .value_name("TEXT")
                 .help(capitalised(field.ask));
-            command.arg(arg.action(ArgAction::Set).allow_hyphen_values(true))
+            command.arg(
+                arg.help_heading("The visit")
+                    .action(ArgAction::Set)
+                    .allow_hyphen_values(true),
+            )
         })
     }
 
