@@ -38,8 +38,17 @@ pub fn from_csv(source_name: &str, bytes: &[u8], gate: &Gate) -> Result<Vec<Entr
         }
     };
     let columns = read_header(&header, &mut problems);
+    let rows: Vec<_> = rows.collect();
+    if rows.len() + 1 != lines.len() {
+        let message = format!(
+            "{} rows were counted and {} read; check the line ends",
+            lines.len() - 1,
+            rows.len()
+        );
+        return Err(refuse(source_name, vec![Problem::new("file", message)]));
+    }
     let mut drafts = Vec::new();
-    for (row, line) in rows.zip(lines.into_iter().skip(1)) {
+    for (row, line) in rows.into_iter().zip(lines.into_iter().skip(1)) {
         let row = match row {
             Ok(row) => row,
             Err(error) => {

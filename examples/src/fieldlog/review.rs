@@ -5,6 +5,7 @@ use jiff::civil::Date;
 
 use super::entry::Entry;
 use super::join;
+use super::outcome::Outcome;
 use super::rows::Record;
 use super::welfare::{farthest_alarm, larger_stand_off, rests};
 use crate::scenario::{Closure, ClosureRule, FrozenDays, Light, Scenario, Seat};
@@ -58,6 +59,41 @@ impl RemarkKind {
             RemarkKind::RightlyCalledOff => "Rightly called off",
         }
     }
+}
+
+/// How far under the push level animals in range are taken for a mistaken time, metres: our choice.
+const FAR_UNDER_M: f64 = 1.0;
+
+/// What may be a slip of the pen in an entry, or a clock that was wrong.
+pub fn doubts(scenario: &Scenario, record: &Record) -> Vec<String> {
+    let entry = &record.entry;
+    let mut doubts = Vec::new();
+    let (Some(place), Some(subject)) = (
+        join::place(scenario, &entry.place),
+        join::subject(scenario, &entry.subject),
+    ) else {
+        return doubts;
+    };
+    if scenario
+        .subjects_at(place)
+        .all(|known| known.id != subject.id)
+    {
+        doubts.push(format!(
+            "the scenario does not have the {} at {}.",
+            subject.name, place.name
+        ));
+    }
+    if let (Some(push_m), Some(level_m)) = (
+        place.push_m,
+        record.conditions.and_then(|conditions| conditions.level_m),
+    ) && entry.outcome >= Outcome::InRange
+        && level_m < push_m - FAR_UNDER_M
+    {
+        doubts.push(format!(
+            "they were in range, yet the water stood at {level_m:.2} m then, far under the push level of {push_m:.2} m; check the time."
+        ));
+    }
+    doubts
 }
 
 /// The remarks under their headings.

@@ -56,9 +56,8 @@ impl Wind {
         }
     }
 
-    /// Speed in metres a second at 10 m: v = 0.836 B^(3/2), the relation behind the Beaufort scale's table of speeds
-    /// (World Meteorological Organization, Publication 306, Manual on Codes, volume I.1, Beaufort equivalents; the
-    /// coefficient is from memory).
+    /// Speed in metres a second at 10 m: v = 0.836 B^(3/2), the relation from which the scale's table of speeds was drawn up
+    /// (coefficient from memory). It falls within the published class of every force.
     pub fn speed_mps(self) -> f64 {
         match self {
             Wind::Calm => 0.0,
@@ -110,6 +109,33 @@ mod tests {
     fn nonsense_is_refused() {
         for text in ["", "W", "W13", "3", "NNN4", "W-3", "W3.5"] {
             assert_eq!(Wind::parse(text), None, "{text}");
+        }
+    }
+
+    /// World Meteorological Organization, Manual on Codes (WMO-No. 306), volume I.1, Beaufort scale: classes of equivalent
+    /// speed at 10 m, in m/s to a tenth; force 12 is open above.
+    #[test]
+    fn speeds_lie_in_the_published_classes() {
+        let classes = [
+            (0.3, 1.5),
+            (1.6, 3.3),
+            (3.4, 5.4),
+            (5.5, 7.9),
+            (8.0, 10.7),
+            (10.8, 13.8),
+            (13.9, 17.1),
+            (17.2, 20.7),
+            (20.8, 24.4),
+            (24.5, 28.4),
+            (28.5, 32.6),
+            (32.7, f64::INFINITY),
+        ];
+        for (force, (least, most)) in (1..).zip(classes) {
+            let speed = Wind::From { point: 0, force }.speed_mps();
+            assert!(
+                (least - 0.05..most + 0.05).contains(&speed),
+                "force {force}: {speed}"
+            );
         }
     }
 

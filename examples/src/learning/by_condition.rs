@@ -52,13 +52,11 @@ const CONDITIONS: [Condition; 18] = [
         record.entry.sky == Some(Sky::Overcast)
     }),
     ("fog", |record| record.entry.sky == Some(Sky::Fog)),
-    ("dusk glow, sun -4 to 0 deg", |record| {
-        sun(record, -4.0, 0.0)
-    }),
-    ("warm, sun 0 to 6 deg", |record| sun(record, 0.0, 6.0)),
-    ("low, sun 6 to 12 deg", |record| sun(record, 6.0, 12.0)),
-    ("fair, sun 12 to 20 deg", |record| sun(record, 12.0, 20.0)),
-    ("hard, sun over 20 deg", |record| sun(record, 20.0, 91.0)),
+    ("dusk glow, sun -4 to 0°", |record| sun(record, -4.0, 0.0)),
+    ("warm, sun 0 to 6°", |record| sun(record, 0.0, 6.0)),
+    ("low, sun 6 to 12°", |record| sun(record, 6.0, 12.0)),
+    ("fair, sun 12 to 20°", |record| sun(record, 12.0, 20.0)),
+    ("hard, sun over 20°", |record| sun(record, 20.0, 91.0)),
     ("front light", |record| angle(record, 0.0, 30.0)),
     ("over the shoulder", |record| angle(record, 30.0, 60.0)),
     ("side light", |record| angle(record, 60.0, 120.0)),

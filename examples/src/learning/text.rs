@@ -348,14 +348,14 @@ fn water(text: &mut String, water: &WaterLesson, weather: Option<Weather>) {
     line(
         text,
         &format!(
-            "  Per hectopascal {}; standard oceanography expects about -1 cm.",
+            "  Nine times in ten: per hectopascal {}; standard oceanography expects about -1 cm.",
             term(1, 1.0)
         ),
     );
     line(
         text,
         &format!(
-            "  Per m/s of southerly wind {}, of westerly wind {}; left over {:.0} cm.",
+            "  per m/s of southerly wind {}, of westerly wind {}; left over {:.0} cm.",
             term(2, 1.0),
             term(3, 1.0),
             fit.left_over_m * 100.0

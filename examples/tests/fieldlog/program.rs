@@ -233,6 +233,29 @@ fn an_entry_by_options_then_amended() {
     assert!(!good(fieldlog(folder, &["learn", "--distance", "80"])).contains("Planned"));
 }
 
+#[test]
+fn a_slip_of_the_pen_is_asked_about() {
+    let (folder, _) = room("");
+    let add = |arguments: &[&str]| {
+        good(fieldlog(
+            folder.path(),
+            &[&["add", "--seat", "A", "--outcome", "select"], arguments].concat(),
+        ))
+    };
+    // Four hours after high water.
+    let said = add(&["--when", "2026-11-23T08:30Z", "--subject", "slate-knotling"]);
+    assert!(
+        said.contains("far under the push level of 6.80 m; check the time"),
+        "{said}"
+    );
+    let said = add(&["--when", "2026-01-24T08:52Z", "--subject", "reed-owl"]);
+    assert!(
+        said.contains("does not have the reed owl at Tallow Ness")
+            && !said.contains("check the time"),
+        "{said}"
+    );
+}
+
 fn answer(folder: &Path, answers: &str) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_fieldlog"))
         .current_dir(folder)

@@ -87,6 +87,11 @@ impl Desk<'_> {
                 remark.kind.heading().to_lowercase()
             )?;
         }
+        if let Some(record) = records.iter().find(|record| record.entry.id == id) {
+            for doubt in log::review::doubts(self.scenario, record) {
+                writeln!(out, "Mind: {doubt}")?;
+            }
+        }
         for rest in log::welfare::rests(&records, &self.gate.zone) {
             if rest.flushes.last().is_some_and(|(last, _)| last == id) {
                 writeln!(

@@ -147,7 +147,7 @@ pub(crate) struct PhotoOptions {
     /// The true time of that picture, like 2026-01-24T08:52:10Z, or in the place's own time
     #[arg(long, value_name = "TIME", requires = "reference")]
     pub(crate) taken_at: Option<String>,
-    /// A longer pause begins a new visit
+    /// A longer pause begins a new visit; a roost at rest can go an hour without a picture, two tides are twelve apart
     #[arg(long, value_name = "TIME", default_value = "3h")]
     pub(crate) pause: SignedDuration,
     /// Rating from which a picture counts as a select

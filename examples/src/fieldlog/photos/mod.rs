@@ -13,9 +13,7 @@ use rayon::prelude::*;
 
 pub use clock::{ClockError, implausible};
 pub use header::{Head, HeadError, is_picture, read};
-pub use visits::{
-    Frame, FrameVisit, PAUSE, Reach, into_visits, is_logged, report, where_selects_lie,
-};
+pub use visits::{Frame, FrameVisit, Reach, into_visits, is_logged, report, where_selects_lie};
 
 /// The frames of a folder, and the files that could not be used, each with the reason.
 #[derive(Debug, Default)]

@@ -63,10 +63,6 @@ impl FrameVisit {
     }
 }
 
-/// A pause after which the next frame belongs to another visit: our choice. A roost at rest can go an hour without a
-/// frame; two tides are twelve hours apart.
-pub const PAUSE: SignedDuration = SignedDuration::from_hours(3);
-
 /// Groups frames into visits: a longer pause than `pause` begins a new one.
 pub fn into_visits(mut frames: Vec<Frame>, pause: SignedDuration) -> Vec<FrameVisit> {
     frames.sort_by(|a, b| a.at.cmp(&b.at).then_with(|| a.path.cmp(&b.path)));
@@ -266,7 +262,7 @@ mod tests {
             frame(30, 0.0, 0),
             frame(209, 0.0, 5),
         ];
-        let visits = into_visits(frames, PAUSE);
+        let visits = into_visits(frames, SignedDuration::from_hours(3));
         let sizes: Vec<_> = visits.iter().map(|visit| visit.frames.len()).collect();
         assert_eq!(sizes, [3, 1]);
         assert_eq!(visits[0].heart(4), visits[0].frames[2].at);
