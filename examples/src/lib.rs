@@ -5,15 +5,20 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod calendar;
+pub mod card;
 pub mod cautions;
 pub mod cli;
 pub mod columns;
 pub mod fieldlog;
 pub mod framing;
 pub mod learning;
+pub mod maps;
+pub mod markup;
 pub mod report;
 pub mod scenario;
 pub mod season;
 pub mod stretches;
+pub mod sweep;
 pub mod water;
 pub mod windows;

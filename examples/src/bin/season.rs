@@ -7,6 +7,7 @@ use clap::Parser;
 use jiff::civil::Date;
 use wrackline_examples::cli::{self, Failure};
 use wrackline_examples::fieldlog::Log;
+use wrackline_examples::maps::Positions;
 use wrackline_examples::report::{self, Format};
 use wrackline_examples::season::{Request, season, season_with_progress};
 use wrackline_examples::windows::Phase;
@@ -52,6 +53,9 @@ struct Arguments {
     /// What to write
     #[arg(long, value_enum, default_value_t)]
     format: Format,
+    /// In maps, give the exact positions also of places marked as sensitive
+    #[arg(long)]
+    exact: bool,
     /// Check the scenario and say so, without computing anything
     #[arg(long)]
     check: bool,
@@ -122,6 +126,11 @@ fn main() -> ExitCode {
             &season.map_err(Failure::input)?,
             arguments.format,
             arguments.count,
+            if arguments.exact {
+                Positions::Exact
+            } else {
+                Positions::Coarse
+            },
             out,
         )?;
         Ok(())

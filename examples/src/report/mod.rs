@@ -8,8 +8,9 @@ use std::io::{self, Write};
 
 pub use rows::{OutingRow, SeatRow};
 
-use crate::cautions;
+use crate::maps::{self, Positions};
 use crate::season::Season;
+use crate::{calendar, cautions};
 
 /// How a season is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
@@ -21,6 +22,14 @@ pub enum Format {
     Csv,
     /// One object with windows, seats and cautions.
     Json,
+    /// A calendar with an event for each window (RFC 5545), its alarm at the latest departure.
+    #[value(name = "icalendar")]
+    ICalendar,
+    /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
+    #[value(name = "geojson")]
+    GeoJson,
+    /// The same for a hand-held receiver (GPX 1.1); sensitive places coarsened.
+    Gpx,
 }
 
 /// Tells, of a season of one day that kept its refused tides, what removed which part of the day at each seat.
@@ -31,7 +40,7 @@ pub fn why(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> {
     why::write(season, out)
 }
 
-/// Writes the `count` best windows of a season.
+/// Writes the `count` best windows of a season. `positions` matters where there are any: in the maps.
 ///
 /// # Errors
 /// What the writer refuses.
@@ -39,6 +48,7 @@ pub fn write(
     season: &Season<'_>,
     format: Format,
     count: usize,
+    positions: Positions,
     out: &mut dyn Write,
 ) -> io::Result<()> {
     match format {
@@ -66,6 +76,15 @@ pub fn write(
             };
             serde_json::to_writer_pretty(&mut *out, &report).map_err(io::Error::other)?;
             writeln!(out)
+        }
+        Format::ICalendar => out.write_all(calendar::calendar(season, count).as_bytes()),
+        Format::GeoJson => {
+            let map = maps::geojson(season, positions).map_err(io::Error::other)?;
+            writeln!(out, "{map}")
+        }
+        Format::Gpx => {
+            let map = maps::gpx(season, positions).map_err(io::Error::other)?;
+            writeln!(out, "{map}")
         }
     }
 }

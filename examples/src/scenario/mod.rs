@@ -5,6 +5,7 @@ mod parse;
 mod problem;
 mod reader;
 mod season_of_year;
+mod trial;
 
 pub use model::{
     Access, Closure, ClosureDates, ClosureRule, Creek, FreeHours, FrozenDays, Habits, Light,
@@ -12,6 +13,7 @@ pub use model::{
 };
 pub use problem::{Problem, Problems};
 pub use season_of_year::HalfMonths;
+pub use trial::Trial;
 
 /// The demo scenario, compiled in. Everything in it is invented.
 pub const DEMO: &str = include_str!("../../demo/oskerrow.toml");

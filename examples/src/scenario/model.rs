@@ -313,6 +313,10 @@ pub struct Place {
     pub push_m: Option<f64>,
     /// Water level at which the place drowns and empties.
     pub overtop_m: Option<f64>,
+    /// Minutes from home to the road at which an outing sets out; `None` when it is left to the photographer.
+    pub from_home_minutes: Option<f64>,
+    /// Its animals would suffer if many knew of it: its position is coarsened in every export unless asked for.
+    pub sensitive: bool,
     /// Remark.
     pub note: Option<String>,
     pub(super) subjects: Vec<usize>,
@@ -400,6 +404,8 @@ pub struct WayIn {
     pub creeks: Vec<Creek>,
     /// Minutes to cross the low part, loaded and in the dark.
     pub loaded_dark_minutes: f64,
+    /// Its line from the road to the seats, as latitude and longitude in degrees; empty when it is not given.
+    pub path_deg: Vec<[f64; 2]>,
     /// Height kept between the upper water and the low point, metres.
     pub margin_m: f64,
     /// Minutes kept before the way closes and after it clears.

@@ -1065,10 +1065,11 @@ fn read_place(table: Table<'_, '_>) -> Option<Place> {
         longitude_deg,
         push_m,
         overtop_m,
+        from_home_minutes: table.optional_number("from_home_minutes", MINUTES),
+        sensitive: table.flag_or("sensitive", false),
         note: table.optional_text("note"),
         subjects: Vec::new(),
     };
-    let _ = table.has("sensitive");
     table.finish();
     Some(place)
 }
@@ -1087,6 +1088,7 @@ fn read_way_in(table: Table<'_, '_>) -> WayIn {
         name: table.text("name"),
         low_point_m: table.number("low_point_m", LEVEL),
         creeks,
+        path_deg: table.pairs("path_deg", LATITUDE, LONGITUDE),
         loaded_dark_minutes: table.number("loaded_dark_minutes", MINUTES),
         margin_m: table.number("margin_m", Bound::Within(0.0, 5.0)),
         margin_minutes: table.number("margin_minutes", MINUTES),
