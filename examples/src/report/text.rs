@@ -3,6 +3,7 @@
 use std::io::{self, Write};
 
 use jiff::Timestamp;
+use wrackline_solar::SunInView;
 
 use super::rows::{best_framing, side_name};
 use crate::cautions;
@@ -11,7 +12,7 @@ use crate::fieldlog::Outcome;
 use crate::framing::{FRAME_FILLING, Framed};
 use crate::season::{Outing, Season, SeatReport};
 use crate::stretches::{Stretches, minutes};
-use crate::windows::Otherwise;
+use crate::windows::{Otherwise, Window};
 
 /// Outings that are told in full below the table.
 const TOLD_IN_FULL: usize = 3;
@@ -93,6 +94,9 @@ fn best(season: &Season<'_>, count: usize, out: &mut dyn Write) -> io::Result<()
         }
         if times.out_by_dark {
             notes.push("out by dark");
+        }
+        if sun_near(window) {
+            notes.push("SUN NEAR THE VIEW");
         }
         if outing.to_find_out {
             notes.push("to find out");
@@ -261,6 +265,12 @@ fn in_full(
         writeln!(out, "   ask first  {who}")?;
     }
     writeln!(out)
+}
+
+/// Whether the sun comes in or near the field of view, at the start, the middle or the end of a window.
+fn sun_near(window: &Window) -> bool {
+    let near = [SunInView::Near, SunInView::Inside];
+    window.sun.iter().any(|sun| near.contains(&sun.in_view))
 }
 
 fn otherwise(case: &Otherwise) -> String {

@@ -2,8 +2,8 @@
 
 use jiff::Timestamp;
 use wrackline_solar::{
-    AltitudeBand, Atmosphere, AzimuthBand, LightSide, Limb, Observer, SideLimits, View,
-    shadow_line_angle_deg,
+    Aim, AltitudeBand, Atmosphere, AzimuthBand, LightSide, Limb, Observer, SideLimits, SunInView,
+    View, shadow_line_angle_deg,
 };
 
 use crate::scenario::{Light, MoonWanted, Seat};
@@ -22,6 +22,8 @@ pub struct SunOverView {
     pub angle_deg: f64,
     /// The class of that angle.
     pub side: LightSide,
+    /// Whether it stands in or near the field of a long lens held level.
+    pub in_view: SunInView,
 }
 
 /// The sun over a seat's view.
@@ -31,12 +33,19 @@ pub fn sun_over(seat: &Seat, at: Timestamp) -> SunOverView {
         sun_azimuth_deg: sun.azimuth_deg,
         bearing_deg: seat.bearing_deg,
     });
+    // Half the diagonal of a 200 mm lens on a 36 mm sensor: no longer lens sees more.
+    let aim = Aim {
+        bearing_deg: seat.bearing_deg,
+        elevation_deg: 0.0,
+        half_diagonal_deg: 6.0,
+    };
     SunOverView {
         at,
         altitude_deg: sun.altitude_deg,
         azimuth_deg: sun.azimuth_deg,
         angle_deg,
         side: SideLimits::default().side(angle_deg),
+        in_view: SunInView::judge(&sun, aim, SunInView::NEAR_DEG, &Atmosphere::STANDARD),
     }
 }
 
