@@ -61,6 +61,8 @@ const BELIEF: f64 = 0.95;
 pub struct Lessons<'s> {
     /// Entries that were read, visits called off included.
     pub entries: usize,
+    /// Entries at places, or of subjects, that the scenario does not have.
+    pub elsewhere: usize,
     /// First and last day.
     pub days: Option<(Date, Date)>,
     /// One lesson for each place and subject that was visited.
@@ -181,6 +183,13 @@ pub fn learn<'s>(
     }
     Lessons {
         entries: records.len(),
+        elsewhere: records
+            .iter()
+            .filter(|record| {
+                join::place(scenario, &record.entry.place).is_none()
+                    || join::subject(scenario, &record.entry.subject).is_none()
+            })
+            .count(),
         days: dates.clone().min().zip(dates.max()),
         places,
         water,

@@ -54,6 +54,15 @@ pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String
         &mut text,
         "Ranges hold the true chance nine times in ten. Visits called off count nowhere.",
     );
+    if lessons.elsewhere > 0 {
+        line(
+            &mut text,
+            &format!(
+                "{} of them are of places or subjects that the scenario does not have: is it the right one?",
+                lessons.elsewhere
+            ),
+        );
+    }
     if lessons.places.is_empty() {
         line(&mut text, "\nNo visit yet to the places asked for.");
     }

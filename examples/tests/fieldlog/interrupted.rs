@@ -185,3 +185,15 @@ fn two_amendments_at_once_are_both_kept() {
         (Some(40), Some(12))
     );
 }
+
+#[test]
+fn an_old_log_opened_by_many_at_once_is_brought_up_once() {
+    let (folder, path) = room("fieldlog.sqlite");
+    let old = rusqlite::Connection::open(&path).unwrap();
+    old.execute_batch(include_str!("../data/fieldlog_layout_1.sql"))
+        .unwrap();
+    drop(old);
+    let children: Vec<Child> = (0..6).map(|_| start(folder.path(), &["show"])).collect();
+    children.into_iter().for_each(finish);
+    assert_eq!(names(&path).len(), 7);
+}

@@ -513,6 +513,45 @@ fn lessons_and_their_charts() {
     );
 }
 
+/// A log from another coast: nothing is lost by asking with the wrong scenario.
+#[test]
+fn a_scenario_that_does_not_fit_the_log() {
+    let folder = with_demo();
+    let folder = folder.path();
+    let demo = include_str!("../../demo/oskerrow.toml");
+    std::fs::write(
+        folder.join("other.toml"),
+        demo.replace("\"tallow-ness\"", "\"elsewhere\""),
+    )
+    .unwrap();
+    let other = |task: &str| good(fieldlog(folder, &["--scenario", "other.toml", task]));
+    assert!(
+        other("learn")
+            .contains("15 of them are of places or subjects that the scenario does not have")
+    );
+    let said = other("rejoin");
+    assert!(
+        said.starts_with("0 entries have other conditions") && said.contains("15 are at places"),
+        "{said}"
+    );
+    // A push level moved by a decimetre: the conditions follow, and the earlier ones stay in the history.
+    std::fs::write(
+        folder.join("moved.toml"),
+        demo.replace("push_m = 6.8\n", "push_m = 6.9\n"),
+    )
+    .unwrap();
+    let said = good(fieldlog(folder, &["--scenario", "moved.toml", "rejoin"]));
+    assert!(
+        said.starts_with("14 entries have other conditions"),
+        "{said}"
+    );
+    let said = good(fieldlog(folder, &["show", "L20"]));
+    assert!(
+        said.contains("Revision 2") && said.contains("conditions worked out anew"),
+        "{said}"
+    );
+}
+
 #[test]
 fn what_is_printed() {
     let folder = with_demo();
@@ -521,6 +560,7 @@ fn what_is_printed() {
         "show",
         good(fieldlog(folder, &["show", "--place", "overmere"]))
     );
+    insta::assert_snapshot!("review", good(fieldlog(folder, &["review"])));
     insta::assert_snapshot!(
         "learn",
         good(fieldlog(folder, &["learn", "--subject", "reed-owl"]))

@@ -391,8 +391,12 @@ impl Desk<'_> {
 
     pub(crate) fn rejoin(&self, out: &mut Vec<u8>) -> Result<(), Failure> {
         let mut log = Log::open(self.path).map_err(Failure::input)?;
-        let mut changed = 0;
+        let (mut changed, mut elsewhere) = (0, 0);
         for record in log.records().map_err(Failure::input)? {
+            if join::place(self.scenario, &record.entry.place).is_none() {
+                elsewhere += 1;
+                continue;
+            }
             if join::conditions(self.scenario, &record.entry) == record.conditions {
                 continue;
             }
@@ -408,6 +412,12 @@ impl Desk<'_> {
             out,
             "{changed} entries have other conditions now; the earlier ones stay in their history."
         )?;
+        if elsewhere > 0 {
+            writeln!(
+                out,
+                "{elsewhere} are at places that the scenario does not have, and stay as they are."
+            )?;
+        }
         Ok(())
     }
 }
