@@ -1,13 +1,16 @@
 //! Past visits held against the rules as they stand: which ones would not be proposed today, and why.
 
+use std::collections::BTreeMap;
+
 use jiff::Timestamp;
 use jiff::civil::Date;
+use rayon::prelude::*;
 
 use super::entry::Entry;
 use super::join;
 use super::outcome::Outcome;
 use super::rows::Record;
-use super::welfare::{farthest_alarm, larger_stand_off, rests};
+use super::welfare::{Alarm, Rest, alarm_of, farthest_alarm, larger_stand_off, rests};
 use crate::scenario::{Closure, ClosureRule, FrozenDays, Light, Scenario, Seat};
 use crate::season::civil_span;
 use crate::windows::{self, Condition, MARGIN_HOURS, Wish};
@@ -96,6 +99,9 @@ pub fn doubts(scenario: &Scenario, record: &Record) -> Vec<String> {
     doubts
 }
 
+/// How many entries a summary names one by one.
+const NAMED: usize = 12;
+
 /// The remarks under their headings.
 pub fn text(remarks: &[Remark], entries: usize) -> String {
     let mut kinds: Vec<RemarkKind> = remarks.iter().map(|remark| remark.kind).collect();
@@ -110,6 +116,7 @@ pub fn text(remarks: &[Remark], entries: usize) -> String {
     let mut text = format!("{entries} entries held against the rules as they stand; ");
     text.push_str(&match refused.len() {
         0 => "all would be allowed.\n".to_owned(),
+        n if n > NAMED => format!("{n} would not be allowed.\n"),
         n => format!("{n} would not be allowed: {}.\n", refused.join(", ")),
     });
     for kind in kinds {
@@ -124,20 +131,63 @@ pub fn text(remarks: &[Remark], entries: usize) -> String {
     text
 }
 
-/// Reviews every entry, in the order of the log.
-pub fn review(scenario: &Scenario, records: &[Record]) -> Vec<Remark> {
-    let mut remarks = Vec::new();
-    for (index, record) in records.iter().enumerate() {
-        review_one(scenario, &records[..index], &record.entry, &mut remarks);
-    }
-    remarks
+/// What was known when an entry was made: nobody can keep a distance that is learnt later.
+struct Known<'k> {
+    /// All rests; each begins with the flush that brought it on.
+    rests: &'k [Rest],
+    /// The farthest alarm before the entry.
+    alarm: Option<Alarm>,
 }
 
-/// `before` are the entries known when this one was made: nobody can keep a distance that is learnt later.
-fn review_one(scenario: &Scenario, before: &[Record], entry: &Entry, remarks: &mut Vec<Remark>) {
+/// Reviews every entry, in the order of the log.
+pub fn review(scenario: &Scenario, records: &[Record]) -> Vec<Remark> {
+    let rests = rests(records, scenario.zone());
+    let mut alarms: BTreeMap<(&str, &str), Alarm> = BTreeMap::new();
+    let known: Vec<Known<'_>> = records
+        .iter()
+        .map(|Record { entry, .. }| {
+            let key = (entry.place.as_str(), entry.subject.as_str());
+            let known = Known {
+                rests: &rests,
+                alarm: alarms.get(&key).cloned(),
+            };
+            if let Some(alarm) = alarm_of(entry)
+                && known
+                    .alarm
+                    .as_ref()
+                    .is_none_or(|farthest| alarm.distance_m > farthest.distance_m)
+            {
+                alarms.insert(key, alarm);
+            }
+            known
+        })
+        .collect();
+    let remarks: Vec<Vec<Remark>> = records
+        .par_iter()
+        .zip(known)
+        .map(|(record, known)| review_one(scenario, &known, &record.entry))
+        .collect();
+    remarks.into_iter().flatten().collect()
+}
+
+/// Reviews one entry of the log.
+pub fn review_entry(scenario: &Scenario, records: &[Record], id: &str) -> Vec<Remark> {
+    let Some(index) = records.iter().position(|record| record.entry.id == id) else {
+        return Vec::new();
+    };
+    let entry = &records[index].entry;
+    let rests = rests(records, scenario.zone());
+    let known = Known {
+        rests: &rests,
+        alarm: farthest_alarm(&records[..index], &entry.place, &entry.subject),
+    };
+    review_one(scenario, &known, entry)
+}
+
+fn review_one(scenario: &Scenario, known: &Known<'_>, entry: &Entry) -> Vec<Remark> {
     let date = entry.when.date(scenario.zone());
     let mut found: Vec<(RemarkKind, String)> = Vec::new();
-    calendar(scenario, before, entry, date, &mut found);
+    calendar(scenario, known, entry, date, &mut found);
     if !entry.outcome.visited() {
         found.retain(|(kind, _)| *kind == RemarkKind::Closed);
         for (kind, _) in &mut found {
@@ -148,20 +198,23 @@ fn review_one(scenario: &Scenario, before: &[Record], entry: &Entry, remarks: &m
         .as_deref()
         .and_then(|id| join::seat(scenario, id))
     {
-        stand_off(scenario, before, entry, seat, &mut found);
+        stand_off(scenario, known, entry, seat, &mut found);
         access(scenario, entry, seat, date, &mut found);
     }
-    remarks.extend(found.into_iter().map(|(kind, text)| Remark {
-        id: entry.id.clone(),
-        date,
-        kind,
-        text,
-    }));
+    found
+        .into_iter()
+        .map(|(kind, text)| Remark {
+            id: entry.id.clone(),
+            date,
+            kind,
+            text,
+        })
+        .collect()
 }
 
 fn calendar(
     scenario: &Scenario,
-    before: &[Record],
+    known: &Known<'_>,
     entry: &Entry,
     date: Date,
     found: &mut Vec<(RemarkKind, String)>,
@@ -190,8 +243,8 @@ fn calendar(
             format!("the {} breeds at that time of the year", subject.name),
         ));
     }
-    let resting = rests(before, scenario.zone());
-    if let Some(rest) = resting
+    if let Some(rest) = known
+        .rests
         .iter()
         .rev()
         .find(|rest| rest.place == entry.place && rest.covers(date))
@@ -213,7 +266,7 @@ fn why_closed(closure: &Closure, frost: Option<FrozenDays>) -> String {
 
 fn stand_off(
     scenario: &Scenario,
-    before: &[Record],
+    known: &Known<'_>,
     entry: &Entry,
     seat: &Seat,
     found: &mut Vec<(RemarkKind, String)>,
@@ -235,7 +288,7 @@ fn stand_off(
                 subject.name
             ),
         ));
-    } else if let Some(alarm) = farthest_alarm(before, &entry.place, &entry.subject)
+    } else if let Some(alarm) = known.alarm.clone()
         && let Some(larger) = larger_stand_off(alarm, stand_off_m)
         && larger.warns_of(distance_m)
     {

@@ -4,6 +4,7 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
+use super::entry::Entry;
 use super::rows::Record;
 
 /// From this sign of unease on, the visit alarmed them: calling, bunching, walking off, or worse. At heads up one waits.
@@ -24,8 +25,17 @@ pub struct Alarm {
     pub id: String,
 }
 
-/// The farthest alarm of one subject at one place; an alarm without a distance of its own counts at the nearest distance
-/// of that visit.
+/// The alarm of a visit, if it was one; without a distance of its own it counts at the nearest distance of that visit.
+pub fn alarm_of(entry: &Entry) -> Option<Alarm> {
+    let alarmed = entry.unease >= Some(ALARM) || entry.flushes > Some(0);
+    let distance_m = entry.unease_distance_m.or(entry.distance_m)?;
+    alarmed.then(|| Alarm {
+        distance_m,
+        id: entry.id.clone(),
+    })
+}
+
+/// The farthest alarm of one subject at one place.
 pub fn farthest_alarm<'a>(
     records: impl IntoIterator<Item = &'a Record>,
     place: &str,
@@ -33,16 +43,8 @@ pub fn farthest_alarm<'a>(
 ) -> Option<Alarm> {
     records
         .into_iter()
-        .map(|record| &record.entry)
-        .filter(|entry| entry.place == place && entry.subject == subject)
-        .filter(|entry| entry.unease >= Some(ALARM) || entry.flushes > Some(0))
-        .filter_map(|entry| {
-            let distance_m = entry.unease_distance_m.or(entry.distance_m)?;
-            Some(Alarm {
-                distance_m,
-                id: entry.id.clone(),
-            })
-        })
+        .filter(|record| record.entry.place == place && record.entry.subject == subject)
+        .filter_map(|record| alarm_of(&record.entry))
         .max_by(|a, b| a.distance_m.total_cmp(&b.distance_m))
 }
 

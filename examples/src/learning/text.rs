@@ -344,7 +344,10 @@ fn water(text: &mut String, water: &WaterLesson, weather: Option<Weather>) {
         ),
     );
     let Some(fit) = water.fit else {
-        line(text, "  Too few to tell pressure and wind apart.");
+        line(
+            text,
+            "  Too few, or too much alike, to tell pressure and wind apart.",
+        );
         return;
     };
     let term = |index: usize, scale: f64| {

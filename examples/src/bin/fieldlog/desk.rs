@@ -76,10 +76,7 @@ impl Desk<'_> {
     /// What an entry should make its writer think of.
     fn mind(&self, log: &Log, id: &str, out: &mut Vec<u8>) -> Result<(), Failure> {
         let records = log.records().map_err(Failure::input)?;
-        for remark in log::review::review(self.scenario, &records)
-            .iter()
-            .filter(|remark| remark.id == id)
-        {
+        for remark in log::review::review_entry(self.scenario, &records, id) {
             writeln!(
                 out,
                 "Mind: {} ({}).",
