@@ -56,3 +56,8 @@ pub use residual::{
 pub use secondary::{ClockDifference, SecondaryPort, SecondarySpec, SpringNeapHeights};
 pub use table::{LagReference, LengthUnit, constants_from_csv};
 pub use turning::{Turn, TurnKind};
+
+/// Compiles the examples of the README.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+pub struct Readme;
