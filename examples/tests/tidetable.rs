@@ -37,7 +37,19 @@ fn day_in(format: &str) -> String {
 #[test]
 fn text_names_datum_zone_and_caution() {
     let text = printed(&DAY);
-    insta::assert_snapshot!(text, @r"");
+    insta::assert_snapshot!(text, @r"
+    Oskerrow Water (invented)
+    Heights in metres above local chart datum. Times in UTC.
+    Constants: invented for the demo. Convention: Schureman, factors of the instant.
+
+    day             time   water       height
+    Tue 2026-12-29  03:44  low water     1.76
+                    09:34  high water    7.67
+                    16:16  low water     1.12
+                    22:13  high water    6.96
+
+    Water: estimated from a prediction, not for navigation. It leaves out surge, wind, rain, waves and shifting channels; creeks fill behind you and fog takes away bearings. Check the official tables and local advice.
+    ");
 }
 
 #[test]
