@@ -3,6 +3,8 @@
 //! Constants: Eastport, US NOAA station 8410140, 37 constituents. No harmonic tide library was found on crates.io to stand beside; the
 //! figures of UTide (Python) come from `tides_utide.py`.
 
+#![allow(clippy::unwrap_used)]
+
 use std::f64::consts::TAU;
 use std::hint::black_box;
 
