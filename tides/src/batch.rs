@@ -64,8 +64,10 @@ impl Predictor {
         while done < heights_m.len() {
             let at = start_h + step_h * done as f64;
             let segment = self.segment_at(at);
+            let still = segment.fours.iter().all(|four| four.growth == [0.0; 4]);
+            let longest = if still { f64::INFINITY } else { BLOCK_H };
             // Heights up to the end of the segment, one at least.
-            let fit = libm::ceil((segment.to_h - at).min(BLOCK_H) / step_h).max(1.0);
+            let fit = libm::ceil((segment.to_h - at).min(longest) / step_h).max(1.0);
             let count = BLOCK.min(heights_m.len() - done).min(fit as usize);
             if let Some(block) = heights_m.get_mut(done..done + count) {
                 fill_block(&segment, at, step_h, block);
@@ -112,15 +114,28 @@ fn add_line(four: &Four, k: usize, t: f64, step_h: f64, length: f64, block: &mut
     let (speed, growth) = (four.speed[k], four.growth[k]);
     let phase = four.phase[k] + speed * t;
     let first = four.amplitude[k] + growth * t;
-    let rate = libm::log1p(growth * length / first) / length;
+    // Amplitudes mostly stand still (annual factors) or creep: no need then for a logarithm and its powers.
+    let grown = growth * length / first;
+    let rate = if grown == 0.0 {
+        0.0
+    } else {
+        libm::log1p(grown) / length
+    };
+    let power = |hours: f64| {
+        if rate == 0.0 {
+            1.0
+        } else {
+            libm::exp(rate * hours)
+        }
+    };
     let stride_h = step_h * LANES as f64;
     let (step_cosine, step_sine) = (cos_turns(speed * step_h), cos_turns(speed * step_h - 0.25));
     let (turn_cosine, turn_sine) = (
         cos_turns(speed * stride_h),
         cos_turns(speed * stride_h - 0.25),
     );
-    let per_step = libm::exp(rate * step_h);
-    let per_stride = libm::exp(rate * stride_h);
+    let per_step = power(step_h);
+    let per_stride = power(stride_h);
 
     let mut now = [0.0; LANES];
     let mut before = [0.0; LANES];
