@@ -21,6 +21,23 @@ pub struct Contender {
     pub measured: Option<LensQuality>,
 }
 
+impl Contender {
+    /// The kit focused on a scene, and its chain of blurs in one case of optics and air: what a verdict on detail is read off.
+    ///
+    /// # Errors
+    /// Those of [`Kit::focused_at_m`] at the scene's distance.
+    pub fn chain(
+        &self,
+        scene: &Scene,
+        assumptions: &Assumptions,
+        optics: OpticsGrade,
+        air: AirGrade,
+    ) -> Result<(Focused, Chain)> {
+        let view = View::new(self, scene, assumptions)?;
+        Ok((view.focused, view.chain(optics, air)?))
+    }
+}
+
 impl From<Kit> for Contender {
     fn from(kit: Kit) -> Self {
         Self {
