@@ -16,6 +16,7 @@ pub mod harmonics;
 pub mod learning;
 pub mod maps;
 pub mod markup;
+pub mod reach;
 pub mod report;
 pub mod scenario;
 pub mod season;

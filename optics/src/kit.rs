@@ -26,50 +26,101 @@ use crate::sensor::Sensor;
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+#[cfg_attr(feature = "serde", serde(from = "Parts", into = "Parts"))]
 pub struct Kit {
     lens: Lens,
-    #[cfg_attr(feature = "serde", serde(default, rename = "tube_mm"))]
     tube: Option<ExtensionTube>,
+    converter: Option<Converter>,
+    sensor: Sensor,
+    /// The bare lens's magnification (tube included) with its mechanism at infinity and at its nearest.
+    bare_range: (f64, f64),
+}
+
+/// What a kit is put together from, and how it is written down.
+#[derive(Clone, Copy)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+struct Parts {
+    lens: Lens,
+    #[cfg_attr(feature = "serde", serde(default))]
+    tube_mm: Option<ExtensionTube>,
     #[cfg_attr(feature = "serde", serde(default))]
     converter: Option<Converter>,
     sensor: Sensor,
+}
+
+impl From<Parts> for Kit {
+    fn from(parts: Parts) -> Self {
+        let Parts {
+            lens,
+            tube_mm: tube,
+            converter,
+            sensor,
+        } = parts;
+        let tube_mm = tube.map_or(0.0, |tube| tube.length_mm());
+        let bare = |setting: f64| setting + tube_mm / lens.focal_at_setting_mm(setting);
+        Self {
+            lens,
+            tube,
+            converter,
+            sensor,
+            bare_range: (bare(0.0), bare(lens.largest_magnification())),
+        }
+    }
+}
+
+impl From<Kit> for Parts {
+    fn from(kit: Kit) -> Self {
+        Self {
+            lens: kit.lens,
+            tube_mm: kit.tube,
+            converter: kit.converter,
+            sensor: kit.sensor,
+        }
+    }
 }
 
 impl Kit {
     /// A kit without a tube.
     #[must_use]
     pub fn new(lens: Lens, converter: Option<Converter>, sensor: Sensor) -> Self {
-        Self {
+        Parts {
             lens,
-            tube: None,
+            tube_mm: None,
             converter,
             sensor,
         }
+        .into()
     }
 
     /// The same kit with an extension tube directly behind the lens (before the converter, if there is one).
     #[must_use]
     pub fn with_tube(self, tube: ExtensionTube) -> Self {
-        Self {
-            tube: Some(tube),
-            ..self
+        Parts {
+            tube_mm: Some(tube),
+            ..self.into()
         }
+        .into()
     }
 
     /// The same kit on another sensor, such as [`Sensor::cropped`] makes.
     #[must_use]
     pub fn on_sensor(self, sensor: Sensor) -> Self {
-        Self { sensor, ..self }
+        Parts {
+            sensor,
+            ..self.into()
+        }
+        .into()
     }
 
     /// The same kit with the converter taken off.
     #[must_use]
     pub fn without_converter(self) -> Self {
-        Self {
+        Parts {
             converter: None,
-            ..self
+            ..self.into()
         }
+        .into()
     }
 
     /// The same kit with the lens set to another f-number.
@@ -77,10 +128,11 @@ impl Kit {
     /// # Errors
     /// [`Error::NotPositive`](crate::Error::NotPositive) unless the f-number is finite and above zero.
     pub fn stopped_to(self, f_number: f64) -> Result<Self> {
-        Ok(Self {
+        Ok(Parts {
             lens: self.lens.stopped_to(f_number)?,
-            ..self
-        })
+            ..self.into()
+        }
+        .into())
     }
 
     /// The bare lens.
@@ -132,11 +184,10 @@ impl Kit {
         let setting = self.lens.largest_magnification();
         let bare = self.bare_of_setting(setting);
         // Past 1:1 the subject recedes again.
-        let distance_mm = if bare > 1.0 && self.bare_of_setting(0.0) <= 1.0 && !self.lens.breathes()
-        {
+        let distance_mm = if bare > 1.0 && self.bare_range.0 <= 1.0 && !self.lens.breathes() {
             self.lens.distance_mm(1.0, 0.0)
         } else if bare > 1.0 && !self.lens.breathes() {
-            self.lens.distance_mm(self.bare_of_setting(0.0), 0.0)
+            self.lens.distance_mm(self.bare_range.0, 0.0)
         } else {
             self.lens.distance_mm(bare, setting)
         };
@@ -157,13 +208,13 @@ impl Kit {
     /// The greatest magnification of the kit, converter and tube included.
     #[must_use]
     pub fn largest_magnification(&self) -> f64 {
-        self.factor() * self.bare_of_setting(self.lens.largest_magnification())
+        self.factor() * self.bare_range.1
     }
 
     /// The least magnification of the kit: zero unless a tube takes infinity away.
     #[must_use]
     pub fn smallest_magnification(&self) -> f64 {
-        self.factor() * self.bare_of_setting(0.0)
+        self.factor() * self.bare_range.0
     }
 
     /// The converter's factor; 1 without one.

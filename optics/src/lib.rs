@@ -56,3 +56,8 @@ pub use reach::{
     OpticsGrade, Scene, SceneSpec, Sighting, Statement, Verdict,
 };
 pub use sensor::{Aspect, PitchSpec, Sensor, SensorSpec};
+
+/// The README's example is a test.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

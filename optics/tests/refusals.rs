@@ -486,6 +486,17 @@ proptest! {
     }
 
     #[test]
+    fn the_nearest_of_a_lens_that_stops_at_four_focal_lengths_is_within_reach(
+        focal_mm in 1.0..2000.0_f64, shift_mm in 0.0..100.0_f64, beyond in -1e-12..1e-6_f64,
+    ) {
+        let minimum_m = 0.004 * focal_mm * (1.0 + beyond);
+        let x = [focal_mm, 4.0, minimum_m, 1.0, 0.0, 0.0, 1.4, 1.0, shift_mm, 36.0, 24.0, 4.0, 0.0];
+        let kit = any_kit(&x).unwrap();
+        let nearest = kit.focused_at_m(kit.minimum_focus_m());
+        prop_assert!(nearest.is_ok(), "{nearest:?}");
+    }
+
+    #[test]
     fn whatever_a_plausible_kit_is_asked_ends(
         focal_mm in 4.0..2000.0_f64, f_number in 0.7..64.0_f64, distance in 1.0..1e4_f64, factor in 1.0..3.0_f64,
         pitch_um in 0.5..30.0_f64, speed in 0.0..100.0_f64, exponent in -5.0..1.0_f64, claimed_mm in 4.0..5000.0_f64,

@@ -164,7 +164,7 @@ fn a_doubler_on_a_slow_lens_and_fine_pixels_adds_next_to_nothing() {
     for optics in [OpticsGrade::Good, OpticsGrade::Soft] {
         for air in AirGrade::ALL {
             assert!(!cases.holds(optics, air), "{cases}");
-            assert!(comparison.cell(optics, air).ratio < 1.03);
+            assert!(comparison.cell(optics, air).ratio < 1.08);
         }
     }
     assert!(cases.holds(OpticsGrade::Perfect, AirGrade::Calm));
@@ -212,13 +212,13 @@ fn the_air_makes_kits_equal_from_some_distance_on() {
         at(distance_m * 1.01)
             .cell(OpticsGrade::Good, AirGrade::Warm)
             .ratio
-            <= 1.03
+            <= 1.08
     );
     assert!(
         at(distance_m * 0.9)
             .cell(OpticsGrade::Good, AirGrade::Warm)
             .ratio
-            > 1.03
+            > 1.08
     );
     assert!(
         at(5.0).cell(OpticsGrade::Good, AirGrade::Warm).ratio
@@ -280,6 +280,10 @@ fn assumptions_out_of_range_are_refused() {
         },
         Assumptions {
             tolerance: -0.1,
+            ..Assumptions::default()
+        },
+        Assumptions {
+            detail_tolerance: f64::NAN,
             ..Assumptions::default()
         },
     ] {

@@ -74,6 +74,15 @@ impl Kit {
                 return Ok(self.state(bare, 0.0));
             }
         }
+        // Near 1:1 the distance is stationary, so that its last bit shows in half of the magnification's: there the distance
+        // decides what is within reach.
+        let (_, most) = self.bare_range;
+        if most <= 1.0
+            && roots.magnification > most
+            && distance_m >= self.minimum_focus_m() * (1.0 - LAST_BITS)
+        {
+            return Ok(self.state(most, 0.0));
+        }
         Err(self.out_of_range_at(distance_m, roots.magnification))
     }
 
@@ -97,13 +106,13 @@ impl Kit {
             return Ok(self.state(bare, 0.0));
         }
         let limit = |bare: f64| self.state(bare, 0.0).entrance_pupil_distance_m();
-        if inverse > 0.0 && bare < self.bare_of_setting(0.0) {
+        if inverse > 0.0 && bare < self.bare_range.0 {
             return Err(Error::FartherThanTubeAllows {
                 distance_m,
-                farthest_m: limit(self.bare_of_setting(0.0)),
+                farthest_m: limit(self.bare_range.0),
             });
         }
-        let minimum_m = limit(self.bare_of_setting(self.lens.largest_magnification()));
+        let minimum_m = limit(self.bare_range.1);
         Err(Error::NearerThanMinimumFocus {
             distance_m,
             minimum_m,
@@ -148,15 +157,13 @@ impl Kit {
 
     /// Whether the mechanism reaches a magnification of the bare lens, the rounding of a caller's metres forgiven.
     fn reaches_bare(&self, bare: f64) -> bool {
-        let least = self.bare_of_setting(0.0);
-        let most = self.bare_of_setting(self.lens.largest_magnification());
+        let (least, most) = self.bare_range;
         bare >= least * (1.0 - ROUNDING) && bare <= most * (1.0 + ROUNDING)
     }
 
     fn out_of_range_at(&self, distance_m: f64, bare: f64) -> Error {
-        if bare < self.bare_of_setting(0.0) {
-            let farthest_mm =
-                self.lens.distance_mm(self.bare_of_setting(0.0), 0.0) + self.shift_mm();
+        if bare < self.bare_range.0 {
+            let farthest_mm = self.lens.distance_mm(self.bare_range.0, 0.0) + self.shift_mm();
             Error::FartherThanTubeAllows {
                 distance_m,
                 farthest_m: farthest_mm / 1000.0,
@@ -245,6 +252,9 @@ impl AtInfinity {
 
 /// Far above the rounding of a distance in metres, far below any focusing scale.
 const ROUNDING: f64 = 1e-9;
+
+/// A few units of the last place.
+const LAST_BITS: f64 = 1e-13;
 
 /// A kit focused on a subject: the prepared form for everything that depends on kit and distance alone.
 ///

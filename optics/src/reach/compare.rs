@@ -194,7 +194,7 @@ pub(super) fn compare(
             (sight_1.pixels, sight_2.pixels),
             Decider::MagnificationAndPixels,
         ),
-        detail_finding(statement, &detail, tolerance),
+        detail_finding(statement, &detail, assumptions.detail_tolerance),
         plain(
             Meaning::Light,
             "pupil seen from the subject",
@@ -301,7 +301,7 @@ fn equal_through_air(
                 .detail(OpticsGrade::Good, AirGrade::Warm, assumptions.contrast)?
                 .at_subject_lp_per_mm)
         };
-        Ok((detail(first)? / detail(second)? - 1.0).abs() > assumptions.tolerance)
+        Ok((detail(first)? / detail(second)? - 1.0).abs() > assumptions.detail_tolerance)
     };
     // A tube sets a farthest distance; both kits focus on the scene, so there is a range.
     let nearest_m = first

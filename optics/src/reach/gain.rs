@@ -23,7 +23,7 @@ pub enum ConverterGain {
 
 impl ConverterGain {
     /// The f-number of the bare lens at which a kit's converter stops adding detail against the bare lens cropped, in one case of
-    /// optics and air: where the gain falls to the tolerance. `None` for a kit without a converter.
+    /// optics and air: where the gain falls to the tolerance of detail. `None` for a kit without a converter.
     ///
     /// # Errors
     /// Those of [`Comparison::of`](crate::Comparison::of).
@@ -57,7 +57,7 @@ impl ConverterGain {
             };
             Ok(resolved(&with)?.at_subject_lp_per_mm / resolved(&without)?.at_subject_lp_per_mm)
         };
-        let enough = 1.0 + assumptions.tolerance;
+        let enough = 1.0 + assumptions.detail_tolerance;
         let (mut low, mut high) = (1.0, 64.0);
         if gain(low)? <= enough {
             return Ok(Some(Self::Nowhere));

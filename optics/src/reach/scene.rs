@@ -128,10 +128,10 @@ pub struct OpticsCase {
 pub struct Assumptions {
     /// Optics without aberrations: the bound that physics sets.
     pub perfect: OpticsCase,
-    /// Good optics: by default 0.10 waves each, which leaves a bare f/4 lens a contrast of 0.80 at 40 lp/mm.
-    /// Common practice, no source.
+    /// Good optics: by default 0.10 waves for the lens, which leaves an f/4 a contrast of 0.80 at 40 lp/mm, and 0.07 for the
+    /// converter. Common practice, no source.
     pub good: OpticsCase,
-    /// Soft optics: by default 0.15 waves each. Common practice, no source.
+    /// Soft optics: by default 0.15 and 0.10 waves. Common practice, no source.
     pub soft: OpticsCase,
     /// Calm air: by default Cn² = 1e-14. Common practice, no source.
     pub calm: Air,
@@ -147,27 +147,28 @@ pub struct Assumptions {
     /// By how much two kits may differ and still count as the same, 0 to 0.5: by default 0.03, since factors such as 1.4 and 1.5
     /// are rounded by as much themselves.
     pub tolerance: f64,
+    /// By how much the detail of two kits may differ and still count as the same, 0 to 0.5: by default 0.08, about what two
+    /// prints side by side show. Common practice, no source.
+    pub detail_tolerance: f64,
 }
 
 impl Default for Assumptions {
     fn default() -> Self {
-        let both = |rms_waves| {
-            let wavefront = Wavefront::of_waves(rms_waves);
-            OpticsCase {
-                lens: wavefront,
-                converter: wavefront,
-            }
+        let case = |lens, converter| OpticsCase {
+            lens: Wavefront::of_waves(lens),
+            converter: Wavefront::of_waves(converter),
         };
         Self {
-            perfect: both(0.0),
-            good: both(0.10),
-            soft: both(0.15),
+            perfect: case(0.0, 0.0),
+            good: case(0.10, 0.07),
+            soft: case(0.15, 0.10),
             calm: Air::of_even(1e-14),
             warm: Air::of_even(5e-13),
             mosaic: Mosaic::GreenChequerboard,
             contrast: 0.5,
             circle_divisor: 1500.0,
             tolerance: 0.03,
+            detail_tolerance: 0.08,
         }
     }
 }
@@ -183,13 +184,18 @@ impl Assumptions {
         }
         .check(self.contrast)?;
         positive("divisor of the diagonal", self.circle_divisor, "")?;
-        Valid {
-            quantity: "tolerance",
-            lowest: 0.0,
-            highest: 0.5,
-            unit: "",
+        for (quantity, value) in [
+            ("tolerance", self.tolerance),
+            ("tolerance of detail", self.detail_tolerance),
+        ] {
+            Valid {
+                quantity,
+                lowest: 0.0,
+                highest: 0.5,
+                unit: "",
+            }
+            .check(value)?;
         }
-        .check(self.tolerance)?;
         Ok(())
     }
 
