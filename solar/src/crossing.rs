@@ -320,8 +320,8 @@ pub struct AzimuthBand {
 impl Observer {
     /// All instants of a span at which the sun crosses a threshold.
     ///
-    /// Instants agree with the ephemeris DE440 within 0.03 s where the altitude changes by more than 2° an hour. The span includes its start
-    /// and not its end.
+    /// Instants agree with the ephemeris DE440 within 0.03 s where the altitude changes by more than 2° an hour. Of two spans
+    /// that adjoin, each crossing belongs to one.
     ///
     /// ```
     /// use wrackline_solar::{Observer, Outcome, Site, Threshold};

@@ -69,3 +69,8 @@ pub use refraction::{AirSpec, Atmosphere, RefractionFormula};
 pub use series::{Grid, Horizontal, Path};
 pub use sun::{Geocentric, equation_of_time_min, sun_at};
 pub use time::{EarthTime, EarthTimeSpec, GivenEarthTime, Instant, JulianDates};
+
+/// The examples of the README, kept true.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

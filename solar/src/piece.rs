@@ -32,6 +32,30 @@ pub(crate) struct Piece {
     coordinates: [[f64; ORDER]; 3],
 }
 
+impl Body {
+    /// The number of the piece that contains a day, counted from J2000.
+    #[inline]
+    pub(crate) fn piece_number(self, ut1: f64) -> f64 {
+        let position = ut1 * self.piece_rate();
+        // The integer below: the library's floor costs more than the whole polynomial.
+        let towards_zero = position as i64 as f64;
+        if towards_zero > position {
+            towards_zero - 1.0
+        } else {
+            towards_zero
+        }
+    }
+
+    /// Pieces in a day.
+    #[inline]
+    const fn piece_rate(self) -> f64 {
+        match self {
+            Self::Sun => 1.0 / Self::Sun.piece_days(),
+            Self::Moon => 1.0 / Self::Moon.piece_days(),
+        }
+    }
+}
+
 impl Piece {
     /// The piece with a number, counted from J2000.
     pub(crate) fn numbered(body: Body, earth_time: EarthTime, number: f64) -> Self {
@@ -60,7 +84,7 @@ impl Piece {
     /// The time within the piece, -1 to 1.
     #[inline]
     pub(crate) fn inner_time(&self, ut1: f64) -> f64 {
-        (ut1 - self.start) * (2.0 / self.body.piece_days()) - 1.0
+        (ut1 - self.start) * (2.0 * self.body.piece_rate()) - 1.0
     }
 
     /// The coefficients of the three coordinates.
@@ -82,7 +106,7 @@ impl Piece {
     /// The vector with its derivatives a day of UT1.
     #[inline]
     fn moving_km(&self, ut1: f64) -> [Jet; 3] {
-        let scale = 2.0 / self.body.piece_days();
+        let scale = 2.0 * self.body.piece_rate();
         let u = self.inner_time(ut1);
         self.coordinates.map(|c| {
             let (mut value, mut rate, mut bend) = (0.0, 0.0, 0.0);

@@ -88,9 +88,8 @@ impl Path {
             0.0,
             146_100.0,
         )?;
-        let number = |ut1: f64| libm::floor(ut1 / body.piece_days());
-        let first = number(start);
-        let count = (number(end) - first) as usize + 1;
+        let first = body.piece_number(start);
+        let count = (body.piece_number(end) - first) as usize + 1;
         let pieces = (0..count)
             .map(|i| Piece::numbered(body, earth_time, first + i as f64))
             .collect();
@@ -133,7 +132,7 @@ impl Path {
 
     #[inline]
     fn piece(&self, ut1: f64) -> &Piece {
-        let index = libm::floor(ut1 / self.body.piece_days()) - self.first;
+        let index = self.body.piece_number(ut1) - self.first;
         // A day within the span lies in a piece; a rounding at its ends must not lead outside.
         &self.pieces[(index.max(0.0) as usize).min(self.pieces.len() - 1)]
     }

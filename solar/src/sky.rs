@@ -77,9 +77,8 @@ impl<'a> Sky<'a> {
         const LONGEST_DAYS: f64 = 146_100.0;
         let length = self.end - self.start;
         if matches!(self.pieces, Pieces::Fresh) && (0.0..LONGEST_DAYS).contains(&length) {
-            let number = |ut1: f64| libm::floor(ut1 / self.body.piece_days());
-            let first = number(self.start);
-            let count = (number(self.end) - first) as usize + 1;
+            let first = self.body.piece_number(self.start);
+            let count = (self.body.piece_number(self.end) - first) as usize + 1;
             let pieces = (0..count)
                 .map(|i| Piece::numbered(self.body, self.earth_time, first + i as f64))
                 .collect();
@@ -125,7 +124,10 @@ impl<'a> Sky<'a> {
 
     /// The piece that contains a day.
     fn piece(&self, ut1: f64) -> Piece {
-        let number = libm::floor(ut1 / self.body.piece_days());
+        self.numbered(self.body.piece_number(ut1))
+    }
+
+    fn numbered(&self, number: f64) -> Piece {
         if number >= self.first
             && let Some(piece) = self.pieces.get((number - self.first) as usize)
         {
@@ -181,9 +183,15 @@ impl<'a> Sky<'a> {
         let bounds = Bounds::of(self.body, across);
         let mut carried = None;
         let mut from = self.start;
+        let mut number = self.body.piece_number(from);
         while from < self.end {
-            let piece = self.piece(from);
+            let piece = self.numbered(number);
+            // Counted, not looked up by time: a join may round to either side.
+            number += 1.0;
             let to = piece.end().min(self.end);
+            if to <= from {
+                continue;
+            }
             let jet = |t: f64| function(&piece.moving(self.observer, t));
             carried = Some(search::roots(
                 &jet,

@@ -13,6 +13,8 @@ const J2000_POSIX_S: i64 = 946_728_000;
 const UTC_BEGINS_DAYS: f64 = (63_072_000 - J2000_POSIX_S) as f64 / DAY_S;
 /// Seconds in a day.
 pub(crate) const DAY_S: f64 = 86_400.0;
+/// Days in a second.
+const SECOND_DAYS: f64 = 1.0 / DAY_S;
 /// TT-TAI in seconds, exact by definition (IAU 1991).
 const TT_MINUS_TAI_S: f64 = 32.184;
 /// Modified Julian date of the first value of the table of UT1, as days from J2000.
@@ -224,10 +226,10 @@ impl EarthTime {
             },
             Self::Given(given) => (given.spec.ut1_minus_utc_s, given.spec.delta_t_s),
         };
-        let ut1 = utc + ut1_minus_utc_s / DAY_S;
+        let ut1 = utc + ut1_minus_utc_s * SECOND_DAYS;
         Instant {
             ut1: Ut1(ut1),
-            tt: Tt(ut1 + delta_t_s / DAY_S),
+            tt: Tt(ut1 + delta_t_s * SECOND_DAYS),
         }
     }
 
@@ -238,7 +240,7 @@ impl EarthTime {
             Self::Observed => ut1_minus_utc_s(utc),
             Self::Given(given) => given.spec.ut1_minus_utc_s,
         };
-        Ut1(utc + ut1_minus_utc_s / DAY_S)
+        Ut1(utc + ut1_minus_utc_s * SECOND_DAYS)
     }
 
     /// The time in UTC of an instant, rounded to a microsecond; `None` outside the years -9999 to 9999.
@@ -280,7 +282,7 @@ impl EarthTime {
         };
         Instant {
             ut1,
-            tt: Tt(ut1.0 + delta_t_s / DAY_S),
+            tt: Tt(ut1.0 + delta_t_s * SECOND_DAYS),
         }
     }
 }
@@ -291,12 +293,12 @@ fn posix_days(at: Timestamp) -> f64 {
     let seconds = at.as_second() - J2000_POSIX_S;
     let day = seconds.div_euclid(86_400);
     let rest = seconds.rem_euclid(86_400) as f64 + f64::from(at.subsec_nanosecond()) * 1e-9;
-    day as f64 + rest / DAY_S
+    day as f64 + rest * SECOND_DAYS
 }
 
 /// UT1-TAI from the table of observed values, or `None` outside it.
 fn ut1_minus_tai_s(days: f64) -> Option<f64> {
-    let position = (days - TABLE_START_DAYS) / TABLE_STEP_DAYS;
+    let position = (days - TABLE_START_DAYS) * (1.0 / TABLE_STEP_DAYS);
     let last = (UT1_MINUS_TAI.len() - 1) as f64;
     if !(0.0..=last).contains(&position) {
         return None;

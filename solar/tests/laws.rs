@@ -7,9 +7,10 @@
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
 use wrackline_solar::{
-    AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Crossing, Direction, EarthTime, Error,
-    Grid, Horizontal, Instant, Limb, Observer, Outcome, Path, Place, RefractionFormula, Site,
-    Skyline, SkylinePoint, Snapshot, Threshold, sun_lx,
+    AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Crossing, Direction, EarthTime,
+    EarthTimeSpec, Error, Grid, Horizontal, Instant, LightBounds, Limb, Observer, Outcome, Path,
+    Place, RefractionFormula, Site, Skyline, SkylinePoint, Snapshot, Threshold, View,
+    shadow_line_angle_deg, sun_lx,
 };
 
 /// A time between 1900 and 2100.
@@ -197,6 +198,104 @@ proptest! {
                 prop_assert!(near || holds(&azimuth) == (off <= width), "azimuth {} {:?}", at, sun);
             }
         }
+    }
+
+    #[test]
+    fn limbs_cross_a_semi_diameter_apart(
+        body in body(), observer in observer(), start in time(), altitude in -5.0..40.0_f64, upper in any::<bool>(),
+    ) {
+        let (limb, side) = if upper { (Limb::Upper, 1.0) } else { (Limb::Lower, -1.0) };
+        let threshold = Threshold::altitude_deg(altitude).unwrap().with_limb(limb);
+        let span = start..start + hours(48);
+        let found = match body {
+            Body::Sun => observer.sun_crossings(threshold, span),
+            Body::Moon => observer.moon_crossings(threshold, span),
+        };
+        for event in found.events {
+            let there = full(body, &observer, event.at);
+            let point = there.altitude_deg + side * there.semi_diameter_deg;
+            prop_assert!((point - altitude).abs() < 2e-6, "{point} {event:?}");
+            prop_assert!(event.uncertainty_s >= 0.0);
+        }
+    }
+
+    #[test]
+    fn transits_lie_in_the_meridian(body in body(), observer in observer(), start in time()) {
+        let span = start..start + hours(50);
+        let transits = match body {
+            Body::Sun => observer.sun_transits(span),
+            Body::Moon => observer.moon_transits(span),
+        };
+        // Two in a solar day, or in the 24.8 hours of the moon; they alternate.
+        prop_assert!((3..=5).contains(&transits.len()));
+        prop_assert!(transits.windows(2).all(|pair| pair[0].upper != pair[1].upper));
+        for transit in transits {
+            let there = full(body, &observer, transit.at);
+            let off = if transit.upper { there.hour_angle_deg.abs() } else { 180.0 - there.hour_angle_deg.abs() };
+            // As seen in the sky: near a pole of the sky an hour angle means little.
+            prop_assert!(off * there.declination_deg.to_radians().cos() < 2e-6, "{off} {there:?}");
+            prop_assert!((there.altitude_deg - transit.altitude_deg).abs() < 2e-6);
+        }
+    }
+
+    #[test]
+    fn a_ridge_shades_what_is_behind_it(observer in observer(), start in time(), points in proptest::collection::btree_map(0..359_u32, -2.0..40.0_f64, 1..12)) {
+        let air = Atmosphere::STANDARD;
+        let points: Vec<_> = points.into_iter().map(|(azimuth, altitude_deg)| SkylinePoint { azimuth_deg: f64::from(azimuth), altitude_deg }).collect();
+        let skyline = Skyline::new(&points).unwrap();
+        let lit = observer.sun_above_skyline(&skyline, Limb::Upper, &air, start..start + hours(30));
+        for minutes in (1..30 * 60).step_by(7) {
+            let at = start + SignedDuration::from_mins(minutes);
+            let sun = observer.sun(at);
+            // The ridge as the library sees it: refraction is that of the ridge's altitude, and slopes shift the touching point by a little.
+            let ridge = skyline.altitude_deg(sun.azimuth_deg);
+            let airless = air.airless_altitude_deg(ridge);
+            let clearance = sun.altitude_deg + sun.semi_diameter_deg - airless;
+            let steepest = [-0.3, 0.3].map(|d| (skyline.altitude_deg(sun.azimuth_deg + d) - ridge).abs()).into_iter().fold(0.0, f64::max);
+            if clearance.abs() > 0.03 + steepest && sun.altitude_deg < 80.0 {
+                prop_assert_eq!(lit.iter().any(|s| s.contains(&at)), clearance > 0.0, "{} {} {:?}", at, clearance, sun);
+            }
+        }
+    }
+
+    #[test]
+    fn light_stretches_hold_inside_and_fail_outside(
+        observer in observer(), start in time(), low in -10.0..20.0_f64, height in 0.0..20.0_f64,
+        bearing in 0.0..360.0_f64, least in 0.0..180.0_f64, width in 0.0..180.0_f64,
+    ) {
+        let greatest = (least + width).min(180.0);
+        let bounds = LightBounds {
+            altitude: AltitudeBand { lowest_deg: low, highest_deg: low + height },
+            bearing_deg: bearing,
+            least_side_deg: least,
+            greatest_side_deg: greatest,
+        };
+        let found = observer.sun_light_within(bounds, start..start + hours(48));
+        for minutes in (3..48 * 60).step_by(17) {
+            let at = start + SignedDuration::from_mins(minutes);
+            let sun = observer.sun(at);
+            let side = shadow_line_angle_deg(View { sun_azimuth_deg: sun.azimuth_deg, bearing_deg: bearing });
+            let inside = |slack: f64| {
+                (low - slack..=low + height + slack).contains(&sun.altitude_deg)
+                    && (least - slack..=greatest + slack).contains(&side)
+            };
+            if inside(1e-4) == inside(-1e-4) {
+                prop_assert_eq!(found.iter().any(|s| s.contains(&at)), inside(0.0), "{} {} {:?}", at, side, sun);
+            }
+        }
+    }
+
+    #[test]
+    fn given_and_observed_earth_time_agree(observer in observer(), at in (63_072_000_000_i64..1_767_225_600_000).prop_map(|ms| Timestamp::from_millisecond(ms).unwrap())) {
+        // UT1-UTC read back from the library itself.
+        let instant = Instant::from_timestamp(at);
+        let julian = at.as_microsecond() as f64 / 86_400e6 + 2_440_587.5;
+        let ut1_minus_utc_s = (instant.julian_dates().ut1_jd - julian) * 86_400.0;
+        prop_assert!(ut1_minus_utc_s.abs() < 0.9);
+        let given = EarthTime::given(EarthTimeSpec { ut1_minus_utc_s, delta_t_s: instant.delta_t_s() }).unwrap();
+        let (a, b) = (observer.moon(at), observer.with_earth_time(given).moon(at));
+        // Julian dates resolve 40 µs.
+        prop_assert!((a.altitude_deg - b.altitude_deg).abs() < 1e-6);
     }
 
     #[test]

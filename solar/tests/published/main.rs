@@ -5,6 +5,7 @@
 )]
 
 mod almanac;
+mod delta_t;
 mod illuminance;
 mod meeus_1998;
 mod moon_phases_seasons;
