@@ -15,7 +15,7 @@ pub struct Shutter {
     pub standing: u32,
 }
 
-/// Shutter times by size. The times are [T] common practice, no source; the limits of size between them are [D] our
+/// Shutter times by size. The times are \[T\] common practice, no source; the limits of size between them are \[D\] our
 /// defaults.
 pub fn shutter(subject: &Subject) -> Shutter {
     // A span is about twice the length in shorebirds and gulls; good enough to choose between three classes. [D]
@@ -31,7 +31,7 @@ pub fn shutter(subject: &Subject) -> Shutter {
     }
 }
 
-/// Signs of unease [T], with what to do at each [D].
+/// Signs of unease \[T\], with what to do at each \[D\].
 pub const UNEASE: [(&str, &str); 5] = [
     ("feeding or asleep", "stay as you are"),
     ("heads up", "wait, do not move"),
@@ -40,7 +40,7 @@ pub const UNEASE: [(&str, &str); 5] = [
     ("flight", "end the visit, log it"),
 ];
 
-/// What a side of the light is good for; [T] common practice, no source.
+/// What a side of the light is good for; \[T\] common practice, no source.
 pub fn light_hint(side: LightSide) -> &'static str {
     match side {
         LightSide::Front => "full colour, little shape; hold the palest plumage",
