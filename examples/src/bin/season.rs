@@ -9,6 +9,7 @@ use wrackline_examples::cli::{self, Failure};
 use wrackline_examples::fieldlog::Log;
 use wrackline_examples::maps::Positions;
 use wrackline_examples::report::{self, Format};
+use wrackline_examples::scenario::SCHEMA;
 use wrackline_examples::season::{Request, season, season_with_progress};
 use wrackline_examples::windows::Phase;
 
@@ -59,11 +60,18 @@ struct Arguments {
     /// Check the scenario and say so, without computing anything
     #[arg(long)]
     check: bool,
+    /// Print the JSON Schema of a scenario file, for editors
+    #[arg(long)]
+    schema: bool,
 }
 
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("season", |out| {
+        if arguments.schema {
+            out.extend_from_slice(SCHEMA.as_bytes());
+            return Ok(());
+        }
         let mut scenario = cli::scenario(arguments.scenario.as_deref())?;
         if let Some(name) = &arguments.zone {
             scenario = scenario.in_zone(cli::zone(name)?, name);

@@ -19,3 +19,5 @@ pub use trial::Trial;
 pub const DEMO: &str = include_str!("../../demo/oskerrow.toml");
 /// The name under which messages speak of the demo scenario.
 pub const DEMO_NAME: &str = "demo/oskerrow.toml";
+/// The JSON Schema of a scenario file (draft 2020-12), for editors. A test holds it against the parser.
+pub const SCHEMA: &str = include_str!("../../demo/scenario.schema.json");
