@@ -22,6 +22,7 @@ pub mod scenario;
 pub mod season;
 pub mod stretches;
 pub mod sweep;
+pub mod table;
 pub mod tidetable;
 pub mod water;
 pub mod windows;

@@ -11,7 +11,9 @@ pub use model::{
     Access, Closure, ClosureDates, ClosureRule, Creek, FreeHours, FrozenDays, Habits, Light,
     LightWeights, MoonWanted, NamedKit, Place, Scenario, Seat, Subject, Tide, Wanted, Water, WayIn,
 };
+pub(crate) use parse::CONVENTIONS;
 pub use problem::{Problem, Problems};
+pub(crate) use reader::nearest;
 pub use season_of_year::HalfMonths;
 pub use trial::Trial;
 

@@ -28,6 +28,12 @@ const LEVEL: Bound = Bound::Within(-30.0, 30.0);
 const MINUTES: Bound = Bound::Within(0.0, 1440.0);
 const LATITUDE: Bound = Bound::Within(-90.0, 90.0);
 const LONGITUDE: Bound = Bound::Within(-180.0, 180.0);
+/// The words for the conventions of harmonic constants.
+pub(crate) const CONVENTIONS: [(&str, Convention); 3] = [
+    ("noaa-annual", Convention::SchuremanAnnual),
+    ("schureman-instant", Convention::SchuremanInstant),
+    ("iho-instant", Convention::IhoInstant),
+];
 const BEARING: Bound = Bound::Within(0.0, 360.0);
 
 /// Files that one scenario may include, so that a circle of includes ends.
@@ -689,14 +695,7 @@ fn read_tide(table: Table<'_, '_>) -> Option<Tide> {
             "say by which convention the constants were made: \"noaa-annual\", \"schureman-instant\" or \"iho-instant\"",
         );
     }
-    let convention = table.choice(
-        "convention",
-        &[
-            ("noaa-annual", Convention::SchuremanAnnual),
-            ("schureman-instant", Convention::SchuremanInstant),
-            ("iho-instant", Convention::IhoInstant),
-        ],
-    );
+    let convention = table.choice("convention", &CONVENTIONS);
     let rows = table.tables("constituents");
     if !table.has("constituents") {
         table.report(

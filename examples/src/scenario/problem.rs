@@ -36,13 +36,13 @@ pub struct Problems(Vec<Problem>);
 
 impl Problems {
     /// `None` when there is nothing wrong.
-    pub(super) fn collect(mut list: Vec<Problem>) -> Option<Self> {
+    pub(crate) fn collect(mut list: Vec<Problem>) -> Option<Self> {
         list.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
         list.dedup();
         (!list.is_empty()).then_some(Self(list))
     }
 
-    pub(super) fn one(file: &Path, what: String, remedy: &str) -> Self {
+    pub(crate) fn one(file: &Path, what: String, remedy: &str) -> Self {
         Self(vec![Problem {
             file: file.to_owned(),
             line: 1,

@@ -486,7 +486,7 @@ fn spell(value: &DeValue<'_>) -> String {
 }
 
 /// The known word that a misspelt one is likeliest to mean.
-pub(super) fn nearest<'w>(word: &str, known: impl Iterator<Item = &'w str>) -> Option<&'w str> {
+pub(crate) fn nearest<'w>(word: &str, known: impl Iterator<Item = &'w str>) -> Option<&'w str> {
     known
         .map(|candidate| {
             (

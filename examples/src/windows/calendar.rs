@@ -37,11 +37,7 @@ pub(super) fn by_civil_day(scenario: &Scenario, stretch: &Stretch) -> Vec<Stretc
 }
 
 /// Closures, breeding and presence, over every day that an outing touches.
-pub(super) fn refusals(
-    scenario: &Scenario,
-    wish: Wish<'_>,
-    days: RangeInclusive<Date>,
-) -> Vec<Refusal> {
+pub fn refusals(scenario: &Scenario, wish: Wish<'_>, days: RangeInclusive<Date>) -> Vec<Refusal> {
     let place = scenario.place_of(wish.seat);
     let mut refusals = Vec::new();
     let mut refuse = |condition, reason| refusals.push(Refusal::new(condition, 0.0, reason));

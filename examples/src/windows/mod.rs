@@ -20,6 +20,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 
 pub use access::{Closing, Stay};
+pub use calendar::refusals as calendar_refusals;
 pub use light::{SunOverView, side_name, sun_over};
 pub use refusal::{Condition, Refusal};
 pub use tide::{HighWater, OFFSETS_CM};

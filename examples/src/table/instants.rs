@@ -1,0 +1,124 @@
+//! The instants of a table: equal steps, or a list.
+
+use std::ops::Range;
+
+use jiff::tz::TimeZone;
+use jiff::{SignedDuration, Timestamp, civil};
+
+use super::error::Error;
+
+/// Instants in rising order, at least one, each on a whole millisecond: what the columns of instants resolve.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Instants {
+    /// Equal steps.
+    Regular {
+        /// The first instant, in milliseconds since 1970.
+        start_ms: i64,
+        /// From each to the next.
+        step_ms: i64,
+        /// How many there are.
+        count: usize,
+    },
+    /// A list, in milliseconds since 1970.
+    Listed(Vec<i64>),
+}
+
+impl Instants {
+    /// All instants of a span at equal steps, from its start; its end is excluded.
+    ///
+    /// # Errors
+    /// An empty span, a step that is not positive, or fractions of a millisecond.
+    pub fn regular(span: Range<Timestamp>, step: SignedDuration) -> Result<Self, Error> {
+        let step_ms = i64::try_from(step.as_millis()).unwrap_or(0);
+        if step_ms <= 0 || step.as_nanos() % 1_000_000 != 0 {
+            return Err(Error::option(
+                "--step",
+                format!("{step:#} is not a whole number of milliseconds above zero"),
+                "give a step such as 10m or 30s",
+            ));
+        }
+        let start_ms = whole("--from", span.start)?;
+        let end_ms = span.end.as_millisecond();
+        if span.end <= span.start {
+            return Err(Error::option(
+                "--to",
+                format!("{} is not after the start at {}", span.end, span.start),
+                "give a later end",
+            ));
+        }
+        let count = usize::try_from((end_ms - start_ms + step_ms - 1) / step_ms).unwrap_or(0);
+        Ok(Self::Regular {
+            start_ms,
+            step_ms,
+            count: count.max(1),
+        })
+    }
+
+    /// How many there are, at least one.
+    #[allow(clippy::len_without_is_empty)] // Never empty.
+    pub fn len(&self) -> usize {
+        match self {
+            Self::Regular { count, .. } => *count,
+            Self::Listed(list) => list.len(),
+        }
+    }
+
+    /// One of them, in milliseconds since 1970.
+    pub fn at_ms(&self, index: usize) -> i64 {
+        match self {
+            Self::Regular {
+                start_ms, step_ms, ..
+            } => start_ms + step_ms * index as i64,
+            Self::Listed(list) => list[index],
+        }
+    }
+
+    /// Appends a range of them.
+    pub(super) fn append_ms(&self, range: Range<usize>, out: &mut Vec<i64>) {
+        match self {
+            Self::Regular { .. } => out.extend(range.map(|index| self.at_ms(index))),
+            Self::Listed(list) => out.extend_from_slice(&list[range]),
+        }
+    }
+
+    /// The step, if it is the same between all.
+    pub(super) fn step_ms(&self) -> Option<i64> {
+        match self {
+            Self::Regular { step_ms, .. } => Some(*step_ms),
+            Self::Listed(_) => None,
+        }
+    }
+}
+
+/// The instant of a count of milliseconds; the ends of time for counts beyond them, which no [`Instants`] holds.
+pub(super) fn timestamp(ms: i64) -> Timestamp {
+    Timestamp::from_millisecond(ms).unwrap_or(if ms < 0 {
+        Timestamp::MIN
+    } else {
+        Timestamp::MAX
+    })
+}
+
+fn whole(option: &'static str, at: Timestamp) -> Result<i64, Error> {
+    if at.subsec_nanosecond() % 1_000_000 == 0 {
+        Ok(at.as_millisecond())
+    } else {
+        Err(Error::option(
+            option,
+            format!("{at} has a fraction of a millisecond"),
+            "round it",
+        ))
+    }
+}
+
+/// An instant as people write it: RFC 3339, or a civil date or date and time in a zone.
+pub fn parse_instant(text: &str, zone: &TimeZone) -> Option<Timestamp> {
+    let text = text.trim();
+    let civil = || {
+        let at = text
+            .parse::<civil::DateTime>()
+            .or_else(|_| text.parse::<civil::Date>().map(civil::DateTime::from));
+        zone.to_timestamp(at.ok()?).ok()
+    };
+    text.parse::<Timestamp>().ok().or_else(civil)
+}

@@ -1,0 +1,105 @@
+//! The tide of one port at the instants of one block.
+
+use std::ops::Range;
+
+use jiff::{SignedDuration, Timestamp};
+use wrackline_tides::{Port, Predictor, RegularSeries, Turn, TurnKind};
+
+/// State of the tide, in the order of `schema::STATES`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[repr(i8)]
+pub enum TideState {
+    /// The water rises.
+    Rising,
+    /// Around high water.
+    HighWater,
+    /// The water falls.
+    Falling,
+    /// Around low water.
+    LowWater,
+}
+
+impl TideState {
+    /// The trade's name for it.
+    pub fn name(self) -> &'static str {
+        super::schema::STATES[self as usize]
+    }
+}
+
+/// Heights, rates and states, one for each instant.
+#[derive(Debug, Default)]
+pub(super) struct TideColumns {
+    pub(super) height_m: Vec<f64>,
+    pub(super) rate_m_per_h: Vec<f64>,
+    pub(super) state: Vec<i8>,
+}
+
+impl TideColumns {
+    /// Predicts the tide at instants in rising order, at least one; `step` is their distance if it is even.
+    pub(super) fn fill(
+        &mut self,
+        port: &Port,
+        instants: &[Timestamp],
+        step: Option<SignedDuration>,
+        near_turn: SignedDuration,
+    ) -> Result<(), wrackline_tides::Error> {
+        let span = span_around(instants, near_turn);
+        let predictor = port.predictor(span)?;
+        self.height_m.resize(instants.len(), 0.0);
+        match (step, instants.first()) {
+            (Some(step), Some(&start)) if step <= SignedDuration::from_hours(24) => {
+                predictor.fill_regular(RegularSeries { start, step }, &mut self.height_m)?;
+            }
+            _ => predictor.fill_at(instants, &mut self.height_m)?,
+        }
+        self.rate_m_per_h.clear();
+        self.rate_m_per_h
+            .extend(instants.iter().map(|at| predictor.rate_m_per_h(*at)));
+        self.fill_states(&predictor, instants, near_turn);
+        Ok(())
+    }
+
+    fn fill_states(
+        &mut self,
+        predictor: &Predictor,
+        instants: &[Timestamp],
+        near_turn: SignedDuration,
+    ) {
+        let turns = predictor.turns();
+        let mut next = 0;
+        self.state.clear();
+        for (at, rate) in instants.iter().zip(&self.rate_m_per_h) {
+            while turns.get(next).is_some_and(|turn| turn.at < *at) {
+                next += 1;
+            }
+            let around = &turns[next.saturating_sub(1)..turns.len().min(next + 1)];
+            self.state.push(state(around, *at, *rate, near_turn) as i8);
+        }
+    }
+}
+
+/// The state of the tide, from the turns just before and after the instant and the rate there.
+pub(super) fn state(
+    turns: &[Turn],
+    at: Timestamp,
+    rate_m_per_h: f64,
+    near_turn: SignedDuration,
+) -> TideState {
+    let distance = |turn: &Turn| turn.at.duration_since(at).abs();
+    let nearest = turns.iter().min_by_key(|turn| distance(turn));
+    match nearest.filter(|turn| distance(turn) <= near_turn) {
+        Some(turn) if turn.kind == TurnKind::HighWater => TideState::HighWater,
+        Some(_) => TideState::LowWater,
+        None if rate_m_per_h >= 0.0 => TideState::Rising,
+        None => TideState::Falling,
+    }
+}
+
+/// The span in which a turn can colour one of the instants.
+pub(super) fn span_around(instants: &[Timestamp], near_turn: SignedDuration) -> Range<Timestamp> {
+    // Turns are sought in a half-open span: a minute more, so that none at its very end is left out.
+    let margin = near_turn.saturating_add(SignedDuration::from_mins(1));
+    let first = instants.first().copied().unwrap_or(Timestamp::MIN);
+    let last = instants.last().copied().unwrap_or(Timestamp::MAX);
+    first.saturating_sub(margin).unwrap_or(first)..last.saturating_add(margin).unwrap_or(last)
+}
