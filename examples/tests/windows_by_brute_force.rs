@@ -186,9 +186,6 @@ fn brute_force(scenario: &Scenario, span: &Range<Timestamp>) -> Vec<Range<Timest
         }
         let upper = minutes[peak].height + water.upper_m();
         let leaves = seat.access == Access::LeaveBeforeTheFlood;
-        if !leaves && seat.ground_m.unwrap() - upper < seat.freeboard_m {
-            continue;
-        }
         let closed_at = |margin: f64| {
             let level = way.low_point_m - water.upper_m() - margin;
             runs(&minutes, |minute| minute.height >= level)
@@ -196,15 +193,18 @@ fn brute_force(scenario: &Scenario, span: &Range<Timestamp>) -> Vec<Range<Timest
                 .find(|run| run.contains(&peak))
         };
         let mut latest = None;
-        // A seat that may be left at any time needs no way; the others do.
-        if let Some(closed) = closed_at(0.0) {
-            if closed.len() > 14 * 60 {
+        if let Some(with_margin) = closed_at(way.margin_m) {
+            if with_margin.len() > 14 * 60 {
                 continue;
             }
-            let by_height = closed_at(way.margin_m).map_or(closed.start, |run| run.start);
+            let closed = closed_at(0.0).unwrap_or(with_margin.clone());
             let by_time = closed.start as f64 - way.margin_minutes;
             let walk = way.loaded_dark_minutes + seat.withdrawal_minutes(scenario.habits());
-            latest = leaves.then_some((by_height as f64).min(by_time) - walk);
+            latest = leaves.then_some((with_margin.start as f64).min(by_time) - walk);
+        }
+        let stays = latest.is_none();
+        if stays && seat.ground_m.unwrap() - upper < seat.freeboard_m {
+            continue;
         }
         let usable = |minute: &Minute| {
             let index = minute.at.duration_since(from).as_secs() / 60;
@@ -259,9 +259,12 @@ fn near_a_limit(scenario: &Scenario, window: &Range<Timestamp>) -> bool {
     let around =
         window.start - SignedDuration::from_hours(14)..window.end + SignedDuration::from_hours(14);
     let predictor = scenario.tide().unwrap().port.predictor(around).unwrap();
+    let way = scenario.way_in_of(seat).unwrap();
     let limits = [
         scenario.places()[0].overtop_m.unwrap(),
         seat.ground_m.unwrap() - seat.freeboard_m - scenario.water().upper_m(),
+        way.low_point_m - scenario.water().upper_m(),
+        way.low_point_m - scenario.water().upper_m() - way.margin_m,
     ];
     predictor.turns().iter().any(|turn| {
         limits

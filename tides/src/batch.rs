@@ -79,7 +79,8 @@ impl Predictor {
             let fit = libm::ceil((segment.to_h - at).min(longest) / step_h).max(1.0);
             let mut count = BLOCK.min(heights_m.len() - done).min(fit as usize);
             // The quotient may be rounded up by one.
-            if count > 1 && segment.to_h < span_end_h && hours_at(done + count - 1) >= segment.to_h {
+            if count > 1 && segment.to_h < span_end_h && hours_at(done + count - 1) >= segment.to_h
+            {
                 count -= 1;
             }
             if let Some(block) = heights_m.get_mut(done..done + count) {

@@ -67,6 +67,35 @@ impl<'s> WayInTide<'s> {
     }
 }
 
+impl WayInTide<'_> {
+    /// When the tide around a high water closes the way; `None` when it stays clear of it by the margin in height.
+    fn closing(&self, high_water_at: Timestamp) -> Result<Option<Closing>, Refusal> {
+        let Some(with_height) = self.with_height.around(high_water_at) else {
+            return Ok(None);
+        };
+        if minutes(with_height) > ONE_TIDE_MINUTES {
+            return Err(Refusal::new(
+                Condition::WayIn,
+                minutes(with_height) - ONE_TIDE_MINUTES,
+                format!(
+                    "{} does not clear by its margin between this tide and the next",
+                    self.way.name
+                ),
+            ));
+        }
+        // Water that comes into the margin without reaching the way itself counts as closing it all the same.
+        let closed = self.closed.around(high_water_at).unwrap_or(with_height);
+        // The margin in height and the margin in time guard against different things; the stricter of the two holds.
+        let margin = self.way.margin_minutes;
+        Ok(Some(Closing {
+            cut: closed.start,
+            clear: closed.end,
+            cross_by: with_height.start.min(shifted(closed.start, -margin)),
+            cross_from: with_height.end.max(shifted(closed.end, margin)),
+        }))
+    }
+}
+
 /// Judges the mode of access that a seat asks for, on one tide.
 pub(super) fn stay(
     scenario: &Scenario,
@@ -77,10 +106,24 @@ pub(super) fn stay(
     let around = &high_water.roosting;
     let upper_m = high_water.height_m + scenario.water().upper_m();
     let freeboard_m = seat.ground_m.map(|ground| ground - upper_m);
-    // Who leaves before the flood is not there when the water tops out.
+    let closing = match way_in {
+        Some(tide) => tide.closing(high_water.at)?,
+        None => None,
+    };
+    let latest_departure = way_in
+        .zip(closing)
+        .filter(|_| seat.access == Access::LeaveBeforeTheFlood)
+        .map(|(tide, closing)| {
+            let withdrawal = seat.withdrawal_minutes(scenario.habits());
+            shifted(
+                closing.cross_by,
+                -(tide.way.loaded_dark_minutes + withdrawal),
+            )
+        });
+    // Who leaves before the flood is not there when the water tops out; everybody else is.
     if let Some(freeboard) = freeboard_m
         && freeboard < seat.freeboard_m
-        && seat.access != Access::LeaveBeforeTheFlood
+        && latest_departure.is_none()
     {
         return Err(Refusal::new(
             Condition::Freeboard,
@@ -91,51 +134,12 @@ pub(super) fn stay(
             ),
         ));
     }
-    let open = Stay {
-        allowed: Stretches::new([around.clone()]),
-        way: None,
-        latest_departure: None,
-        freeboard_m,
-    };
-    let Some(tide) = way_in else {
-        return Ok(open);
-    };
-    let way = tide.way;
-    let Some(closed) = tide.closed.around(high_water.at) else {
-        return Ok(open);
-    };
-    // The margin in height and the margin in time guard against different things; the stricter of the two holds.
-    let with_height = tide.with_height.around(high_water.at).unwrap_or(closed);
-    let closing = Closing {
-        cut: closed.start,
-        clear: closed.end,
-        cross_by: with_height
-            .start
-            .min(shifted(closed.start, -way.margin_minutes)),
-        cross_from: with_height.end.max(shifted(closed.end, way.margin_minutes)),
-    };
-    if minutes(closed) > ONE_TIDE_MINUTES {
-        return Err(Refusal::new(
-            Condition::WayIn,
-            minutes(closed) - ONE_TIDE_MINUTES,
-            format!("{} does not clear between this tide and the next", way.name),
-        ));
-    }
-    if seat.access != Access::LeaveBeforeTheFlood {
-        return Ok(Stay {
-            way: Some(closing),
-            ..open
-        });
-    }
-    let latest = shifted(
-        closing.cross_by,
-        -(way.loaded_dark_minutes + seat.withdrawal_minutes(scenario.habits())),
-    );
+    // Coming back on the ebb would mean walking up to animals that are there: not allowed.
+    let until = latest_departure.map_or(around.end, |latest| latest.min(around.end));
     Ok(Stay {
-        // Coming back on the ebb would mean walking up to animals that are there: not allowed.
-        allowed: Stretches::new([around.start..latest.min(around.end)]),
-        way: Some(closing),
-        latest_departure: Some(latest),
+        allowed: Stretches::new([around.start..until]),
+        way: closing,
+        latest_departure,
         freeboard_m,
     })
 }
