@@ -36,7 +36,7 @@ use crate::scenario::Scenario;
 use layout::Layout;
 
 /// Rows in a group, as near as whole places or whole stretches of instants allow: what is in memory at once for each thread.
-pub const GROUP_ROWS: usize = 65_536;
+pub const GROUP_ROWS: usize = 32_768;
 /// Minutes before and after a turn that count as high or low water; our default.
 pub const NEAR_TURN_MINUTES: i64 = 10;
 

@@ -364,11 +364,11 @@ impl Run<'_> {
         whole
     }
 
-    /// One thread: takes up the next group until there is none. No more groups are in hand than two for each thread, so that a slow
+    /// One thread: takes up the next group until there is none. Only two groups more than there are threads are in hand, so that a slow
     /// reader does not fill the memory.
     fn work(&self, skies: &Skies, belt: &Mutex<Belt>, moved: &Condvar, made: &Condvar) {
         let groups = self.table.groups();
-        let in_hand = 2 * self.threads;
+        let in_hand = self.threads + 2;
         let mut worker = Worker::default();
         loop {
             let mut held = moved
