@@ -1,4 +1,12 @@
-//! Text in aligned columns.
+//! Text in aligned columns, and numbers without digits that mean nothing.
+
+/// Writes a number to three decimals: a millimetre of a metre, a tenth of a second of a minute.
+///
+/// # Errors
+/// What the serializer refuses.
+pub fn to_thousandths<S: serde::Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64((value * 1000.0).round() / 1000.0)
+}
 
 /// Rows of cells, printed with each column as wide as its widest cell.
 #[derive(Clone, Debug, Default)]

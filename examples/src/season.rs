@@ -169,6 +169,7 @@ pub struct Relaxation {
     /// The day of the one that misses by least.
     pub nearest: Date,
     /// By how much that one misses, in the unit of the condition.
+    #[serde(serialize_with = "crate::columns::to_thousandths")]
     pub shortfall: f64,
     /// The same in words.
     pub reason: String,

@@ -121,6 +121,7 @@ pub struct Tried {
     /// Those with at least one window.
     pub open: usize,
     /// Minutes of all windows together.
+    #[serde(serialize_with = "crate::columns::to_thousandths")]
     pub minutes: f64,
     /// The day of the longest window.
     pub best: Option<Date>,

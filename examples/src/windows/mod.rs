@@ -123,6 +123,7 @@ pub struct Otherwise {
     /// Difference of the water from what is expected, centimetres.
     pub offset_cm: i32,
     /// Minutes left.
+    #[serde(serialize_with = "crate::columns::to_thousandths")]
     pub minutes: f64,
     /// What ends it, when nothing is left.
     pub ended_by: Option<Condition>,

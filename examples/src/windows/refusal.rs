@@ -78,6 +78,7 @@ pub struct Refusal {
     pub condition: Condition,
     /// By how much, in the unit of the condition: metres, or minutes for the way in, light and duration; 0 where there is
     /// no measure.
+    #[serde(serialize_with = "crate::columns::to_thousandths")]
     pub shortfall: f64,
     /// In words, with the figures.
     pub reason: String,
