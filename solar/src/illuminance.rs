@@ -49,7 +49,7 @@ impl SkyCondition {
         if twilight { 2.0 * stops } else { stops }
     }
 
-    /// Direct (normal to the beam) and diffuse (on the horizontal) light in klx at a sine of the altitude: IES Lighting Handbook (1984
+    /// Direct (normal to the beam) and diffuse (on the horizontal) light in klx at a sine of the altitude: from memory of the IES Lighting Handbook (1984
     /// reference volume, clear, partly cloudy and cloudy sky). Only their ratio is used.
     fn direct_and_diffuse(self, sine: f64) -> (f64, f64) {
         let (extinction, a, b) = match self {
