@@ -115,7 +115,7 @@ impl Convention {
                 longitudes: LongitudeSeries::Meeus,
             },
             Self::Rijkswaterstaat => ConventionTerms {
-                formulas: Formulas::Schureman,
+                formulas: Formulas::SchuremanFromElements,
                 nodes: NodeEpoch::MiddleOfYear,
                 clock: ArgumentClock::Instant,
                 longitudes: LongitudeSeries::Rijkswaterstaat,

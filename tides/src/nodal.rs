@@ -19,9 +19,13 @@ use crate::astro::Longitudes;
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum Formulas {
-    /// Special Publication 98: spherical trigonometry of the moon's orbit. NOAA and Rijkswaterstaat use it.
+    /// Special Publication 98: spherical trigonometry of the moon's orbit. NOAA uses it.
     #[default]
     Schureman,
+    /// The same, with the coefficients of K1 and K2 worked out afresh from the elements on its page 162 instead of taken from
+    /// formulas 227 and 235, whose last term for K2 is printed as 0.0981 where the elements give 0.1004. Rijkswaterstaat uses
+    /// it. f of K2 differs by up to a thousandth.
+    SchuremanFromElements,
     /// The series of the IHO list.
     Iho,
 }
@@ -99,7 +103,8 @@ impl NodeTable {
     pub(crate) fn new(formulas: Formulas, longitudes: &Longitudes) -> Self {
         let mut table = [UNITY; PARENTS];
         match formulas {
-            Formulas::Schureman => schureman(longitudes, &mut table),
+            Formulas::Schureman => schureman(longitudes, &PRINTED, &mut table),
+            Formulas::SchuremanFromElements => schureman(longitudes, &FROM_ELEMENTS, &mut table),
             Formulas::Iho => iho(longitudes, &mut table),
         }
         small_lines(longitudes, &mut table);
@@ -170,8 +175,61 @@ impl Orbit {
     }
 }
 
+/// Coefficients of f² for the lines that sun and moon make together.
+struct Lunisolar {
+    k1: Together,
+    k2: Together,
+}
+
+/// f² = moon · x² + both · x · cos(angle) + sun; tan u = x sin(angle) / (x cos(angle) + share).
+struct Together {
+    moon: f64,
+    both: f64,
+    sun: f64,
+    share: f64,
+}
+
+impl Together {
+    fn factor(&self, x: f64, angle: f64) -> f64 {
+        libm::sqrt(self.moon * x * x + self.both * x * libm::cos(angle) + self.sun)
+    }
+}
+
+/// Special Publication 98, formulas 227 and 235; 224 and 232 for u (their numbers from memory).
+const PRINTED: Lunisolar = Lunisolar {
+    k1: Together {
+        moon: 0.8965,
+        both: 0.6001,
+        sun: 0.1006,
+        share: 0.3347,
+    },
+    k2: Together {
+        moon: 19.0444,
+        both: 2.7702,
+        sun: 0.0981,
+        share: 0.0727,
+    },
+};
+
+/// Worked out from the elements of Special Publication 98, page 162: with a = 1/2 + 3/4 e² of the moon, b = (1/2 + 3/4 e1²) S'
+/// times sin 2ω or sin² ω, and m the mean of the moon's part, they are a², 2ab and b², each over (am + b)², and b / a.
+const FROM_ELEMENTS: Lunisolar = Lunisolar {
+    k1: Together {
+        moon: 0.896_593_65,
+        both: 0.600_154_30,
+        sun: 0.100_431_56,
+        share: 0.334_685_77,
+    },
+    k2: Together {
+        moon: 19.055_972_2,
+        both: 2.766_818_33,
+        sun: 0.100_431_56,
+        share: 0.072_597_14,
+    },
+};
+
 /// Special Publication 98, with the printed page's formula numbers.
-fn schureman(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
+fn schureman(longitudes: &Longitudes, lunisolar: &Lunisolar, table: &mut [NodeFactor; PARENTS]) {
     use libm::{atan2, cos, sin, sqrt, tan};
     let omega = OMEGA_DEG.to_radians();
     let incl = INCLINATION_DEG.to_radians();
@@ -180,10 +238,13 @@ fn schureman(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
 
     let orbit = Orbit::new(node);
     let Orbit { cos_i, i, nu, xi } = orbit;
-    let nu_k1 = atan2(sin(2.0 * i) * sin(nu), sin(2.0 * i) * cos(nu) + 0.3347);
+    let nu_k1 = atan2(
+        sin(2.0 * i) * sin(nu),
+        sin(2.0 * i) * cos(nu) + lunisolar.k1.share,
+    );
     let two_nu_k2 = atan2(
         sin(i) * sin(i) * sin(2.0 * nu),
-        sin(i) * sin(i) * cos(2.0 * nu) + 0.0727,
+        sin(i) * sin(i) * cos(2.0 * nu) + lunisolar.k2.share,
     );
     let p = perigee - xi;
 
@@ -223,11 +284,7 @@ fn schureman(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
     set(NodalParent::Mm, (2.0 / 3.0 - sin_i * sin_i) / mean_mm, 0.0);
     set(NodalParent::Mf, sin_i * sin_i / mean_mf, -2.0 * xi);
     set(NodalParent::O1, f_o1, 2.0 * xi - nu);
-    set(
-        NodalParent::K1,
-        sqrt(0.8965 * sin_2i * sin_2i + 0.6001 * sin_2i * cos(nu) + 0.1006),
-        -nu_k1,
-    );
+    set(NodalParent::K1, lunisolar.k1.factor(sin_2i, nu), -nu_k1);
     set(NodalParent::J1, sin_2i / mean_j1, -nu);
     set(
         NodalParent::Oo1,
@@ -239,7 +296,7 @@ fn schureman(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
     let sin2_i = sin_i * sin_i;
     set(
         NodalParent::K2,
-        sqrt(19.0444 * sin2_i * sin2_i + 2.7702 * sin2_i * cos(2.0 * nu) + 0.0981),
+        lunisolar.k2.factor(sin2_i, 2.0 * nu),
         -two_nu_k2,
     );
     set(NodalParent::L2, f_m2 * l2_ratio, 2.0 * xi - 2.0 * nu - r);
