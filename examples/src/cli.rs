@@ -76,6 +76,25 @@ pub fn scenario(path: Option<&Path>) -> Result<Scenario, Problems> {
     }
 }
 
+/// Reads the scenario at a path, or the demo, with its dates and times in another zone where one is named.
+///
+/// # Errors
+/// Every problem of the scenario, or a zone that is not known.
+pub fn scenario_in(path: Option<&Path>, zone_name: Option<&str>) -> Result<Scenario, Failure> {
+    let scenario = scenario(path)?;
+    Ok(match zone_name {
+        Some(name) => scenario.in_zone(zone(name)?, name),
+        None => scenario,
+    })
+}
+
+/// The civil day that it is now in a scenario's zone.
+pub fn today(scenario: &Scenario) -> jiff::civil::Date {
+    jiff::Timestamp::now()
+        .to_zoned_datetime(scenario.zone().clone())
+        .date()
+}
+
 /// A time zone by its name in the IANA database.
 ///
 /// # Errors

@@ -208,17 +208,9 @@ pub fn season_with_progress<'s>(
     request: Request<'_>,
     progress: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<Season<'s>, Error> {
-    if !(1..=MOST_DAYS).contains(&request.days) {
-        return Err(Error::Days { days: request.days });
-    }
+    let (last, span) = days(scenario, request.from, request.days)?;
     let light = light(scenario, request.light)?;
     let pairs = pairs(scenario, request)?;
-    let more = jiff::Span::new().days(i64::from(request.days) - 1);
-    let last = request
-        .from
-        .checked_add(more)
-        .map_err(|error| dates(request.from, &error))?;
-    let span = civil_span(scenario, request.from, last)?;
     let predictor = predictor(scenario, request.from, &span)?;
 
     let rests = welfare::rests(request.log, scenario.zone());
@@ -257,7 +249,7 @@ pub fn season_with_progress<'s>(
     })
 }
 
-fn light<'s>(scenario: &'s Scenario, name: Option<&str>) -> Result<&'s Light, Error> {
+pub(crate) fn light<'s>(scenario: &'s Scenario, name: Option<&str>) -> Result<&'s Light, Error> {
     let lights = scenario.lights();
     let found = match name {
         None => lights.first(),
@@ -390,7 +382,7 @@ fn at_seat<'s>(
         subject: wish.subject,
         never: outlook.never,
         tally,
-        obstacles: obstacles(&refused),
+        obstacles: obstacles(refused.iter()),
         relaxations: relaxations(&refused),
         other_lights,
         framings: framings(scenario, wish.seat, wish.subject),
@@ -448,12 +440,12 @@ fn keep_some_to_find_out(outings: Vec<Outing<'_>>, keep: usize) -> Vec<Outing<'_
     picked.collect()
 }
 
-fn obstacles(refused: &[Occasion]) -> Vec<(Condition, usize)> {
+/// The first condition that each occasion fails, and how many fail it, most first.
+pub(crate) fn obstacles<'o>(
+    occasions: impl Iterator<Item = &'o Occasion>,
+) -> Vec<(Condition, usize)> {
     let mut counts: BTreeMap<Condition, usize> = BTreeMap::new();
-    for refusal in refused
-        .iter()
-        .filter_map(|occasion| occasion.refusals.first())
-    {
+    for refusal in occasions.filter_map(|occasion| occasion.refusals.first()) {
         *counts.entry(refusal.condition).or_default() += 1;
     }
     let mut counts: Vec<_> = counts.into_iter().collect();
@@ -564,6 +556,18 @@ fn rank(outings: &mut [Outing<'_>]) {
             .then_with(|| a.seat.id.cmp(&b.seat.id))
             .then_with(|| a.subject.id.cmp(&b.subject.id))
     });
+}
+
+/// The last of a number of civil days, and the span of them all.
+pub(crate) fn days(scenario: &Scenario, from: Date, days: u32) -> Result<(Date, Stretch), Error> {
+    if !(1..=MOST_DAYS).contains(&days) {
+        return Err(Error::Days { days });
+    }
+    let more = jiff::Span::new().days(i64::from(days) - 1);
+    let last = from
+        .checked_add(more)
+        .map_err(|error| dates(from, &error))?;
+    Ok((last, civil_span(scenario, from, last)?))
 }
 
 /// The instants from the start of one civil day to the end of another in the scenario's zone.

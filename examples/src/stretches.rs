@@ -68,19 +68,6 @@ impl Stretches {
         )
     }
 
-    /// The instants of `span` that are not in these.
-    #[must_use]
-    pub fn gaps_in(&self, span: &Stretch) -> Self {
-        let mut out = Vec::new();
-        let mut from = span.start;
-        for stretch in self.within(span).0 {
-            out.push(from..stretch.start);
-            from = stretch.end;
-        }
-        out.push(from..span.end);
-        Self::new(out)
-    }
-
     /// The stretch that contains an instant.
     pub fn around(&self, at: Timestamp) -> Option<&Stretch> {
         let after = self.0.partition_point(|s| s.end <= at);

@@ -1,23 +1,31 @@
 //! The predicted water at the scenario's port: from harmonic constants, or from a standard port by printed differences.
 
 use std::ops::Range;
+use std::sync::OnceLock;
 
 use jiff::{SignedDuration, Timestamp};
 use wrackline_tides::{Error, Flow, LevelCrossing, Port, Predictor, SecondaryPort, Turn, TurnKind};
 
 /// The predicted water over a span.
 #[derive(Clone, Debug)]
-pub enum TideCurve {
-    /// From the port's own harmonic constants.
+pub struct TideCurve {
+    source: Source,
+    /// Found once, when first asked for: every seat of a season asks for them.
+    turns: OnceLock<Vec<Turn>>,
+}
+
+#[derive(Clone, Debug)]
+enum Source {
+    /// The port's own harmonic constants.
     Harmonic(Box<Predictor>),
-    /// Between the turns of a secondary port.
+    /// The turns of a secondary port.
     BetweenTurns(BetweenTurns),
 }
 
 /// Water that runs between turns in half cosines, the rule of the printed tables for any time between high and low water
 /// (NOAA Tide Tables, Table 3, from memory). Real tides with strong shallow-water constituents differ from it by decimetres.
 #[derive(Clone, Debug)]
-pub struct BetweenTurns {
+struct BetweenTurns {
     turns: Vec<Turn>,
 }
 
@@ -35,44 +43,51 @@ impl TideCurve {
         span: Range<Timestamp>,
     ) -> Result<Self, Error> {
         let Some(secondary) = secondary else {
-            return Ok(Self::Harmonic(Box::new(port.predictor(span)?)));
+            return Ok(Self::of(Source::Harmonic(Box::new(port.predictor(span)?))));
         };
         let reach = SignedDuration::from_hours(REACH_HOURS);
         let wide = span.start.checked_sub(reach).unwrap_or(Timestamp::MIN)
             ..span.end.checked_add(reach).unwrap_or(Timestamp::MAX);
         let turns = secondary.turns(&port.predictor(wide)?.turns());
-        Ok(Self::BetweenTurns(BetweenTurns::new(turns)))
+        Ok(Self::of(Source::BetweenTurns(BetweenTurns::new(turns))))
+    }
+
+    fn of(source: Source) -> Self {
+        Self {
+            source,
+            turns: OnceLock::new(),
+        }
     }
 
     /// Height at an instant, metres above chart datum.
     pub fn height_m(&self, at: Timestamp) -> f64 {
-        match self {
-            Self::Harmonic(predictor) => predictor.height_m(at),
-            Self::BetweenTurns(between) => between.height_m(at),
+        match &self.source {
+            Source::Harmonic(predictor) => predictor.height_m(at),
+            Source::BetweenTurns(between) => between.height_m(at),
         }
     }
 
     /// High and low waters, in order of time.
-    pub fn turns(&self) -> Vec<Turn> {
-        match self {
-            Self::Harmonic(predictor) => predictor.turns(),
-            Self::BetweenTurns(between) => between.turns.clone(),
+    pub fn turns(&self) -> &[Turn] {
+        match &self.source {
+            Source::Harmonic(predictor) => self.turns.get_or_init(|| predictor.turns()),
+            Source::BetweenTurns(between) => &between.turns,
         }
     }
 
     /// Every instant at which the water passes a level.
     pub fn crossings(&self, level_m: f64) -> Vec<LevelCrossing> {
-        match self {
-            Self::Harmonic(predictor) => predictor.crossings(level_m),
-            Self::BetweenTurns(between) => between.crossings(level_m),
+        match &self.source {
+            Source::Harmonic(predictor) => predictor.crossings(level_m),
+            Source::BetweenTurns(between) => between.crossings(level_m),
         }
     }
 
     /// The stretches in which the water stands above a level.
     pub fn above(&self, level_m: f64) -> Vec<Range<Timestamp>> {
-        match self {
-            Self::Harmonic(predictor) => predictor.above(level_m),
-            Self::BetweenTurns(between) => between.above(level_m),
+        match &self.source {
+            Source::Harmonic(predictor) => predictor.above(level_m),
+            Source::BetweenTurns(between) => between.above(level_m),
         }
     }
 }

@@ -47,15 +47,10 @@ struct Arguments {
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("card", |out| {
-        let mut scenario = cli::scenario(arguments.scenario.as_deref())?;
-        if let Some(name) = &arguments.zone {
-            scenario = scenario.in_zone(cli::zone(name)?, name);
-        }
+        let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
         let ask = Ask {
             date: arguments.date,
-            today: jiff::Timestamp::now()
-                .to_zoned_datetime(scenario.zone().clone())
-                .date(),
+            today: cli::today(&scenario),
             seat: arguments.seat.as_deref(),
             subject: arguments.subject.as_deref(),
             light: arguments.light.as_deref(),

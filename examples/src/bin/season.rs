@@ -72,10 +72,7 @@ fn main() -> ExitCode {
             out.extend_from_slice(SCHEMA.as_bytes());
             return Ok(());
         }
-        let mut scenario = cli::scenario(arguments.scenario.as_deref())?;
-        if let Some(name) = &arguments.zone {
-            scenario = scenario.in_zone(cli::zone(name)?, name);
-        }
+        let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
         if arguments.check {
             use std::io::Write;
             writeln!(
@@ -90,11 +87,7 @@ fn main() -> ExitCode {
             )?;
             return Ok(());
         }
-        let from = arguments.from.unwrap_or_else(|| {
-            jiff::Timestamp::now()
-                .to_zoned_datetime(scenario.zone().clone())
-                .date()
-        });
+        let from = arguments.from.unwrap_or_else(|| cli::today(&scenario));
         let records = match &arguments.log {
             Some(path) => Log::open(path)
                 .and_then(|log| log.records())

@@ -61,15 +61,8 @@ struct Arguments {
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("sweep", |out| {
-        let mut scenario = cli::scenario(arguments.scenario.as_deref())?;
-        if let Some(name) = &arguments.zone {
-            scenario = scenario.in_zone(cli::zone(name)?, name);
-        }
-        let from = arguments.from.unwrap_or_else(|| {
-            jiff::Timestamp::now()
-                .to_zoned_datetime(scenario.zone().clone())
-                .date()
-        });
+        let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        let from = arguments.from.unwrap_or_else(|| cli::today(&scenario));
         let ask = Ask {
             from,
             days: arguments.days,

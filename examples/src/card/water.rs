@@ -1,11 +1,11 @@
 //! The water of one outing: what is expected, and how low and how high it may stand instead.
 
 use jiff::{SignedDuration, Timestamp};
-use wrackline_tides::Predictor;
 
 use super::Error;
 use crate::scenario::{Scenario, Tide, Water};
 use crate::stretches::Stretch;
+use crate::water::TideCurve;
 
 /// Seconds from one row of the card to the next.
 const QUARTER_HOUR: i64 = 900;
@@ -37,12 +37,9 @@ pub struct Levels {
 impl Levels {
     /// Over whole quarters of an hour that hold `span`.
     pub(super) fn over(scenario: &Scenario, tide: &Tide, span: &Stretch) -> Result<Self, Error> {
-        let predictor = tide
-            .port
-            .predictor(widened(span)?)
-            .map_err(|error| Error::Water {
-                reason: error.to_string(),
-            })?;
+        let predictor = tide.curve(widened(span)?).map_err(|error| Error::Water {
+            reason: error.to_string(),
+        })?;
         let sample = |step| every(span, step, |at| level(scenario.water(), &predictor, at));
         Ok(Self {
             quarters: sample(QUARTER_HOUR),
@@ -51,7 +48,7 @@ impl Levels {
     }
 }
 
-fn level(water: &Water, predictor: &Predictor, at: Timestamp) -> Level {
+fn level(water: &Water, predictor: &TideCurve, at: Timestamp) -> Level {
     let predicted = predictor.height_m(at);
     Level {
         at,

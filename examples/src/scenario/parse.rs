@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 
 use jiff::civil::{Date, Time, Weekday, date};
 use jiff::tz::TimeZone;
-use toml::Spanned;
 use toml::de::DeTable;
 use wrackline_optics::{Converter, Kit, Lens, LensSpec, Sensor, SensorSpec};
 use wrackline_solar::{Observer, Site, Skyline, SkylinePoint};
@@ -126,11 +125,19 @@ impl Scenario {
         }
 
         let mut draft = Draft::default();
-        for (source, document) in sources.iter().zip(&documents) {
-            draft.read(&Table::root(source, document));
+        let roots: Vec<Table<'_, '_>> = sources
+            .iter()
+            .zip(&documents)
+            .map(|(source, document)| Table::root(source, document))
+            .collect();
+        for root in &roots {
+            draft.read(root);
             draft.files += 1;
         }
-        let scenario = draft.finish(&sources, &documents);
+        let scenario = draft.finish(&sources);
+        for root in roots {
+            root.finish();
+        }
         match Problems::collect(sources.iter().flat_map(Source::problems).collect()) {
             Some(problems) => Err(problems),
             None => scenario.ok_or_else(|| {
@@ -196,6 +203,8 @@ impl Draft {
     }
 
     fn read(&mut self, root: &Table<'_, '_>) {
+        // Read before all else, to find the files.
+        let _ = root.has("include");
         if let Some(title) = root.optional_text("title") {
             self.title.get_or_insert(title);
         }
@@ -416,11 +425,7 @@ impl Draft {
         }
     }
 
-    fn finish(
-        mut self,
-        sources: &[Source],
-        documents: &[Spanned<DeTable<'_>>],
-    ) -> Option<Scenario> {
+    fn finish(mut self, sources: &[Source]) -> Option<Scenario> {
         let main = sources.first()?;
         if self.seats.is_empty() && main.problems().is_empty() {
             main.report(
@@ -429,9 +434,6 @@ impl Draft {
                 "no seat is given",
                 "add at least one [[place]] and one [[seat]]",
             );
-        }
-        for (source, document) in sources.iter().zip(documents) {
-            unknown_at_top(source, document);
         }
 
         for (what, ids) in [
@@ -582,34 +584,6 @@ fn repeated(ids: &[String]) -> Option<&String> {
         .enumerate()
         .find(|(at, id)| !id.is_empty() && ids[..*at].contains(id))
         .map(|(_, id)| id)
-}
-
-/// Fields at the top of a file are known from one list: a second reading finds those that are not.
-fn unknown_at_top(source: &Source, document: &Spanned<DeTable<'_>>) {
-    let root = Table::root(source, document);
-    for key in [
-        "include",
-        "title",
-        "zone",
-        "project",
-        "port",
-        "water",
-        "habits",
-        "light",
-        "free",
-        "wanted",
-        "place",
-        "seat",
-        "way_in",
-        "subject",
-        "closure",
-        "body",
-        "lens",
-        "converter",
-    ] {
-        let _ = root.has(key);
-    }
-    root.finish();
 }
 
 fn resolve(

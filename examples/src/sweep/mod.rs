@@ -14,7 +14,7 @@ pub use report::{Format, write};
 
 use crate::framing::{Picture, framings};
 use crate::scenario::{Light, Place, Scenario, Seat, Subject, Trial};
-use crate::season::{self, MOST_DAYS, civil_span, predictor};
+use crate::season;
 use crate::stretches::minutes;
 use crate::windows::{Condition, Phase, Wish, outlook};
 
@@ -145,11 +145,9 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
             step_deg: ask.step_deg,
         });
     }
-    if !(1..=MOST_DAYS).contains(&ask.days) {
-        return Err(season::Error::Days { days: ask.days }.into());
-    }
+    let (last, span) = season::days(scenario, ask.from, ask.days)?;
     let at = place_and_subject(scenario, ask)?;
-    let light = light(scenario, ask.light)?;
+    let light = season::light(scenario, ask.light)?;
     let like = like(scenario, at.place, ask.like)?;
     let distances_m = match ask.distances_m {
         [] if ask.on_foot => vec![at.subject.stand_off_on_foot_m],
@@ -160,15 +158,7 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
     if let Some(&distance_m) = distances_m.iter().find(out_of_range) {
         return Err(Error::Distance { distance_m });
     }
-    let last = ask
-        .from
-        .checked_add(jiff::Span::new().days(i64::from(ask.days) - 1))
-        .map_err(|error| season::Error::Dates {
-            from: ask.from,
-            reason: error.to_string(),
-        })?;
-    let span = civil_span(scenario, ask.from, last)?;
-    let predictor = predictor(scenario, ask.from, &span)?;
+    let predictor = season::predictor(scenario, ask.from, &span)?;
 
     let bearings = (0..360).step_by(ask.step_deg as usize);
     let all: Vec<(f64, u32)> = distances_m
@@ -211,20 +201,7 @@ fn tried(
     bearing_deg: u32,
     outlook: &crate::windows::Outlook,
 ) -> Tried {
-    let mut limits: Vec<(Condition, usize)> = Vec::new();
-    for occasion in outlook.occasions.iter().filter(|o| o.in_band) {
-        let Some(first) = occasion.refusals.first() else {
-            continue;
-        };
-        match limits
-            .iter_mut()
-            .find(|(known, _)| *known == first.condition)
-        {
-            Some((_, count)) => *count += 1,
-            None => limits.push((first.condition, 1)),
-        }
-    }
-    limits.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+    let limits = season::obstacles(outlook.occasions.iter().filter(|o| o.in_band));
     let windows = || {
         let occasions = outlook.occasions.iter();
         occasions.flat_map(|o| o.windows.iter().map(move |w| (o.date, minutes(&w.stretch))))
@@ -310,18 +287,6 @@ fn place_and_subject<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<PlaceRe
         .iter()
         .find_map(|place| there(place).map(|subject| PlaceRef { place, subject }))
         .ok_or(Error::NoPlace)
-}
-
-fn light<'s>(scenario: &'s Scenario, name: Option<&str>) -> Result<&'s Light, Error> {
-    let lights = scenario.lights();
-    let found = match name {
-        None => lights.first(),
-        Some(name) => lights.iter().find(|light| light.name == name),
-    };
-    found.ok_or_else(|| {
-        let names = lights.iter().map(|light| light.name.as_str());
-        unknown("light", name.unwrap_or_default(), "in the scenario", names)
-    })
 }
 
 fn like<'s>(

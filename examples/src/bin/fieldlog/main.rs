@@ -17,10 +17,7 @@ use crate::options::{Arguments, Task};
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("fieldlog", |out| {
-        let mut scenario = cli::scenario(arguments.scenario.as_deref())?;
-        if let Some(name) = &arguments.zone {
-            scenario = scenario.in_zone(cli::zone(name)?, name);
-        }
+        let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
         let desk = Desk {
             gate: join::gate(&scenario, Timestamp::now()),
             scenario: &scenario,
