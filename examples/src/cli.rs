@@ -128,9 +128,47 @@ pub fn replace_file(path: &Path, content: &[u8]) -> io::Result<()> {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    let mut file = beside(path, folder)?;
     file.write_all(content)?;
     file.as_file().sync_all()?;
     file.persist(path)?;
     Ok(())
+}
+
+/// A file that will take the place of another: readable by whoever could read that one, or a new file of this user.
+fn beside(path: &Path, folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    let before = std::fs::metadata(path).map(|file| file.permissions()).ok();
+    #[cfg(unix)]
+    let before = before.or_else(|| {
+        // The user's own mask takes away from this what it takes away from every new file.
+        Some(std::os::unix::fs::PermissionsExt::from_mode(0o666))
+    });
+    if let Some(permissions) = before {
+        builder.permissions(permissions);
+    }
+    builder.tempfile_in(folder)
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use std::os::unix::fs::PermissionsExt;
+
+    #[test]
+    fn a_replaced_file_stays_as_readable_as_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("card.html");
+        let mode = || std::fs::metadata(&path).unwrap().permissions().mode() & 0o777;
+        let ordinary = folder.path().join("ordinary");
+        std::fs::write(&ordinary, b"").unwrap();
+        super::replace_file(&path, b"one").unwrap();
+        assert_eq!(
+            mode(),
+            std::fs::metadata(&ordinary).unwrap().permissions().mode() & 0o777
+        );
+        std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o600)).unwrap();
+        super::replace_file(&path, b"two").unwrap();
+        assert_eq!(mode(), 0o600);
+        assert_eq!(std::fs::read(&path).unwrap(), b"two");
+    }
 }

@@ -14,12 +14,65 @@ const RADIUS: f64 = 150.0;
 const HEAD: f64 = 58.0;
 const FOOT: f64 = 24.0;
 
-const STYLE: &str = "svg{color-scheme:light dark;--paper:#fbfaf6;--ink:#17191b;--soft:#6a6f74;--rule:#cfcdc6;--petal:#d9a520;background:var(--paper)}\
-@media (prefers-color-scheme:dark){svg{--paper:#14171a;--ink:#ece9e2;--soft:#a9adb0;--rule:#3c4146;--petal:#c99a2a}}\
-@media print{svg{--paper:#fff;--ink:#000;--soft:#333;--rule:#bbb;--petal:#777}}\
-.paper{fill:var(--paper)}text{font:11px system-ui,'Helvetica Neue',Arial,sans-serif;fill:var(--ink)}.soft{fill:var(--soft)}.middle{text-anchor:middle}.end{text-anchor:end}\
-.title{font-size:15px;font-weight:700}.ring{fill:none;stroke:var(--rule)}.spoke{stroke:var(--rule);stroke-width:.6}.petal{fill:var(--petal);stroke:var(--paper);stroke-width:.6}\
-.none{stroke:var(--soft);stroke-width:2}.seat{fill:var(--paper);stroke:var(--ink);stroke-width:1.6}.subject{fill:var(--ink)}";
+/// What does not depend on the colours. Colours stand in each rule by themselves: many viewers of pictures know no
+/// variables and would draw the whole in black.
+const STYLE: &str = "svg{color-scheme:light dark}text{font:11px system-ui,'Helvetica Neue',Arial,sans-serif}.middle{text-anchor:middle}.end{text-anchor:end}\
+.title{font-size:15px;font-weight:700}.ring{fill:none}.spoke,.petal{stroke-width:.6}.none{stroke-width:2}.seat{stroke-width:1.6}";
+
+struct Colours {
+    paper: &'static str,
+    ink: &'static str,
+    soft: &'static str,
+    rule: &'static str,
+    petal: &'static str,
+}
+
+const LIGHT: Colours = Colours {
+    paper: "#fbfaf6",
+    ink: "#17191b",
+    soft: "#6a6f74",
+    rule: "#cfcdc6",
+    petal: "#d9a520",
+};
+const DARK: Colours = Colours {
+    paper: "#14171a",
+    ink: "#ece9e2",
+    soft: "#a9adb0",
+    rule: "#3c4146",
+    petal: "#c99a2a",
+};
+const PRINTED: Colours = Colours {
+    paper: "#fff",
+    ink: "#000",
+    soft: "#333",
+    rule: "#bbb",
+    petal: "#777",
+};
+
+impl Colours {
+    fn rules(&self) -> String {
+        let Self {
+            paper,
+            ink,
+            soft,
+            rule,
+            petal,
+        } = self;
+        format!(
+            "svg{{background:{paper}}}.paper{{fill:{paper}}}text,.subject{{fill:{ink}}}.soft{{fill:{soft}}}.ring,.spoke{{stroke:{rule}}}\
+.petal{{fill:{petal};stroke:{paper}}}.none{{stroke:{soft}}}.seat{{fill:{paper};stroke:{ink}}}"
+        )
+    }
+}
+
+fn style() -> String {
+    format!(
+        "{STYLE}{}@media (prefers-color-scheme:dark){{{}}}@media print{{{}}}",
+        LIGHT.rules(),
+        DARK.rules(),
+        PRINTED.rules()
+    )
+}
 
 /// A point at a distance from the centre of a rose in the direction of an azimuth.
 fn at(left: f64, azimuth_deg: f64, radius: f64) -> [f64; 2] {
@@ -42,9 +95,10 @@ pub fn picture(sweep: &Sweep<'_>) -> String {
         sweep.place.place.name, sweep.place.subject.name
     );
     let mut svg = format!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0} {height:.0}" role="img" aria-labelledby="sweep-title sweep-text"><title id="sweep-title">{}</title><desc id="sweep-text">{}</desc><style>{STYLE}</style><rect class="paper" width="{width:.0}" height="{height:.0}"/>"#,
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0} {height:.0}" role="img" aria-labelledby="sweep-title sweep-text"><title id="sweep-title">{}</title><desc id="sweep-text">{}</desc><style>{}</style><rect class="paper" width="{width:.0}" height="{height:.0}"/>"#,
         escape(&title),
         escape(&description(sweep)),
+        style(),
     );
     let heading = format!("{}, {}", sweep.place.place.name, sweep.place.subject.name);
     let below = format!(
