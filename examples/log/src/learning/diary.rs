@@ -1,0 +1,183 @@
+//! The residual diary: how far the water differed from the prediction, against air pressure and wind.
+//!
+//! Ordinary least squares with Student intervals (Draper and Smith 1998, Applied Regression Analysis, 3rd edition,
+//! chapters 1 and 5). Standard oceanography expects about -1 cm per hectopascal; the wind's part only the diary knows.
+
+use super::beta::students_t;
+use crate::{Record, Wind};
+
+/// Pressure to which the intercept refers, hectopascals.
+pub const REFERENCE_HPA: f64 = 1013.0;
+
+/// One line of the diary.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Line {
+    /// Observed minus predicted high water, metres.
+    pub residual_m: f64,
+    /// Air pressure at sea level, hectopascals.
+    pub pressure_hpa: f64,
+    /// Wind.
+    pub wind: Wind,
+}
+
+/// The diary's lines from the log: visits with an observed level, a prediction, pressure and wind. Visits called off count
+/// too: the gauge was read whether or not anyone went.
+pub fn lines<'a>(records: impl IntoIterator<Item = &'a Record>) -> Vec<Line> {
+    records
+        .into_iter()
+        .filter_map(|record| {
+            Some(Line {
+                residual_m: record
+                    .conditions?
+                    .residual_m(record.entry.observed_level_m)?,
+                pressure_hpa: record.entry.pressure_hpa?,
+                wind: record.entry.wind?,
+            })
+        })
+        .collect()
+}
+
+/// What explains the residual.
+const TERMS: usize = 4;
+
+/// Degrees of freedom below which a fit is too loose to print: our choice.
+const FEWEST_FREE: usize = 4;
+
+/// A fitted diary.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fit {
+    /// Intercept (m), slope with pressure (m/hPa), and with wind blowing towards the north and the east (m per m/s).
+    pub coefficients: [f64; TERMS],
+    /// Standard errors of the coefficients.
+    pub standard_errors: [f64; TERMS],
+    /// Standard deviation of what is left unexplained, metres.
+    pub left_over_m: f64,
+    /// Lines.
+    pub lines: usize,
+    covariance: [[f64; TERMS]; TERMS],
+}
+
+/// A residual to be expected.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Forecast {
+    /// Central value, metres.
+    pub residual_m: f64,
+    /// Half the width of the interval that holds a single new residual nine times in ten, metres.
+    pub margin_m: f64,
+}
+
+/// Mean and standard deviation of the residuals, metres; `None` for fewer than two.
+pub fn spread(lines: &[Line]) -> Option<(f64, f64)> {
+    if lines.len() < 2 {
+        return None;
+    }
+    let n = lines.len() as f64;
+    let mean = lines.iter().map(|line| line.residual_m).sum::<f64>() / n;
+    let squares: f64 = lines
+        .iter()
+        .map(|line| (line.residual_m - mean).powi(2))
+        .sum();
+    Some((mean, (squares / (n - 1.0)).sqrt()))
+}
+
+fn terms(pressure_hpa: f64, wind: Wind) -> [f64; TERMS] {
+    let vector = wind.vector();
+    [
+        1.0,
+        pressure_hpa - REFERENCE_HPA,
+        vector.north_mps,
+        vector.east_mps,
+    ]
+}
+
+impl Fit {
+    /// Fits the diary. `None` when there are too few lines, or when they do not tell pressure and wind apart.
+    pub fn of(lines: &[Line]) -> Option<Fit> {
+        if lines.len() < TERMS + FEWEST_FREE {
+            return None;
+        }
+        let mut normal = [[0.0; TERMS]; TERMS];
+        let mut right = [0.0; TERMS];
+        for line in lines {
+            let x = terms(line.pressure_hpa, line.wind);
+            for i in 0..TERMS {
+                right[i] += x[i] * line.residual_m;
+                for j in 0..TERMS {
+                    normal[i][j] += x[i] * x[j];
+                }
+            }
+        }
+        let inverse = invert(normal)?;
+        let coefficients = inverse.map(|row| dot(row, right));
+        let squares: f64 = lines
+            .iter()
+            .map(|line| {
+                (line.residual_m - dot(coefficients, terms(line.pressure_hpa, line.wind))).powi(2)
+            })
+            .sum();
+        let variance = squares / (lines.len() - TERMS) as f64;
+        let covariance = inverse.map(|row| row.map(|x| x * variance));
+        let mut standard_errors = [0.0; TERMS];
+        for (i, error) in standard_errors.iter_mut().enumerate() {
+            *error = covariance[i][i].max(0.0).sqrt();
+        }
+        Some(Fit {
+            coefficients,
+            standard_errors,
+            left_over_m: variance.sqrt(),
+            lines: lines.len(),
+            covariance,
+        })
+    }
+
+    /// The residual to expect under a pressure and a wind, with its interval.
+    pub fn forecast(&self, pressure_hpa: f64, wind: Wind) -> Forecast {
+        let x = terms(pressure_hpa, wind);
+        let of_the_mean = dot(self.covariance.map(|row| dot(row, x)), x).max(0.0);
+        let error = (of_the_mean + self.left_over_m.powi(2)).sqrt();
+        let t = students_t((self.lines - TERMS) as f64, 0.95);
+        Forecast {
+            residual_m: dot(self.coefficients, x),
+            margin_m: t * error,
+        }
+    }
+
+    /// Half the width of the 90 % interval of a coefficient.
+    pub fn margin(&self, index: usize) -> f64 {
+        students_t((self.lines - TERMS) as f64, 0.95)
+            * self.standard_errors.get(index).copied().unwrap_or(0.0)
+    }
+}
+
+fn dot(a: [f64; TERMS], b: [f64; TERMS]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| x * y).sum()
+}
+
+/// Gauss-Jordan with pivoting; `None` for a matrix that is singular to the precision that matters.
+fn invert(mut m: [[f64; TERMS]; TERMS]) -> Option<[[f64; TERMS]; TERMS]> {
+    let mut inverse = [[0.0; TERMS]; TERMS];
+    for (i, row) in inverse.iter_mut().enumerate() {
+        row[i] = 1.0;
+    }
+    let scale = (0..TERMS).map(|i| m[i][i]).fold(0.0, f64::max);
+    for column in 0..TERMS {
+        let pivot =
+            (column..TERMS).max_by(|a, b| m[*a][column].abs().total_cmp(&m[*b][column].abs()))?;
+        if m[pivot][column].abs() <= scale * 1e-12 {
+            return None;
+        }
+        m.swap(column, pivot);
+        inverse.swap(column, pivot);
+        let divisor = m[column][column];
+        m[column] = m[column].map(|x| x / divisor);
+        inverse[column] = inverse[column].map(|x| x / divisor);
+        for row in (0..TERMS).filter(|row| *row != column) {
+            let factor = m[row][column];
+            for k in 0..TERMS {
+                m[row][k] -= factor * m[column][k];
+                inverse[row][k] -= factor * inverse[column][k];
+            }
+        }
+    }
+    Some(inverse)
+}

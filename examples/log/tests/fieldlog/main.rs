@@ -1,0 +1,13 @@
+//! The field log and what is learnt from it.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod demo;
+mod demo_log;
+mod helpers;
+mod input;
+mod laws;
+mod photos;
+mod pictures;
+mod statistics;
+mod store;
+mod welfare;

@@ -1,0 +1,180 @@
+//! The animals' peace: distances only ever grow, and a place that was disturbed is left alone.
+
+use proptest::prelude::*;
+use wrackline_log::learning::Fading;
+use wrackline_log::learning::lessons::chance;
+use wrackline_log::review::{RemarkKind, review};
+use wrackline_log::welfare::{farthest_alarm, rests};
+use wrackline_log::{Record, join};
+use wrackline_plan::experience::{Alarm, Interval, larger_stand_off};
+
+use crate::demo_log::demo;
+use crate::helpers::entry;
+
+fn record(texts: &[(&str, &str)]) -> Record {
+    let now = "2026-11-25T12:00:00Z".parse().unwrap();
+    Record {
+        entry: entry(texts),
+        revision: 1,
+        recorded: now,
+        why: None,
+        conditions: None,
+    }
+}
+
+fn flush(id: &str, day: &str, place: &str) -> Record {
+    record(&[
+        ("id", id),
+        ("when", day),
+        ("place", place),
+        ("flushes", "1"),
+        ("unease", "4"),
+        ("distance_m", "50"),
+    ])
+}
+
+#[test]
+fn two_flushes_in_a_winter_rest_the_place_for_a_month() {
+    let (scenario, _) = demo();
+    let zone = scenario.zone();
+    let one_each = [
+        flush("a", "2025-11-20", "tallow-ness"),
+        flush("b", "2025-11-22", "brindle"),
+    ];
+    assert!(
+        rests(&one_each, zone).is_empty(),
+        "one at each of two places is not two at one"
+    );
+    let two_winters = [
+        flush("a", "2025-06-30", "tallow-ness"),
+        flush("b", "2025-07-01", "tallow-ness"),
+    ];
+    assert!(
+        rests(&two_winters, zone).is_empty(),
+        "a winter begins in July"
+    );
+    let two = [
+        flush("a", "2025-11-20", "tallow-ness"),
+        flush("b", "2026-01-31", "tallow-ness"),
+    ];
+    let rest = rests(&two, zone).pop().unwrap();
+    // A month after the last of January is the last of February.
+    assert_eq!(
+        (rest.since.to_string(), rest.until.to_string()),
+        ("2026-01-31".into(), "2026-02-28".into())
+    );
+    assert!(
+        rest.covers("2026-02-28".parse().unwrap()) && !rest.covers("2026-03-01".parse().unwrap())
+    );
+    assert!(
+        !rest.covers(rest.since),
+        "the visit of the flush itself was under way"
+    );
+    // One visit that put them up twice is enough.
+    let twice = record(&[
+        ("id", "c"),
+        ("when", "2025-12-01"),
+        ("flushes", "2"),
+        ("unease", "4"),
+    ]);
+    assert_eq!(rests(&[twice], zone).len(), 1);
+}
+
+#[test]
+fn a_visit_into_a_rest_is_flagged() {
+    let (scenario, _) = demo();
+    let records = vec![
+        flush("a", "2025-11-20", "tallow-ness"),
+        flush("b", "2025-12-10", "tallow-ness"),
+        record(&[("id", "c"), ("when", "2026-01-05"), ("outcome", "absent")]),
+        record(&[("id", "d"), ("when", "2026-01-20"), ("outcome", "absent")]),
+    ];
+    let closed: Vec<String> = review(&scenario, &records)
+        .into_iter()
+        .filter(|remark| remark.kind == RemarkKind::Closed)
+        .map(|remark| remark.id)
+        .collect();
+    assert_eq!(closed, ["c"]);
+}
+
+#[test]
+fn an_alarm_beyond_the_stand_off_asks_for_more() {
+    // 90 m alarmed them where the scenario asks for 85 m: a quarter more than 90 m, in whole metres.
+    let alarm = Alarm {
+        distance_m: 90.0,
+        id: "L20".to_owned(),
+    };
+    let larger = larger_stand_off(alarm, 85.0).unwrap();
+    assert_eq!(larger.stand_off_m, 113.0);
+    assert!(larger.warns_of(85.0) && larger.warns_of(90.0) && !larger.warns_of(91.0));
+}
+
+#[test]
+fn heads_up_is_no_alarm_and_the_farthest_counts() {
+    let at = |id, unease, metres| {
+        record(&[
+            ("id", id),
+            ("unease", unease),
+            ("unease_distance_m", metres),
+        ])
+    };
+    let records = [
+        at("a", "1", "120"),
+        at("b", "2", "60"),
+        at("c", "3", "80"),
+        at("d", "2", "70"),
+    ];
+    let alarm = farthest_alarm(&records, "tallow-ness", "slate-knotling").unwrap();
+    assert_eq!((alarm.id.as_str(), alarm.distance_m), ("c", 80.0));
+    assert_eq!(farthest_alarm(&records, "brindle", "slate-knotling"), None);
+}
+
+/// Older winters count less, whatever they say.
+#[test]
+fn older_winters_fade() {
+    let (scenario, mut records) = demo();
+    let knotling = join::subject(&scenario, "slate-knotling").unwrap();
+    let place = join::place(&scenario, "tallow-ness").unwrap();
+    // Two misses two winters before the demo's.
+    for (id, day) in [("x", "2023-12-01T09:00Z"), ("y", "2024-01-05T09:00Z")] {
+        records.push(record(&[
+            ("id", id),
+            ("when", day),
+            ("outcome", "absent"),
+            ("observed_level_m", "7.4"),
+        ]));
+    }
+    let shapes = |per_winter| {
+        let posterior =
+            chance(&scenario, &records, place, knotling, Fading { per_winter }).posterior;
+        (posterior.a(), posterior.b())
+    };
+    assert_eq!(shapes(1.0), (9.0, 4.0));
+    assert_eq!(shapes(0.0), (9.0, 2.0));
+    let (a, b) = shapes(0.5);
+    assert!(
+        (a - 9.0).abs() < 1e-12 && (b - 2.5).abs() < 1e-12,
+        "{a} {b}"
+    );
+}
+
+proptest! {
+    /// Whatever the log says, no distance comes out smaller than the scenario's, nor than what alarmed them.
+    #[test]
+    fn a_distance_never_shrinks(distance_m in 0.1..500.0_f64, stand_off_m in 1.0..500.0_f64) {
+        let alarm = Alarm { distance_m, id: String::new() };
+        match larger_stand_off(alarm, stand_off_m) {
+            Some(larger) => prop_assert!(larger.stand_off_m > stand_off_m && larger.stand_off_m > distance_m),
+            None => prop_assert!(distance_m * 1.25 <= stand_off_m),
+        }
+    }
+
+    /// An interval lies within 0-1, the right way round, and holds more than half of what it was made from.
+    #[test]
+    fn intervals_are_intervals(hits in 0.0..200.0_f64, misses in 0.0..200.0_f64) {
+        let beta = wrackline_log::learning::Beta::UNIFORM.after(hits, misses);
+        let Interval { low, high } = beta.interval(0.9);
+        prop_assert!(0.0 <= low && low < high && high <= 1.0);
+        prop_assert!((beta.cdf(high) - beta.cdf(low) - 0.9).abs() < 1e-9);
+    }
+}

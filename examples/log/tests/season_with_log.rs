@@ -1,0 +1,122 @@
+//! The field log's say in the season: learned chances, places at rest, alarmed animals, visits to find out.
+#![allow(clippy::unwrap_used)]
+
+use jiff::Timestamp;
+use jiff::civil::date;
+use wrackline_log::learning::{Fading, experience};
+use wrackline_log::{Log, Record, from_csv, join};
+use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
+use wrackline_plan::season::{Request, Season, season};
+use wrackline_plan::windows::Condition;
+
+const DEMO_LOG: &str = include_str!("../../demo/log.csv");
+
+fn demo() -> Scenario {
+    Scenario::parse(DEMO_NAME, DEMO).unwrap()
+}
+
+fn records(scenario: &Scenario, csv: &str) -> Vec<Record> {
+    let folder = tempfile::tempdir().unwrap();
+    let mut log = Log::open_or_create(&folder.path().join("log.sqlite")).unwrap();
+    let now: Timestamp = "2026-11-25T12:00:00Z".parse().unwrap();
+    let entries = from_csv("log.csv", csv.as_bytes(), &join::gate(scenario, now)).unwrap();
+    let joined: Vec<_> = entries
+        .into_iter()
+        .map(|entry| {
+            let conditions = join::conditions(scenario, &entry);
+            (entry, conditions)
+        })
+        .collect();
+    log.add(&joined, scenario.zone()).unwrap();
+    log.records().unwrap()
+}
+
+fn winter<'s>(scenario: &'s Scenario, log: &[Record], keep: usize) -> Season<'s> {
+    let told = experience(scenario, log, Fading::default());
+    let request = Request {
+        experience: told.as_ref(),
+        keep,
+        ..Request::new(date(2026, 11, 25), 96)
+    };
+    season(scenario, request).unwrap()
+}
+
+#[test]
+fn eight_of_nine_visits_weigh_the_windows() {
+    let scenario = demo();
+    let log = records(&scenario, DEMO_LOG);
+    assert_eq!(log.len(), 25);
+    let with = winter(&scenario, &log, usize::MAX);
+    for outing in &with.outings {
+        let chance = outing.learned.unwrap();
+        // 8 of 9 after a uniform prior: Beta(9, 2), mean 9/11; the interval is the demo's published answer to two digits.
+        assert!((chance.mean - 9.0 / 11.0).abs() < 1e-12);
+        let reason = chance.reason("in range", "in this band");
+        assert_eq!(reason, "in range on 8 of 9 visits in this band, 61-96 %");
+        assert!((outing.score - outing.window.score * 9.0 / 11.0).abs() < 1e-9);
+    }
+    let without = winter(&scenario, &[], usize::MAX);
+    assert!(
+        without
+            .outings
+            .iter()
+            .all(|outing| outing.learned.is_none())
+    );
+}
+
+#[test]
+fn without_a_difference_in_knowledge_nothing_is_kept_to_find_out() {
+    let scenario = demo();
+    let log = records(&scenario, DEMO_LOG);
+    let season = winter(&scenario, &log, 10);
+    assert_eq!(season.outings.len(), 10);
+    assert!(season.outings.iter().all(|outing| !outing.to_find_out));
+}
+
+/// The demo's log with a column of flushes, filled for one entry.
+fn with_flushes(id: &str, flushes: &str) -> String {
+    let rows = DEMO_LOG.lines().enumerate().map(|(at, row)| {
+        let cell = match at {
+            0 => "flushes",
+            _ if row.starts_with(&format!("{id},")) => flushes,
+            _ => "",
+        };
+        format!("{row},{cell}\n")
+    });
+    rows.collect()
+}
+
+#[test]
+fn two_flushes_in_a_winter_rest_the_place() {
+    let scenario = demo();
+    // L20 was at Tallow Ness on the 24th of January 2026: a month of rest follows.
+    let log = records(&scenario, &with_flushes("L20", "2"));
+    let told = experience(&scenario, &log, Fading::default());
+    let request = Request {
+        experience: told.as_ref(),
+        ..Request::new(date(2026, 1, 25), 28)
+    };
+    let resting = season(&scenario, request).unwrap();
+    let at_tallow_ness = |season: &Season<'_>| {
+        let there = season
+            .outings
+            .iter()
+            .filter(|o| ["A", "B"].contains(&o.seat.id.as_str()));
+        there.count()
+    };
+    assert_eq!(at_tallow_ness(&resting), 0);
+    let rested = resting.seats[0].refused.iter().any(|occasion| {
+        occasion
+            .refusals
+            .iter()
+            .any(|refusal| refusal.condition == Condition::Rest)
+    });
+    assert!(rested);
+    let log = records(&scenario, DEMO_LOG);
+    let told = experience(&scenario, &log, Fading::default());
+    let request = Request {
+        experience: told.as_ref(),
+        ..Request::new(date(2026, 1, 25), 28)
+    };
+    assert!(at_tallow_ness(&season(&scenario, request).unwrap()) > 0);
+}

@@ -1,0 +1,185 @@
+//! What past visits tell a plan, as plain numbers: a plan need not know how a log is kept or how it learns.
+
+pub mod explore;
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use jiff::civil::Date;
+
+/// What is known from visits to the places of a scenario.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Experience {
+    /// The chance that a visit in the right water comes within range, by place and subject, by their ids.
+    pub chances: BTreeMap<(String, String), Chance>,
+    /// The farthest distance that alarmed a subject at a place, by their ids.
+    pub alarms: BTreeMap<(String, String), Alarm>,
+    /// Places to be left in peace, the past rests included.
+    pub rests: Vec<Rest>,
+}
+
+impl Experience {
+    /// The chance of a subject at a place; [`Chance::UNKNOWN`] where nobody has been.
+    pub fn chance(&self, place: &str, subject: &str) -> Chance {
+        let key = (place.to_owned(), subject.to_owned());
+        self.chances.get(&key).copied().unwrap_or(Chance::UNKNOWN)
+    }
+
+    /// The farthest alarm of a subject at a place.
+    pub fn alarm(&self, place: &str, subject: &str) -> Option<&Alarm> {
+        self.alarms.get(&(place.to_owned(), subject.to_owned()))
+    }
+}
+
+/// An interval that holds a chance with a given probability, the same probability being left out on either side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Interval {
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
+impl Interval {
+    /// From end to end.
+    pub fn width(self) -> f64 {
+        self.high - self.low
+    }
+}
+
+/// An interval of chances in whole per cent.
+pub fn percent(interval: Interval) -> String {
+    format!("{:.0}-{:.0} %", interval.low * 100.0, interval.high * 100.0)
+}
+
+/// An interval wider than this tells too little to plan with: our choice.
+const TOO_WIDE: f64 = 0.5;
+
+/// How often visits reached a rung of the ladder of outcomes, and what that says about the next one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Chance {
+    /// Visits that reached it.
+    pub hits: u32,
+    /// All visits; those called off are not visits.
+    pub visits: u32,
+    /// The expected chance, 0-1.
+    pub mean: f64,
+    /// The interval that holds the chance nine times in ten.
+    pub interval: Interval,
+}
+
+impl Chance {
+    /// Nothing known yet: every chance equally likely.
+    pub const UNKNOWN: Self = Self {
+        hits: 0,
+        visits: 0,
+        mean: 0.5,
+        interval: Interval {
+            low: 0.05,
+            high: 0.95,
+        },
+    };
+
+    /// Whether the visits narrow the chance down enough to plan with.
+    pub fn tells(&self) -> bool {
+        self.interval.width() <= TOO_WIDE
+    }
+
+    /// The chance as a reason for or against an outing: "in range on 8 of 9 visits in this band, 61-96 %".
+    pub fn reason(&self, reached: &str, where_or_when: &str) -> String {
+        if self.visits == 0 {
+            return format!("no visit {where_or_when} yet");
+        }
+        let plural = if self.visits == 1 { "visit" } else { "visits" };
+        let few = if self.tells() {
+            ""
+        } else {
+            ", too few to tell"
+        };
+        format!(
+            "{reached} on {} of {} {plural} {where_or_when}, {}{few}",
+            self.hits,
+            self.visits,
+            percent(self.interval)
+        )
+    }
+}
+
+impl fmt::Display for Chance {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.visits == 0 {
+            return f.write_str("no visit yet");
+        }
+        write!(
+            f,
+            "{} of {}, {:.0} % ({})",
+            self.hits,
+            self.visits,
+            self.mean * 100.0,
+            percent(self.interval)
+        )?;
+        if self.tells() {
+            Ok(())
+        } else {
+            f.write_str(", too few visits to tell")
+        }
+    }
+}
+
+/// The share by which a distance goes beyond the one that alarmed them, so as not to find out again: our choice.
+const BEYOND: f64 = 1.25;
+
+/// The farthest distance at which a visit alarmed them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alarm {
+    /// Metres.
+    pub distance_m: f64,
+    /// The entry.
+    pub id: String,
+}
+
+/// A stand-off distance that past visits ask for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LargerStandOff {
+    /// What to keep, metres; never less than the scenario's own.
+    pub stand_off_m: f64,
+    /// What asks for it.
+    pub alarm: Alarm,
+}
+
+impl LargerStandOff {
+    /// Whether a planned distance lies inside what alarmed them before.
+    pub fn warns_of(&self, planned_m: f64) -> bool {
+        planned_m <= self.alarm.distance_m
+    }
+}
+
+/// The larger stand-off that an alarm asks for, whole metres; `None` where the scenario's is large enough already. Visits
+/// can only ever make the distance larger: animals that bore it once have not agreed to it.
+pub fn larger_stand_off(alarm: Alarm, stand_off_m: f64) -> Option<LargerStandOff> {
+    let wanted = (alarm.distance_m * BEYOND).ceil();
+    (wanted > stand_off_m).then_some(LargerStandOff {
+        stand_off_m: wanted,
+        alarm,
+    })
+}
+
+/// A month of peace for a place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rest {
+    /// The place.
+    pub place: String,
+    /// The day of the flush that brought it on, or of the last one after that.
+    pub since: Date,
+    /// The last day of it.
+    pub until: Date,
+    /// Flushes in that winter, and the entries that hold them.
+    pub flushes: Vec<(String, u32)>,
+}
+
+impl Rest {
+    /// Whether a day falls into it; the day of the flush itself does not, the visit was under way.
+    pub fn covers(&self, date: Date) -> bool {
+        date > self.since && date <= self.until
+    }
+}

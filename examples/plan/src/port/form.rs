@@ -1,0 +1,122 @@
+//! A port as it stands in a file of its own: TOML, JSON, or a CSV of constants.
+
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+use wrackline_tides::{Convention, Port, PortSpec, constants_from_csv};
+
+/// The demo port, compiled in.
+pub const DEMO: &str = include_str!("../../../demo/oskerrow_port.toml");
+/// What the demo port is called where a file would be named.
+pub const DEMO_NAME: &str = "demo/oskerrow_port.toml (built in)";
+
+/// A port as it stands in a file: what the constants are of, what heights are above, and the constants.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PortFile {
+    /// Name of the port.
+    pub name: String,
+    /// What heights are above.
+    pub datum: String,
+    /// Where the constants come from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub source: Option<String>,
+    /// The constants.
+    pub port: Port,
+    /// How the constants were found, if by the program `harmonics`; not needed for a table.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub analysis: Option<serde_json::Value>,
+}
+
+/// What a bare CSV of constants does not say.
+#[derive(Clone, Debug, Default)]
+pub struct CsvExtras {
+    /// Mean level above the datum, metres.
+    pub mean_level_m: Option<f64>,
+    /// What heights are above.
+    pub datum: Option<String>,
+    /// Convention of the constants.
+    pub convention: Option<Convention>,
+    /// East longitude, for lags κ.
+    pub longitude_deg: Option<f64>,
+}
+
+impl PortFile {
+    /// Reads a port from a path: TOML, JSON, or CSV with its extras.
+    ///
+    /// # Errors
+    /// A message that names file, line, value and remedy.
+    pub fn read(path: &Path, extras: &CsvExtras) -> Result<Self, String> {
+        let name = path.display().to_string();
+        let text = std::fs::read_to_string(path)
+            .map_err(|error| format!("{name}: cannot be read: {error}"))?;
+        match path.extension().and_then(|ending| ending.to_str()) {
+            Some("json") => serde_json::from_str(&text).map_err(|error| format!("{name}: {error}")),
+            Some("csv") => Self::from_csv(&name, &text, extras),
+            Some("toml") => Self::parse(&name, &text),
+            _ => Err(format!(
+                "{name}: the name must end in .toml, .json or .csv, so that the format is known"
+            )),
+        }
+    }
+
+    /// Reads a port from TOML.
+    ///
+    /// # Errors
+    /// A message that names file, line, value and remedy.
+    pub fn parse(name: &str, text: &str) -> Result<Self, String> {
+        toml::from_str(text).map_err(|error| {
+            let line = error
+                .span()
+                .map(|span| text.get(..span.start).unwrap_or(text).matches('\n').count() + 1);
+            let place = line.map_or(String::new(), |line| format!(" line {line}:"));
+            format!("{name}:{place} {}", error.message())
+        })
+    }
+
+    fn from_csv(name: &str, text: &str, extras: &CsvExtras) -> Result<Self, String> {
+        let missing = |what: &str, option: &str| {
+            format!("{name}: a CSV of constants does not say {what}: give {option}")
+        };
+        let mean_level_m = extras
+            .mean_level_m
+            .ok_or_else(|| missing("the mean level above the datum", "--mean-level"))?;
+        let datum = extras
+            .datum
+            .clone()
+            .ok_or_else(|| missing("what heights are above", "--datum"))?;
+        let convention = extras
+            .convention
+            .ok_or_else(|| missing("whose convention they belong to", "--convention"))?;
+        let harmonics = constants_from_csv(text, extras.longitude_deg)
+            .map_err(|error| format!("{name}: {error}"))?;
+        let port = Port::new(PortSpec {
+            mean_level_m,
+            harmonics: &harmonics,
+            convention,
+        })
+        .map_err(|error| format!("{name}: {error}"))?;
+        let stem = Path::new(name)
+            .file_stem()
+            .map_or(name.to_owned(), |stem| stem.to_string_lossy().into_owned());
+        Ok(Self {
+            name: stem,
+            datum,
+            source: None,
+            port,
+            analysis: None,
+        })
+    }
+}
+
+/// The name of a convention as a reader of tables says it.
+#[must_use]
+pub fn convention_name(convention: Convention) -> &'static str {
+    match convention {
+        Convention::SchuremanAnnual => "Schureman, factors of the year (as NOAA)",
+        Convention::SchuremanInstant => "Schureman, factors of the instant",
+        Convention::IhoInstant => "IHO, factors of the instant",
+        Convention::Rijkswaterstaat => "Schureman, middle of the year (as Rijkswaterstaat)",
+        _ => "as given in the file",
+    }
+}

@@ -1,0 +1,255 @@
+//! Harmonic constants from a file of readings: read and analysed.
+
+use jiff::civil::DateTime;
+use jiff::tz::TimeZone;
+use jiff::{SignedDuration, Timestamp};
+use serde::Serialize;
+use wrackline_tides::{
+    Analysis, AnalysisSpec, FittedHarmonic, Inference, Reading, ResidualSummary,
+};
+
+use super::form::{DEMO, DEMO_NAME, PortFile};
+use crate::cautions;
+
+/// Readings of a file, and how many lines held none.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Record {
+    /// In the order of the file.
+    pub readings: Vec<Reading>,
+    /// Lines whose level was left empty.
+    pub missing: usize,
+}
+
+/// Reads a CSV of readings: a column `at` with ISO times (with an offset, or in the given zone) and one of `height_m`, `height_cm`,
+/// `height_mm`, `height_ft`. Empty levels are missing readings. Lines that start with `#` are skipped.
+///
+/// # Errors
+/// Up to ten messages that name file, line, value and remedy.
+pub fn read(name: &str, text: &str, zone: Option<&TimeZone>) -> Result<Record, String> {
+    let mut reader = csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes());
+    let headings = reader
+        .headers()
+        .map_err(|error| format!("{name}: {error}"))?
+        .clone();
+    let column = |wanted: &str| headings.iter().position(|heading| heading == wanted);
+    let at = column("at").ok_or_else(|| {
+        format!("{name} line 1: there is no column `at`: name the column of times so")
+    })?;
+    let units = [
+        ("height_m", 1.0),
+        ("height_cm", 0.01),
+        ("height_mm", 0.001),
+        ("height_ft", 0.3048),
+    ];
+    let mut levels = units
+        .iter()
+        .filter_map(|(heading, metres)| column(heading).map(|column| (column, *metres)));
+    let (level, metres) = match (levels.next(), levels.next()) {
+        (Some(level), None) => level,
+        (None, _) => {
+            return Err(format!(
+                "{name} line 1: there is no column of levels: name it height_m, height_cm, height_mm or height_ft"
+            ));
+        }
+        (Some(_), Some(_)) => {
+            return Err(format!(
+                "{name} line 1: there are levels in two units: leave one column"
+            ));
+        }
+    };
+    let mut record = Record {
+        readings: Vec::new(),
+        missing: 0,
+    };
+    let mut problems = Vec::new();
+    for row in reader.records() {
+        let row = match row {
+            Ok(row) => row,
+            Err(error) => {
+                problems.push(format!("{name}: {error}"));
+                continue;
+            }
+        };
+        let line = row.position().map_or(0, csv::Position::line);
+        let value = row.get(level).unwrap_or_default();
+        if value.is_empty() {
+            record.missing += 1;
+            continue;
+        }
+        let height = value
+            .parse::<f64>()
+            .ok()
+            .filter(|height| height.is_finite());
+        let instant = instant(row.get(at).unwrap_or_default(), zone);
+        match (instant, height) {
+            (Ok(at), Some(height)) => record.readings.push(Reading { at, height_m: height * metres }),
+            (Err(problem), _) => problems.push(format!("{name} line {line}: {problem}")),
+            (_, None) => problems.push(format!(
+                "{name} line {line}: the level is \"{value}\"; give a number, or leave it empty where there is none"
+            )),
+        }
+    }
+    if problems.is_empty() {
+        return Ok(record);
+    }
+    let more = problems.len().saturating_sub(10);
+    problems.truncate(10);
+    if more > 0 {
+        problems.push(format!("and {more} more"));
+    }
+    Err(problems.join("\n"))
+}
+
+fn instant(text: &str, zone: Option<&TimeZone>) -> Result<Timestamp, String> {
+    if let Ok(at) = text.parse::<Timestamp>() {
+        return Ok(at);
+    }
+    let civil: DateTime = text.parse().map_err(|_| {
+        format!("the time is \"{text}\"; give it as 2026-11-25T07:30 with or without an offset")
+    })?;
+    let Some(zone) = zone else {
+        return Err(format!(
+            "the time \"{text}\" has no offset; add one (Z for UTC), or give --zone"
+        ));
+    };
+    let ambiguous = zone.to_ambiguous_zoned_datetime(civil);
+    if ambiguous.is_ambiguous() {
+        return Err(format!(
+            "the time \"{text}\" comes twice or never in that zone; give it with an offset"
+        ));
+    }
+    ambiguous
+        .compatible()
+        .map(|at| at.timestamp())
+        .map_err(|error| error.to_string())
+}
+
+/// Readings made from the demo port: hours of 220 days with made weather, the same each time.
+///
+/// # Errors
+/// Never in practice: the demo is compiled in.
+pub fn demo() -> Result<Record, String> {
+    let file = PortFile::parse(DEMO_NAME, DEMO)?;
+    let start: Timestamp = "2026-04-01T00:00:00Z"
+        .parse()
+        .map_err(|error: jiff::Error| error.to_string())?;
+    let mut state = 1_u64;
+    let mut weather = 0.0;
+    let mut readings = Vec::new();
+    for hour in 0..220 * 24 {
+        // Knuth's MMIX generator; twelve uniforms make nearly a normal deviate.
+        let mut deviate = -6.0;
+        for _ in 0..12 {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            deviate += (state >> 11) as f64 / (1_u64 << 53) as f64;
+        }
+        weather = 0.95 * weather + 0.03 * deviate;
+        let at = start + SignedDuration::from_hours(hour);
+        let height_m = ((file.port.height_m(at) + weather) * 1000.0).round() / 1000.0;
+        readings.push(Reading { at, height_m });
+    }
+    Ok(Record {
+        readings,
+        missing: 0,
+    })
+}
+
+/// Reads `P1:K1:0.331:-1.2`: inferred, from, ratio of amplitudes, difference of lags.
+///
+/// # Errors
+/// A message that shows the form.
+pub fn inference(text: &str) -> Result<Inference, String> {
+    let form = || {
+        format!(
+            "--infer: \"{text}\" is not of the form P1:K1:0.331:-1.2 (inferred, from, amplitude ratio, lag difference in degrees)"
+        )
+    };
+    let parts: Vec<&str> = text.split(':').collect();
+    let [inferred, from, ratio, difference] = parts.as_slice() else {
+        return Err(form());
+    };
+    Ok(Inference {
+        inferred: (*inferred).to_owned(),
+        from: (*from).to_owned(),
+        amplitude_ratio: ratio.parse().map_err(|_| form())?,
+        lag_difference_deg: difference.parse().map_err(|_| form())?,
+    })
+}
+
+/// Constants found in a record, with what is needed to tell of them.
+#[derive(Debug)]
+pub struct Found {
+    /// Name of the port.
+    pub name: String,
+    /// What the readings are above.
+    pub datum: String,
+    /// The readings.
+    pub record: Record,
+    /// What was found.
+    pub analysis: Analysis,
+    /// How it was looked for.
+    pub spec: AnalysisSpec,
+}
+
+/// The part of a port file that tells how the constants were found.
+#[derive(Serialize)]
+struct Report<'a> {
+    first_reading: Option<Timestamp>,
+    last_reading: Option<Timestamp>,
+    missing_readings: usize,
+    trend_m_per_year: Option<f64>,
+    robust: bool,
+    residual: ResidualSummary,
+    constituents: &'a [FittedHarmonic],
+    cautions: [&'static str; 1],
+}
+
+/// Analyses a record.
+///
+/// # Errors
+/// A message that says what to change.
+pub fn find(name: &str, datum: &str, record: Record, spec: AnalysisSpec) -> Result<Found, String> {
+    let analysis = Analysis::of(&record.readings, &spec).map_err(|error| error.to_string())?;
+    Ok(Found {
+        name: name.to_owned(),
+        datum: datum.to_owned(),
+        record,
+        analysis,
+        spec,
+    })
+}
+
+impl Found {
+    /// The port file.
+    ///
+    /// # Errors
+    /// A message, should the constants be beyond any sea's.
+    pub fn port_file(&self) -> Result<PortFile, String> {
+        let (first, last) = (self.record.readings.first(), self.record.readings.last());
+        let report = Report {
+            first_reading: first.map(|reading| reading.at),
+            last_reading: last.map(|reading| reading.at),
+            missing_readings: self.record.missing,
+            trend_m_per_year: self.analysis.trend_m_per_year,
+            robust: self.spec.robust,
+            residual: self.analysis.residual,
+            constituents: &self.analysis.harmonics,
+            cautions: [cautions::WATER],
+        };
+        Ok(PortFile {
+            name: self.name.clone(),
+            datum: self.datum.clone(),
+            source: Some(format!(
+                "analysis of {} readings",
+                self.record.readings.len()
+            )),
+            port: self.analysis.port().map_err(|error| error.to_string())?,
+            analysis: Some(serde_json::to_value(report).map_err(|error| error.to_string())?),
+        })
+    }
+}

@@ -1,0 +1,500 @@
+//! A reader over parsed TOML that notes every problem with its place instead of stopping at the first.
+//!
+//! A getter that finds something wrong records the problem and returns a placeholder, so that reading goes on. Whoever
+//! reads must throw the result away when [`Source::problems`] is not empty; `scenario::parse` is the one place that does.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use std::ops::{Range, RangeInclusive};
+use std::path::PathBuf;
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::problem::Problem;
+
+/// One file's text and what was found wrong in it.
+pub(super) struct Source {
+    file: PathBuf,
+    text: String,
+    problems: RefCell<Vec<Problem>>,
+}
+
+impl Source {
+    pub(super) fn new(file: PathBuf, text: String) -> Self {
+        Self {
+            file,
+            text,
+            problems: RefCell::default(),
+        }
+    }
+
+    pub(super) fn text(&self) -> &str {
+        &self.text
+    }
+
+    pub(super) fn file(&self) -> &PathBuf {
+        &self.file
+    }
+
+    pub(super) fn problems(&self) -> Vec<Problem> {
+        self.problems.borrow().clone()
+    }
+
+    pub(super) fn report(
+        &self,
+        span: &Range<usize>,
+        field: String,
+        what: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        let before = &self.text[..self.text.floor_char_boundary(span.start)];
+        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
+        self.problems.borrow_mut().push(Problem {
+            file: self.file.clone(),
+            line: before.matches('\n').count() + 1,
+            column: before[line_start..].chars().count() + 1,
+            field,
+            what: what.into(),
+            remedy: remedy.into(),
+        });
+    }
+}
+
+/// A value together with the place where it was written, for checks that need more than one field.
+#[derive(Clone, Debug)]
+pub(super) struct Located<T> {
+    pub value: T,
+    pub span: Range<usize>,
+    pub field: String,
+}
+
+/// A finite interval that a number must lie in.
+#[derive(Clone, Copy)]
+pub(super) enum Bound {
+    Within(f64, f64),
+    /// Above the first, up to and including the second.
+    AboveUpTo(f64, f64),
+}
+
+impl Bound {
+    fn admits(self, x: f64) -> bool {
+        match self {
+            Self::Within(low, high) => (low..=high).contains(&x),
+            Self::AboveUpTo(low, high) => x > low && x <= high,
+        }
+    }
+
+    fn describe(self) -> String {
+        match self {
+            Self::Within(low, high) => format!("from {low} to {high}"),
+            Self::AboveUpTo(low, high) => format!("above {low} and up to {high}"),
+        }
+    }
+}
+
+/// One table of a file, with the fields that were asked for so far.
+pub(super) struct Table<'s, 'i> {
+    source: &'s Source,
+    table: &'s DeTable<'i>,
+    span: Range<usize>,
+    path: String,
+    asked: RefCell<BTreeSet<&'static str>>,
+}
+
+impl<'s, 'i> Table<'s, 'i> {
+    pub(super) fn root(source: &'s Source, document: &'s Spanned<DeTable<'i>>) -> Self {
+        Self {
+            source,
+            table: document.get_ref(),
+            span: 0..0,
+            path: String::new(),
+            asked: RefCell::default(),
+        }
+    }
+
+    pub(super) fn source(&self) -> &'s Source {
+        self.source
+    }
+
+    /// The place of the table itself, for what is missing from it.
+    pub(super) fn here(&self) -> Range<usize> {
+        self.span.clone()
+    }
+
+    pub(super) fn field(&self, key: &str) -> String {
+        if self.path.is_empty() {
+            key.to_owned()
+        } else {
+            format!("{} > {key}", self.path)
+        }
+    }
+
+    /// Notes a problem with `key`, at its value where it has one.
+    pub(super) fn report(
+        &self,
+        key: &'static str,
+        what: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        let span = self.get(key).map_or_else(|| self.here(), Spanned::span);
+        self.source.report(&span, self.field(key), what, remedy);
+    }
+
+    fn get(&self, key: &'static str) -> Option<&'s Spanned<DeValue<'i>>> {
+        self.asked.borrow_mut().insert(key);
+        self.table
+            .iter()
+            .find(|(name, _)| name.get_ref().as_ref() == key)
+            .map(|(_, value)| value)
+    }
+
+    pub(super) fn is_list(&self, key: &'static str) -> bool {
+        self.get(key)
+            .is_some_and(|value| value.get_ref().is_array())
+    }
+
+    pub(super) fn has(&self, key: &'static str) -> bool {
+        self.get(key).is_some()
+    }
+
+    pub(super) fn located<T>(&self, key: &'static str, value: T) -> Located<T> {
+        Located {
+            value,
+            span: self.get(key).map_or_else(|| self.here(), Spanned::span),
+            field: self.field(key),
+        }
+    }
+
+    fn wrong_type(&self, key: &'static str, value: &DeValue<'_>, wanted: &str) {
+        self.report(
+            key,
+            format!("found {}", spell(value)),
+            format!("give {wanted}"),
+        );
+    }
+
+    fn missing(&self, key: &'static str, wanted: &str) {
+        self.source.report(
+            &self.span,
+            self.field(key),
+            "is missing",
+            format!("add `{key} = ...`, {wanted}"),
+        );
+    }
+
+    pub(super) fn optional_number(&self, key: &'static str, bound: Bound) -> Option<f64> {
+        let value = self.get(key)?;
+        self.as_number(key, value.get_ref(), bound)
+    }
+
+    fn as_number(&self, key: &'static str, value: &DeValue<'i>, bound: Bound) -> Option<f64> {
+        let wanted = || format!("a number {}", bound.describe());
+        let Some(x) = number(value) else {
+            self.wrong_type(key, value, &wanted());
+            return None;
+        };
+        if !bound.admits(x) {
+            self.report(
+                key,
+                format!("{x} is out of range"),
+                format!("give {}", wanted()),
+            );
+            return None;
+        }
+        Some(x)
+    }
+
+    pub(super) fn number_or(&self, key: &'static str, bound: Bound, default: f64) -> f64 {
+        self.optional_number(key, bound).unwrap_or(default)
+    }
+
+    /// A number that must be there. The placeholder after a problem is the upper end of the bound.
+    pub(super) fn number(&self, key: &'static str, bound: Bound) -> f64 {
+        if !self.has(key) {
+            self.missing(key, &format!("a number {}", bound.describe()));
+        }
+        self.optional_number(key, bound).unwrap_or(match bound {
+            Bound::Within(_, high) | Bound::AboveUpTo(_, high) => high,
+        })
+    }
+
+    pub(super) fn integer(&self, key: &'static str, range: RangeInclusive<i64>) -> Option<i64> {
+        let value = self.get(key)?;
+        let wanted = format!("a whole number from {} to {}", range.start(), range.end());
+        let Some(n) = value
+            .get_ref()
+            .as_integer()
+            .and_then(|n| i64::from_str_radix(n.as_str(), n.radix()).ok())
+        else {
+            self.wrong_type(key, value.get_ref(), &wanted);
+            return None;
+        };
+        if !range.contains(&n) {
+            self.report(
+                key,
+                format!("{n} is out of range"),
+                format!("give {wanted}"),
+            );
+            return None;
+        }
+        Some(n)
+    }
+
+    pub(super) fn optional_text(&self, key: &'static str) -> Option<String> {
+        let value = self.get(key)?;
+        let Some(text) = value.get_ref().as_str() else {
+            self.wrong_type(key, value.get_ref(), "text in quotes");
+            return None;
+        };
+        if text.trim().is_empty() {
+            self.report(key, "is empty", "write something or leave the line out");
+            return None;
+        }
+        Some(text.to_owned())
+    }
+
+    pub(super) fn text(&self, key: &'static str) -> String {
+        if !self.has(key) {
+            self.missing(key, "text in quotes");
+        }
+        self.optional_text(key).unwrap_or_default()
+    }
+
+    pub(super) fn flag_or(&self, key: &'static str, default: bool) -> bool {
+        let Some(value) = self.get(key) else {
+            return default;
+        };
+        value.get_ref().as_bool().unwrap_or_else(|| {
+            self.wrong_type(key, value.get_ref(), "true or false");
+            default
+        })
+    }
+
+    /// One of a closed list of words.
+    pub(super) fn choice<T: Copy>(&self, key: &'static str, choices: &[(&str, T)]) -> Option<T> {
+        let text = self.optional_text(key)?;
+        let found = choices.iter().find(|(word, _)| *word == text);
+        if found.is_none() {
+            let words: Vec<_> = choices
+                .iter()
+                .map(|(word, _)| format!("\"{word}\""))
+                .collect();
+            self.report(
+                key,
+                format!("\"{text}\" is not known here"),
+                format!("give {}", words.join(" or ")),
+            );
+        }
+        found.map(|(_, value)| *value)
+    }
+
+    pub(super) fn texts(&self, key: &'static str) -> Vec<Located<String>> {
+        let Some(value) = self.get(key) else {
+            return Vec::new();
+        };
+        let Some(array) = value.get_ref().as_array() else {
+            self.wrong_type(key, value.get_ref(), "a list of texts");
+            return Vec::new();
+        };
+        array
+            .iter()
+            .filter_map(|item| {
+                let Some(text) = item.get_ref().as_str() else {
+                    self.source.report(
+                        &item.span(),
+                        self.field(key),
+                        format!("found {}", spell(item.get_ref())),
+                        "give text in quotes",
+                    );
+                    return None;
+                };
+                Some(Located {
+                    value: text.to_owned(),
+                    span: item.span(),
+                    field: self.field(key),
+                })
+            })
+            .collect()
+    }
+
+    /// A list of exactly two numbers.
+    pub(super) fn pair(&self, key: &'static str, bound: Bound) -> Option<[f64; 2]> {
+        let value = self.get(key)?;
+        let pair = value
+            .get_ref()
+            .as_array()
+            .filter(|array| array.len() == 2)
+            .map(|array| array.iter().map(Spanned::get_ref).collect::<Vec<_>>());
+        let Some(pair) = pair else {
+            self.wrong_type(key, value.get_ref(), "a list of two numbers");
+            return None;
+        };
+        Some([
+            self.as_number(key, pair[0], bound)?,
+            self.as_number(key, pair[1], bound)?,
+        ])
+    }
+
+    /// A list of pairs of numbers, such as a profile of azimuth and altitude.
+    pub(super) fn pairs(&self, key: &'static str, first: Bound, second: Bound) -> Vec<[f64; 2]> {
+        let Some(value) = self.get(key) else {
+            return Vec::new();
+        };
+        let wanted = "a list of pairs of numbers, such as [[90, 1.0], [110, 1.8]]";
+        let Some(array) = value.get_ref().as_array() else {
+            self.wrong_type(key, value.get_ref(), wanted);
+            return Vec::new();
+        };
+        let mut out = Vec::new();
+        for item in array.iter() {
+            let pair = item
+                .get_ref()
+                .as_array()
+                .filter(|pair| pair.len() == 2)
+                .and_then(|pair| {
+                    Some([
+                        number(pair.first()?.get_ref())?,
+                        number(pair.last()?.get_ref())?,
+                    ])
+                });
+            match pair {
+                Some([a, b]) if first.admits(a) && second.admits(b) => out.push([a, b]),
+                Some([a, b]) => self.source.report(
+                    &item.span(),
+                    self.field(key),
+                    format!("[{a}, {b}] is out of range"),
+                    format!(
+                        "give a first number {} and a second {}",
+                        first.describe(),
+                        second.describe()
+                    ),
+                ),
+                None => self.source.report(
+                    &item.span(),
+                    self.field(key),
+                    format!("found {}", spell(item.get_ref())),
+                    format!("give {wanted}"),
+                ),
+            }
+        }
+        out
+    }
+
+    /// A table that may be left out.
+    pub(super) fn table(&self, key: &'static str) -> Option<Table<'s, 'i>> {
+        let value = self.get(key)?;
+        let Some(table) = value.get_ref().as_table() else {
+            self.wrong_type(key, value.get_ref(), &format!("a table, [{key}]"));
+            return None;
+        };
+        Some(Table {
+            source: self.source,
+            table,
+            span: value.span(),
+            path: self.field(key),
+            asked: RefCell::default(),
+        })
+    }
+
+    /// An array of tables that may be left out; each is named by its `id` or `name` in messages.
+    pub(super) fn tables(&self, key: &'static str) -> Vec<Table<'s, 'i>> {
+        let Some(value) = self.get(key) else {
+            return Vec::new();
+        };
+        let Some(array) = value.get_ref().as_array() else {
+            self.wrong_type(key, value.get_ref(), &format!("tables headed [[{key}]]"));
+            return Vec::new();
+        };
+        let mut out = Vec::new();
+        for (index, item) in array.iter().enumerate() {
+            let Some(table) = item.get_ref().as_table() else {
+                self.source.report(
+                    &item.span(),
+                    self.field(key),
+                    format!("found {}", spell(item.get_ref())),
+                    format!("give tables headed [[{key}]]"),
+                );
+                continue;
+            };
+            let name = ["id", "name", "place"].iter().find_map(|wanted| {
+                table
+                    .iter()
+                    .find(|(name, _)| name.get_ref().as_ref() == *wanted)
+                    .and_then(|(_, value)| value.get_ref().as_str())
+            });
+            let label = match name {
+                Some(name) => format!("{key} \"{name}\""),
+                None => format!("{key} {}", index + 1),
+            };
+            out.push(Table {
+                source: self.source,
+                table,
+                span: item.span(),
+                path: self.field(&label),
+                asked: RefCell::default(),
+            });
+        }
+        out
+    }
+
+    /// Reports the fields that nobody asked for: a misspelt name must not pass in silence.
+    pub(super) fn finish(self) {
+        let asked = self.asked.borrow();
+        for (name, _) in self.table {
+            let key = name.get_ref().as_ref();
+            if asked.contains(key) {
+                continue;
+            }
+            let remedy = match nearest(key, asked.iter().copied()) {
+                Some(word) => format!("did you mean `{word}`?"),
+                None => format!(
+                    "known here: {}",
+                    asked.iter().copied().collect::<Vec<_>>().join(", ")
+                ),
+            };
+            self.source.report(
+                &name.span(),
+                self.field(key),
+                "is not a known field",
+                remedy,
+            );
+        }
+    }
+}
+
+fn number(value: &DeValue<'_>) -> Option<f64> {
+    match value {
+        DeValue::Integer(n) => i64::from_str_radix(n.as_str(), n.radix())
+            .ok()
+            .map(|n| n as f64),
+        DeValue::Float(x) => x.as_str().parse().ok(),
+        _ => None,
+    }
+}
+
+fn spell(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::String(text) => format!("the text \"{text}\""),
+        DeValue::Integer(n) => format!("the whole number {}", n.as_str()),
+        DeValue::Float(x) => format!("the number {}", x.as_str()),
+        DeValue::Boolean(flag) => format!("{flag}"),
+        DeValue::Datetime(instant) => format!("the date {instant}"),
+        DeValue::Array(array) => format!("a list of {}", array.len()),
+        DeValue::Table(_) => "a table".to_owned(),
+    }
+}
+
+/// The known word that a misspelt one is likeliest to mean.
+pub fn nearest<'w>(word: &str, known: impl Iterator<Item = &'w str>) -> Option<&'w str> {
+    known
+        .map(|candidate| {
+            (
+                strsim::jaro_winkler(&word.to_lowercase(), &candidate.to_lowercase()),
+                candidate,
+            )
+        })
+        .filter(|(score, _)| *score > 0.8)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, candidate)| candidate)
+}

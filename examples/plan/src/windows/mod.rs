@@ -1,0 +1,168 @@
+//! Joins light, tide, stand-off, season and access into stretches of time in which an outing makes sense.
+//!
+//! For a seat, a subject and a kind of light, each tide of a span (each stretch of light, where no tide plays a part) is an
+//! [`Occasion`]. It has windows, or the conditions that it fails, each with its shortfall. Nothing is sampled: windows are
+//! intersections of stretches whose ends are roots of the tide's and the sun's own curves.
+//!
+//! Safety is judged on the upper water, the picture on the expected water, with the chance that it comes true.
+
+mod access;
+mod calendar;
+mod free;
+mod judge;
+mod light;
+mod refusal;
+mod tide;
+mod timetable;
+
+use crate::port::TideCurve;
+use jiff::Timestamp;
+use jiff::civil::Date;
+
+pub use access::{Closing, Stay};
+pub use calendar::refusals as calendar_refusals;
+pub use light::{SunOverView, side_name, sun_over};
+pub use refusal::{Condition, Refusal};
+pub use tide::{HighWater, OFFSETS_CM};
+pub use timetable::Timetable;
+
+use crate::scenario::{Light, Scenario, Seat, Subject};
+use crate::time::{Stretch, Stretches};
+
+/// What is looked for.
+#[derive(Clone, Copy, Debug)]
+pub struct Wish<'s> {
+    /// From where.
+    pub seat: &'s Seat,
+    /// Of what.
+    pub subject: &'s Subject,
+    /// In what light.
+    pub light: &'s Light,
+    /// On which part of the tide.
+    pub phase: Phase,
+}
+
+impl<'s> Wish<'s> {
+    /// A wish for the whole of the tide.
+    pub fn new(seat: &'s Seat, subject: &'s Subject, light: &'s Light) -> Self {
+        Self {
+            seat,
+            subject,
+            light,
+            phase: Phase::Both,
+        }
+    }
+}
+
+/// A part of the tide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Phase {
+    /// Until high water.
+    Flood,
+    /// From high water.
+    Ebb,
+    /// All of it.
+    #[default]
+    Both,
+}
+
+/// One chance for an outing: a tide, or a stretch of light where no tide plays a part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Occasion {
+    /// Its civil day in the scenario's zone.
+    pub date: Date,
+    /// The high water, where one plays a part.
+    pub high_water: Option<HighWater>,
+    /// Whether the water is in the place's height band; `true` where no tide plays a part.
+    pub in_band: bool,
+    /// Whether there is enough of the wanted light while the animals are expected, whatever else fails.
+    pub lit: bool,
+    /// What each condition in turn leaves of the occasion.
+    pub steps: Vec<Step>,
+    /// The conditions that it fails, in order; empty when it has windows.
+    pub refusals: Vec<Refusal>,
+    /// The windows.
+    pub windows: Vec<Window>,
+    /// Who must be asked first, and why.
+    pub ask_first: Vec<String>,
+}
+
+/// What is left of an occasion after one more condition.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// The condition, in words.
+    pub condition: &'static str,
+    /// What is left.
+    pub left: Stretches,
+}
+
+/// A stretch of time for pictures, with the times of the outing around it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Window {
+    /// Time for pictures: animals expected, light as wanted, seat permissible.
+    pub stretch: Stretch,
+    /// The part of it that remains if the water stays at its lower allowance; `None` if the animals are then not pushed.
+    pub at_lower_water: Option<Stretch>,
+    /// What is left of it when the water differs from what is expected; empty where no tide plays a part.
+    pub otherwise: Vec<Otherwise>,
+    /// Chance that the water reaches the push level and stays below the overtop level; 1 where no tide plays a part.
+    pub chance_of_water: f64,
+    /// Chance that the water exceeds the upper level by which safety was judged, where that matters.
+    pub chance_above_upper: Option<f64>,
+    /// The times of the outing.
+    pub timetable: Timetable,
+    /// The sun at start, middle and end of the window.
+    pub sun: [SunOverView; 3],
+    /// Minutes of wanted light with animals that may be expected, weighted by the light: what the ranking goes by.
+    pub score: f64,
+}
+
+/// What is left of a window if the water differs from what is expected.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Otherwise {
+    /// Difference of the water from what is expected, centimetres.
+    pub offset_cm: i32,
+    /// Minutes left.
+    #[serde(serialize_with = "crate::rounding::to_thousandths")]
+    pub minutes: f64,
+    /// What ends it, when nothing is left.
+    pub ended_by: Option<Condition>,
+}
+
+/// Everything about one wish over a span.
+#[derive(Clone, Debug)]
+pub struct Outlook {
+    /// What no date can mend, such as a seat inside the stand-off distance.
+    pub never: Vec<Refusal>,
+    /// Every tide, or every stretch of light, in order of time.
+    pub occasions: Vec<Occasion>,
+}
+
+/// Hours by which tide and light are looked at beyond the span, so that a window at its edge is whole.
+pub const MARGIN_HOURS: i64 = 36;
+
+/// Finds every window of a wish whose high water (or first light) lies in the span.
+///
+/// `predictor` must cover the span and [`MARGIN_HOURS`] on either side; `None` where the scenario has no tide.
+pub fn outlook(
+    scenario: &Scenario,
+    wish: Wish<'_>,
+    span: &Stretch,
+    predictor: Option<&TideCurve>,
+) -> Outlook {
+    let never = judge::never(scenario, wish);
+    let margin = jiff::SignedDuration::from_hours(MARGIN_HOURS);
+    let wide = span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
+        ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX);
+    let judge = judge::Judge::new(scenario, wish, &wide);
+    let mut occasions = match (scenario.place_of(wish.seat).push_m, predictor) {
+        (Some(push_m), Some(predictor)) => judge.tides(push_m, span, predictor),
+        _ => judge.daylight(span),
+    };
+    if !never.is_empty() {
+        for occasion in &mut occasions {
+            occasion.windows.clear();
+        }
+    }
+    Outlook { never, occasions }
+}

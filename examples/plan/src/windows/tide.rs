@@ -1,0 +1,135 @@
+//! The high waters of a span as seen from one place: does the water come up, and does it drown the place?
+
+use crate::port::TideCurve;
+use jiff::Timestamp;
+use statrs::distribution::{ContinuousCDF, Normal};
+use wrackline_tides::TurnKind;
+
+use super::refusal::{Condition, Refusal};
+use crate::scenario::{Place, Scenario, Water};
+use crate::time::{Stretch, Stretches};
+
+/// Differences from the expected water at which each window is judged again, centimetres.
+pub const OFFSETS_CM: [i32; 6] = [-30, -20, -10, 10, 20, 30];
+
+/// One high water at a place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HighWater {
+    /// When the prediction tops out.
+    pub at: Timestamp,
+    /// Predicted height, metres above chart datum.
+    pub height_m: f64,
+    /// Height that is expected, residual included.
+    pub expected_m: f64,
+    /// Fall to the following low water (from the one before, at the end of the prediction), metres.
+    pub range_m: f64,
+    /// The expected water stands between push and overtop level at its top.
+    pub in_band: bool,
+    /// While the expected water is at or above the push level; empty when it never is.
+    pub roosting: Stretch,
+    /// The same at the lower water.
+    pub roosting_at_lower_water: Option<Stretch>,
+}
+
+/// When the water stands over a place's push level: as expected, at the lower water, and at each of [`OFFSETS_CM`].
+pub(super) struct PushedWater {
+    expected: Stretches,
+    lower: Stretches,
+    offsets: [Stretches; OFFSETS_CM.len()],
+}
+
+impl PushedWater {
+    pub(super) fn of(water: &Water, push_m: f64, predictor: &TideCurve) -> Self {
+        let over = |residual_m: f64| Stretches::new(predictor.above(push_m - residual_m));
+        Self {
+            expected: over(water.expected_m),
+            lower: over(water.lower_m()),
+            offsets: OFFSETS_CM.map(|cm| over(water.expected_m + f64::from(cm) / 100.0)),
+        }
+    }
+
+    /// The stretch over the push level around an instant, at one of [`OFFSETS_CM`] counted from 0.
+    pub(super) fn at_offset(&self, offset: usize, at: Timestamp) -> Option<&Stretch> {
+        self.offsets.get(offset)?.around(at)
+    }
+}
+
+/// Every tide of the span. Two high waters without a fall below the push level between them are one tide.
+pub(super) fn high_waters(
+    scenario: &Scenario,
+    place: &Place,
+    pushed: &PushedWater,
+    span: &Stretch,
+    predictor: &TideCurve,
+) -> Vec<HighWater> {
+    let water = scenario.water();
+    let turns = predictor.turns();
+    let mut out: Vec<HighWater> = Vec::new();
+    for (index, turn) in turns.iter().enumerate() {
+        if turn.kind != TurnKind::HighWater || !span.contains(&turn.at) {
+            continue;
+        }
+        let low = turns
+            .get(index + 1)
+            .or_else(|| turns.get(index.checked_sub(1)?));
+        let expected_m = turn.height_m + water.expected_m;
+        let roosting = pushed.expected.around(turn.at).cloned();
+        let drowned = place.overtop_m.is_some_and(|overtop| expected_m > overtop);
+        let high_water = HighWater {
+            at: turn.at,
+            height_m: turn.height_m,
+            expected_m,
+            range_m: low.map_or(0.0, |low| turn.height_m - low.height_m),
+            in_band: roosting.is_some() && !drowned,
+            roosting: roosting.clone().unwrap_or(turn.at..turn.at),
+            roosting_at_lower_water: pushed.lower.around(turn.at).cloned(),
+        };
+        match out.last_mut() {
+            Some(last) if roosting.is_some_and(|stretch| stretch == last.roosting) => {
+                if high_water.height_m > last.height_m {
+                    *last = high_water;
+                }
+            }
+            _ => out.push(high_water),
+        }
+    }
+    out
+}
+
+/// What the water fails in.
+pub(super) fn refusals(high_water: &HighWater, place: &Place) -> Option<Refusal> {
+    let level = high_water.expected_m;
+    let push = place.push_m?;
+    if high_water.roosting.start == high_water.roosting.end {
+        return Some(Refusal::new(
+            Condition::PushLevel,
+            push - level,
+            format!("{level:.2} of {push:.2} m"),
+        ));
+    }
+    let overtop = place.overtop_m.filter(|overtop| level > *overtop)?;
+    Some(Refusal::new(
+        Condition::OvertopLevel,
+        level - overtop,
+        format!("{level:.2} m over {overtop:.2} m"),
+    ))
+}
+
+/// Chance that the water tops out between push and overtop level, for a residual with the scenario's deviation.
+pub(super) fn chance_in_band(high_water: &HighWater, place: &Place, water: &Water) -> f64 {
+    let above =
+        |level: f64| chance_above(level - high_water.expected_m, water.standard_deviation_m);
+    let reaches = place.push_m.map_or(1.0, above);
+    let drowns = place.overtop_m.map_or(0.0, above);
+    (reaches - drowns).max(0.0)
+}
+
+/// Chance that a normal residual exceeds its expected value by more than `excess_m`. A deviation of zero makes it certain
+/// one way or the other.
+pub(super) fn chance_above(excess_m: f64, standard_deviation_m: f64) -> f64 {
+    match Normal::new(0.0, standard_deviation_m) {
+        Ok(normal) if standard_deviation_m > 0.0 => normal.sf(excess_m),
+        _ if excess_m < 0.0 => 1.0,
+        _ => 0.0,
+    }
+}

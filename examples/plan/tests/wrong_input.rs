@@ -1,0 +1,163 @@
+//! What a user gets for wrong input: every problem at once, with file, line, field, value and remedy.
+#![allow(clippy::unwrap_used)]
+
+use std::path::Path;
+
+use wrackline_plan::scenario::{DEMO, Problem, Scenario};
+
+/// The demo with one piece of text replaced; the piece must be there.
+fn demo_with(old: &str, new: &str) -> String {
+    assert!(DEMO.contains(old), "the demo no longer has: {old}");
+    DEMO.replacen(old, new, 1)
+}
+
+fn problems(text: &str) -> Vec<Problem> {
+    let error = Scenario::parse("test.toml", text).unwrap_err();
+    error.iter().cloned().collect()
+}
+
+/// The one problem of a text, which must name the line on which `marker` stands.
+fn only_problem(text: &str, marker: &str) -> Problem {
+    let found = problems(text);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    let at = text.find(marker).unwrap();
+    let line = text[..at].matches('\n').count() + 1;
+    assert_eq!(found[0].line, line, "{}", found[0]);
+    found.into_iter().next().unwrap()
+}
+
+#[test]
+fn a_latitude_of_95_degrees() {
+    let text = demo_with("latitude_deg = 53.4016", "latitude_deg = 95");
+    let problem = only_problem(&text, "latitude_deg = 95");
+    assert_eq!(problem.field, "place \"tallow-ness\" > latitude_deg");
+    assert!(problem.what.contains("95"));
+    assert!(problem.remedy.contains("-90 to 90"));
+}
+
+#[test]
+fn an_amplitude_that_is_not_a_number() {
+    let text = demo_with("amplitude_m = 2.52", "amplitude_m = nan");
+    let problem = only_problem(&text, "amplitude_m = nan");
+    assert!(problem.field.contains("M2"), "{}", problem.field);
+    assert!(problem.what.contains("NaN"));
+}
+
+#[test]
+fn an_unknown_constituent_with_the_nearest_known_names() {
+    let text = demo_with("name = \"NU2\"", "name = \"NUU2\"");
+    let problem = only_problem(&text, "name = \"NUU2\"");
+    assert!(problem.what.contains("NUU2"), "{problem}");
+    assert!(problem.to_string().contains("NU2"), "{problem}");
+}
+
+#[test]
+fn an_f_number_of_zero() {
+    let text = demo_with("f_number = 4.0", "f_number = 0");
+    let problem = only_problem(&text, "f_number = 0");
+    assert_eq!(problem.field, "lens \"tele-600\" > f_number");
+    assert!(problem.remedy.contains("above 0"));
+}
+
+#[test]
+fn a_closure_over_the_whole_year() {
+    let text = demo_with(
+        "from = \"03-15\"\nto = \"08-31\"",
+        "from = \"03-15\"\nto = \"03-14\"",
+    );
+    let problem = only_problem(&text, "from = \"03-15\"");
+    assert!(problem.what.contains("whole year"));
+}
+
+#[test]
+fn an_end_before_its_start() {
+    let text = demo_with(
+        "from = \"03-15\"\nto = \"08-31\"",
+        "from = \"2027-08-31\"\nto = \"2027-03-15\"",
+    );
+    let problem = only_problem(&text, "to = \"2027-03-15\"");
+    assert!(problem.what.contains("before the start"));
+    let text = demo_with("altitude_deg = [0, 12]", "altitude_deg = [12, 0]");
+    let problem = only_problem(&text, "altitude_deg = [12, 0]");
+    assert!(problem.remedy.contains("smaller number first"));
+}
+
+#[test]
+fn a_seat_without_a_ground_level_asked_to_stay_the_tide() {
+    let text = demo_with("ground_m = 8.75\n", "");
+    let found = problems(&text);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert_eq!(found[0].field, "seat \"B\" > ground_m");
+    assert!(found[0].what.contains("stay the tide"));
+    assert!(found[0].remedy.contains("ground_m"));
+}
+
+#[test]
+fn a_misspelt_field_is_told_and_not_passed_over() {
+    let text = demo_with("push_m = 6.8", "psuh_m = 6.8");
+    let found = problems(&text);
+    assert!(
+        found
+            .iter()
+            .any(|p| p.what.contains("not a known field") && p.remedy.contains("push_m"))
+    );
+}
+
+#[test]
+fn a_reference_to_nothing() {
+    let text = demo_with("way_in = \"hurdle-hard\"", "way_in = \"hurdle-herd\"");
+    let problem = only_problem(&text, "way_in = \"hurdle-herd\"");
+    assert!(problem.remedy.contains("hurdle-hard"));
+}
+
+#[test]
+fn all_problems_of_a_file_at_once() {
+    let text = demo_with("latitude_deg = 53.4016", "latitude_deg = 95")
+        .replacen("f_number = 4.0", "f_number = 0", 1)
+        .replacen("amplitude_m = 2.52", "amplitude_m = nan", 1)
+        .replacen("zone = \"UTC\"", "zone = \"Nowhere/Else\"", 1);
+    assert_eq!(problems(&text).len(), 4);
+}
+
+#[test]
+fn text_that_is_not_toml() {
+    let found = problems("title = \"a\nseat = ]");
+    assert!(!found.is_empty());
+    assert!(
+        found
+            .iter()
+            .all(|problem| problem.what.contains("not TOML"))
+    );
+}
+
+#[test]
+fn an_empty_file() {
+    assert!(
+        problems("")
+            .iter()
+            .any(|problem| problem.what.contains("no seat"))
+    );
+}
+
+#[test]
+fn an_included_file_names_itself_in_its_problems() {
+    let folder = tempfile::tempdir().unwrap();
+    let main = folder.path().join("main.toml");
+    let kit = folder.path().join("kit.toml");
+    let (before, kit_text) = DEMO.split_once("[[body]]").unwrap();
+    std::fs::write(&main, format!("include = [\"kit.toml\"]\n{before}")).unwrap();
+    let kit_text = format!("[[body]]{kit_text}");
+    std::fs::write(&kit, &kit_text).unwrap();
+    let whole = Scenario::read(&main).unwrap();
+    assert_eq!(
+        whole.kits().len(),
+        Scenario::parse("d", DEMO).unwrap().kits().len()
+    );
+    std::fs::write(&kit, kit_text.replacen("f_number = 4.0", "f_number = 0", 1)).unwrap();
+    let error = Scenario::read(&main).unwrap_err();
+    let problem = error.iter().next().unwrap();
+    assert!(problem.file.ends_with(Path::new("kit.toml")));
+    std::fs::remove_file(&kit).unwrap();
+    let error = Scenario::read(&main).unwrap_err();
+    assert!(error.to_string().contains("include"), "{error}");
+}

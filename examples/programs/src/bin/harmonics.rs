@@ -1,0 +1,7 @@
+//! Finds harmonic constants in readings of the water level.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    wrackline_programs::harmonics::main()
+}

@@ -1,0 +1,7 @@
+//! Takes a claim of reach apart.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    wrackline_programs::reach::main()
+}

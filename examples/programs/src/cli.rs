@@ -1,0 +1,180 @@
+//! What all programs share: reading a scenario, ending with a clear message, replacing files whole.
+
+use std::io::{self, Write};
+use std::path::Path;
+use std::process::ExitCode;
+
+use jiff::tz::TimeZone;
+
+use wrackline_plan::scenario::{DEMO, DEMO_NAME, Problems, Scenario};
+
+/// Exit code for input that cannot be worked with.
+pub const BAD_INPUT: u8 = 2;
+/// Exit code for output that cannot be written.
+pub const CANNOT_WRITE: u8 = 1;
+
+/// Why a program ends early.
+#[derive(Debug)]
+pub enum Failure {
+    /// The input is at fault: exit code 2, nothing was printed.
+    Input(String),
+    /// The output is at fault: exit code 1.
+    Output(io::Error),
+}
+
+impl Failure {
+    /// An input at fault.
+    pub fn input(message: impl ToString) -> Self {
+        Self::Input(message.to_string())
+    }
+}
+
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        Self::Output(error)
+    }
+}
+
+impl From<wrackline_plan::reach::Error> for Failure {
+    fn from(error: wrackline_plan::reach::Error) -> Self {
+        Self::input(error)
+    }
+}
+
+impl From<Problems> for Failure {
+    fn from(problems: Problems) -> Self {
+        Self::input(problems)
+    }
+}
+
+/// Runs a program whose output is computed whole before the first byte is printed, and turns its end into an exit code. A
+/// reader that closes the pipe early has what it wants: that is no failure.
+pub fn run(name: &str, program: impl FnOnce(&mut Vec<u8>) -> Result<(), Failure>) -> ExitCode {
+    let mut output = Vec::new();
+    let ended = program(&mut output).and_then(|()| {
+        let mut out = io::stdout().lock();
+        Ok(out.write_all(&output).and_then(|()| out.flush())?)
+    });
+    match ended {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(Failure::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
+            ExitCode::SUCCESS
+        }
+        Err(Failure::Output(error)) => {
+            eprintln!("{name}: cannot write the output: {error}");
+            ExitCode::from(CANNOT_WRITE)
+        }
+        Err(Failure::Input(message)) => {
+            eprintln!("{name}: {message}");
+            ExitCode::from(BAD_INPUT)
+        }
+    }
+}
+
+/// Reads the scenario at a path, or the demo.
+///
+/// # Errors
+/// Every problem of the scenario.
+pub fn scenario(path: Option<&Path>) -> Result<Scenario, Problems> {
+    match path {
+        Some(path) => Scenario::read(path),
+        None => Scenario::parse(DEMO_NAME, DEMO),
+    }
+}
+
+/// Reads the scenario at a path, or the demo, with its dates and times in another zone where one is named.
+///
+/// # Errors
+/// Every problem of the scenario, or a zone that is not known.
+pub fn scenario_in(path: Option<&Path>, zone_name: Option<&str>) -> Result<Scenario, Failure> {
+    let scenario = scenario(path)?;
+    Ok(match zone_name {
+        Some(name) => scenario.in_zone(zone(name)?, name),
+        None => scenario,
+    })
+}
+
+/// The civil day that it is now in a scenario's zone.
+pub fn today(scenario: &Scenario) -> jiff::civil::Date {
+    jiff::Timestamp::now()
+        .to_zoned_datetime(scenario.zone().clone())
+        .date()
+}
+
+/// A time zone by its name in the IANA database.
+///
+/// # Errors
+/// A message that says what to give instead.
+pub fn zone(name: &str) -> Result<TimeZone, Failure> {
+    TimeZone::get(name).map_err(|_| {
+        Failure::input(format!(
+            "--zone: \"{name}\" is not a known time zone; give a name of the IANA time zone database, such as Europe/London or UTC"
+        ))
+    })
+}
+
+/// A progress bar with an estimate: on the standard error where that is a terminal, nowhere in a pipe.
+pub fn progress_bar() -> indicatif::ProgressBar {
+    let bar = indicatif::ProgressBar::new(0);
+    // The template is a constant; should it ever be wrong, the default style serves.
+    if let Ok(style) =
+        indicatif::ProgressStyle::with_template("{pos} of {len} {wide_bar} {eta} left")
+    {
+        bar.set_style(style);
+    }
+    bar
+}
+
+/// Writes a file so that it is there whole or not at all: beside the target first, then moved over it.
+///
+/// # Errors
+/// What the file system refuses; the old file is then untouched.
+pub fn replace_file(path: &Path, content: &[u8]) -> io::Result<()> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut file = beside(path, folder)?;
+    file.write_all(content)?;
+    file.as_file().sync_all()?;
+    file.persist(path)?;
+    Ok(())
+}
+
+/// A file that will take the place of another: readable by whoever could read that one, or a new file of this user.
+fn beside(path: &Path, folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    let before = std::fs::metadata(path).map(|file| file.permissions()).ok();
+    #[cfg(unix)]
+    let before = before.or_else(|| {
+        // The user's own mask takes away from this what it takes away from every new file.
+        Some(std::os::unix::fs::PermissionsExt::from_mode(0o666))
+    });
+    if let Some(permissions) = before {
+        builder.permissions(permissions);
+    }
+    builder.tempfile_in(folder)
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use std::os::unix::fs::PermissionsExt;
+
+    #[test]
+    fn a_replaced_file_stays_as_readable_as_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("card.html");
+        let mode = || std::fs::metadata(&path).unwrap().permissions().mode() & 0o777;
+        let ordinary = folder.path().join("ordinary");
+        std::fs::write(&ordinary, b"").unwrap();
+        super::replace_file(&path, b"one").unwrap();
+        assert_eq!(
+            mode(),
+            std::fs::metadata(&ordinary).unwrap().permissions().mode() & 0o777
+        );
+        std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o600)).unwrap();
+        super::replace_file(&path, b"two").unwrap();
+        assert_eq!(mode(), 0o600);
+        assert_eq!(std::fs::read(&path).unwrap(), b"two");
+    }
+}

@@ -1,0 +1,48 @@
+//! Keeps and questions the field log.
+
+mod desk;
+mod options;
+mod pictures;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+use jiff::Timestamp;
+use wrackline_log::join;
+
+use self::desk::Desk;
+use self::options::{Arguments, Task};
+use crate::cli;
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    cli::run("fieldlog", |out| {
+        let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        let desk = Desk {
+            gate: join::gate(&scenario, Timestamp::now()),
+            scenario: &scenario,
+            path: &arguments.log,
+        };
+        match arguments.task {
+            Task::Add(fields) => desk.add(fields.0, out),
+            Task::Amend {
+                entry,
+                why,
+                clear,
+                fields,
+            } => desk.amend(&entry, why.as_deref(), &clear, &fields.0, out),
+            Task::Show {
+                entry,
+                place,
+                subject,
+            } => desk.show(entry.as_deref(), place.as_deref(), subject.as_deref(), out),
+            Task::Import { file, format } => desk.import(&file, format, out),
+            Task::Export(options) => desk.export(&options, out),
+            Task::Photos(options) => desk.photos(&options, out),
+            Task::Learn(options) => desk.learn(&options, out),
+            Task::Review => desk.review(out),
+            Task::Rejoin => desk.rejoin(out),
+        }
+    })
+}

@@ -1,0 +1,113 @@
+//! Finds harmonic constants in readings of the water level.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::Parser;
+use wrackline_plan::port::readings::{demo, find, inference, read};
+use wrackline_show::harmonics::{picture, write};
+use wrackline_tides::{AnalysisSpec, Selection};
+
+use crate::cli::{self, Failure};
+use crate::words::{Convention, HarmonicsFormat};
+
+/// Harmonic constants from readings (CSV): amplitudes and lags with errors, a residual summary, a picture.
+///
+/// The CSV has a column `at` and one of height_m, height_cm, height_mm, height_ft. Without a file it analyses readings made
+/// from the invented demo port.
+#[derive(Parser)]
+#[command(name = "harmonics", version)]
+struct Arguments {
+    /// Readings (CSV); readings made from the demo port when left out
+    readings: Option<PathBuf>,
+    /// Time zone of times without an offset (IANA name)
+    #[arg(long, value_name = "NAME")]
+    zone: Option<String>,
+    /// Constituents to look for, separated by commas; by Rayleigh's criterion when left out
+    #[arg(long, value_name = "NAMES", value_delimiter = ',')]
+    constituents: Vec<String>,
+    /// Turns over the record by which two constituents must part
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 1.0,
+        conflicts_with = "constituents"
+    )]
+    rayleigh: f64,
+    /// The convention the constants shall belong to
+    #[arg(long, value_enum, default_value = "iho-instant")]
+    convention: Convention,
+    /// Infer a constituent from another, as P1:K1:0.331:-1.2; may be repeated
+    #[arg(long, value_name = "A:B:RATIO:DEG")]
+    infer: Vec<String>,
+    /// Let the mean level run up or down evenly
+    #[arg(long)]
+    trend: bool,
+    /// Weigh down readings that are far off
+    #[arg(long)]
+    robust: bool,
+    /// Name of the port
+    #[arg(long, value_name = "NAME")]
+    name: Option<String>,
+    /// What the readings are above
+    #[arg(long, value_name = "NAME", default_value = "the zero of the readings")]
+    datum: String,
+    /// What to write
+    #[arg(long, value_enum, default_value_t)]
+    format: HarmonicsFormat,
+    /// Write to a file, which is replaced whole, instead of the standard output
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Draw readings, fit and residual (SVG) into a file, which is replaced whole
+    #[arg(long, value_name = "FILE")]
+    picture: Option<PathBuf>,
+}
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    cli::run("harmonics", |out| {
+        let zone = arguments.zone.as_deref().map(cli::zone).transpose()?;
+        let (stem, record) = match &arguments.readings {
+            Some(path) => {
+                let shown = path.display().to_string();
+                let text = std::fs::read_to_string(path)
+                    .map_err(|error| Failure::input(format!("{shown}: cannot be read: {error}")))?;
+                let stem = path
+                    .file_stem()
+                    .map_or(shown.clone(), |stem| stem.to_string_lossy().into_owned());
+                (stem, read(&shown, &text, zone.as_ref()))
+            }
+            None => ("Oskerrow Water (invented readings)".to_owned(), demo()),
+        };
+        let record = record.map_err(Failure::input)?;
+        let spec = AnalysisSpec {
+            selection: if arguments.constituents.is_empty() {
+                Selection::Rayleigh(arguments.rayleigh)
+            } else {
+                Selection::Named(arguments.constituents)
+            },
+            trend: arguments.trend,
+            robust: arguments.robust,
+            inferences: arguments
+                .infer
+                .iter()
+                .map(|text| inference(text))
+                .collect::<Result<_, _>>()
+                .map_err(Failure::input)?,
+            ..AnalysisSpec::new(arguments.convention.into())
+        };
+        let name = arguments.name.unwrap_or(stem);
+        let found = find(&name, &arguments.datum, record, spec).map_err(Failure::input)?;
+        let mut content = Vec::new();
+        write(&found, arguments.format.into(), &mut content)?;
+        if let Some(path) = &arguments.picture {
+            cli::replace_file(path, picture(&found).map_err(Failure::input)?.as_bytes())?;
+        }
+        match &arguments.output {
+            Some(path) => cli::replace_file(path, &content)?,
+            None => out.extend(content),
+        }
+        Ok(())
+    })
+}

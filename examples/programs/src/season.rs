@@ -1,0 +1,143 @@
+//! Ranks the outing windows of the coming season.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::Parser;
+use jiff::civil::Date;
+use wrackline_log::Log;
+use wrackline_log::learning::{Fading, experience};
+use wrackline_plan::scenario::SCHEMA;
+use wrackline_plan::season::{Request, season, season_with_progress};
+use wrackline_show::maps::Positions;
+use wrackline_show::report;
+
+use crate::cli::{self, Failure};
+use crate::words::{Phase, SeasonFormat};
+
+/// Ranks the outing windows of the coming season: light, tide, access, closures and framing joined.
+///
+/// Without arguments it shows an invented demo, from today for 90 days.
+#[derive(Parser)]
+#[command(name = "season", version)]
+struct Arguments {
+    /// Scenario file (TOML); the invented demo when left out
+    scenario: Option<PathBuf>,
+    /// First day, as YYYY-MM-DD; today when left out
+    #[arg(long, value_name = "DATE")]
+    from: Option<Date>,
+    /// Number of days
+    #[arg(long, value_name = "N", default_value_t = 90)]
+    days: u32,
+    /// One place only, by its id
+    #[arg(long, value_name = "ID")]
+    place: Option<String>,
+    /// One subject only, by its id, or "all"; the project's own subject when left out
+    #[arg(long, value_name = "ID")]
+    subject: Option<String>,
+    /// Kind of light, by its name in the scenario; the first one there when left out
+    #[arg(long, value_name = "NAME")]
+    light: Option<String>,
+    /// On which part of the tide
+    #[arg(long, value_enum, default_value_t)]
+    tide: Phase,
+    /// Tell of one day what removed which part of it, seat by seat
+    #[arg(long, value_name = "DATE")]
+    why: Option<Date>,
+    /// Field log whose visits weigh the chances; see `fieldlog`
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
+    /// Time zone of dates and times (IANA name); the scenario's own when left out
+    #[arg(long, value_name = "NAME")]
+    zone: Option<String>,
+    /// How many windows to show, best first
+    #[arg(long, value_name = "N", default_value_t = 15)]
+    count: usize,
+    /// What to write
+    #[arg(long, value_enum, default_value_t)]
+    format: SeasonFormat,
+    /// In maps, give the exact positions also of places marked as sensitive
+    #[arg(long)]
+    exact: bool,
+    /// Check the scenario and say so, without computing anything
+    #[arg(long)]
+    check: bool,
+    /// Print the JSON Schema of a scenario file, for editors
+    #[arg(long)]
+    schema: bool,
+}
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    cli::run("season", |out| {
+        if arguments.schema {
+            out.extend_from_slice(SCHEMA.as_bytes());
+            return Ok(());
+        }
+        let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        if arguments.check {
+            use std::io::Write;
+            writeln!(
+                out,
+                "{}: no problem found; {} places, {} seats, {} subjects, {} closures, {} kits",
+                scenario.title(),
+                scenario.places().len(),
+                scenario.seats().len(),
+                scenario.subjects().len(),
+                scenario.closures().len(),
+                scenario.kits().len(),
+            )?;
+            return Ok(());
+        }
+        let from = arguments.from.unwrap_or_else(|| cli::today(&scenario));
+        let records = match &arguments.log {
+            Some(path) => Log::open(path)
+                .and_then(|log| log.records())
+                .map_err(Failure::input)?,
+            None => Vec::new(),
+        };
+        let told = experience(&scenario, &records, Fading::default());
+        let request = Request {
+            experience: told.as_ref(),
+            place: arguments.place.as_deref(),
+            subject: arguments.subject.as_deref(),
+            light: arguments.light.as_deref(),
+            phase: arguments.tide.into(),
+            keep: arguments.count,
+            keep_refused: arguments.why.is_some() || arguments.format == SeasonFormat::Json,
+            ..Request::new(from, arguments.days)
+        };
+        if let Some(day) = arguments.why {
+            let request = Request {
+                keep: usize::MAX,
+                ..Request {
+                    from: day,
+                    days: 1,
+                    ..request
+                }
+            };
+            let season = season(&scenario, request).map_err(Failure::input)?;
+            report::why(&season, out)?;
+            return Ok(());
+        }
+        let bar = cli::progress_bar();
+        let season = season_with_progress(&scenario, request, &|done, all| {
+            bar.set_length(all as u64);
+            bar.set_position(done as u64);
+        });
+        bar.finish_and_clear();
+        report::write(
+            &season.map_err(Failure::input)?,
+            arguments.format.into(),
+            arguments.count,
+            if arguments.exact {
+                Positions::Exact
+            } else {
+                Positions::Coarse
+            },
+            out,
+        )?;
+        Ok(())
+    })
+}

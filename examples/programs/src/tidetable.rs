@@ -1,0 +1,86 @@
+//! Prints a table of high and low waters for a port file.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::Parser;
+use jiff::Timestamp;
+use jiff::civil::Date;
+use wrackline_plan::port::{CsvExtras, DEMO, DEMO_NAME, PortFile};
+use wrackline_show::tidetable::{Request, table};
+
+use crate::cli::{self, Failure};
+use crate::words::{Convention, TideTableFormat};
+
+/// High and low waters of some days at a port, with zone, datum and cautions.
+///
+/// Without a file it shows an invented demo port, from today for 7 days.
+#[derive(Parser)]
+#[command(name = "tidetable", version)]
+struct Arguments {
+    /// Port file (TOML or JSON), or constants as CSV; the invented demo port when left out
+    port: Option<PathBuf>,
+    /// First day, as YYYY-MM-DD; today when left out
+    #[arg(long, value_name = "DATE")]
+    from: Option<Date>,
+    /// Number of days
+    #[arg(long, value_name = "N", default_value_t = 7)]
+    days: u32,
+    /// Time zone of days and times (IANA name)
+    #[arg(long, value_name = "NAME", default_value = "UTC")]
+    zone: String,
+    /// What to write
+    #[arg(long, value_enum, default_value_t)]
+    format: TideTableFormat,
+    /// Write to a file, which is replaced whole, instead of the standard output
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// For a CSV of constants: mean level above the datum, metres
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    mean_level: Option<f64>,
+    /// For a CSV of constants: what heights are above
+    #[arg(long, value_name = "NAME")]
+    datum: Option<String>,
+    /// For a CSV of constants: the convention they belong to
+    #[arg(long, value_enum)]
+    convention: Option<Convention>,
+    /// For a CSV with lags κ: east longitude of the port, degrees
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
+    longitude: Option<f64>,
+}
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    cli::run("tidetable", |out| {
+        let zone = cli::zone(&arguments.zone)?;
+        let extras = CsvExtras {
+            mean_level_m: arguments.mean_level,
+            datum: arguments.datum,
+            convention: arguments.convention.map(Into::into),
+            longitude_deg: arguments.longitude,
+        };
+        let file = match &arguments.port {
+            Some(path) => PortFile::read(path, &extras),
+            None => PortFile::parse(DEMO_NAME, DEMO),
+        };
+        let file = file.map_err(Failure::input)?;
+        let now = Timestamp::now();
+        let request = Request {
+            from: arguments
+                .from
+                .unwrap_or_else(|| now.to_zoned_datetime(zone.clone()).date()),
+            days: arguments.days,
+            zone,
+            zone_name: arguments.zone,
+        };
+        let table = table(&file, request).map_err(Failure::input)?;
+        let mut content = Vec::new();
+        table.write(arguments.format.into(), now, &mut content)?;
+        match &arguments.output {
+            Some(path) => cli::replace_file(path, &content)?,
+            None => out.extend(content),
+        }
+        Ok(())
+    })
+}

@@ -1,0 +1,151 @@
+//! The words of options that choose one of a few things, each with the thing that it stands for.
+
+use wrackline_plan::windows;
+use wrackline_show::{card, harmonics, report, sweep, tidetable};
+use wrackline_tides::Convention as TidalConvention;
+
+/// An enum for the command line whose variants are named as those of what it stands for.
+macro_rules! words {
+    (
+        $(#[$meta:meta])*
+        $name:ident for $meant:ty { $($(#[$of_word:meta])* $word:ident,)+ }
+    ) => {
+        $(#[$meta])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+        pub(crate) enum $name {
+            $($(#[$of_word])* $word,)+
+        }
+
+        impl From<$name> for $meant {
+            fn from(word: $name) -> Self {
+                match word {
+                    $($name::$word => Self::$word,)+
+                }
+            }
+        }
+    };
+}
+
+words! {
+    /// A part of the tide.
+    #[derive(Default)]
+    Phase for windows::Phase {
+        /// Until high water.
+        Flood,
+        /// From high water.
+        Ebb,
+        /// All of it.
+        #[default]
+        Both,
+    }
+}
+
+words! {
+    /// How a season is written.
+    #[derive(Default)]
+    SeasonFormat for report::Format {
+        /// Aligned text for people.
+        #[default]
+        Text,
+        /// One row for each window (RFC 4180), column names with units.
+        Csv,
+        /// One object with windows, seats and cautions.
+        Json,
+        /// A calendar with an event for each window (RFC 5545), its alarm at the latest departure.
+        #[value(name = "icalendar")]
+        ICalendar,
+        /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
+        #[value(name = "geojson")]
+        GeoJson,
+        /// The same for a hand-held receiver (GPX 1.1); sensitive places coarsened.
+        Gpx,
+    }
+}
+
+words! {
+    /// How a sweep is written.
+    #[derive(Default)]
+    SweepFormat for sweep::Format {
+        /// Aligned text for people.
+        #[default]
+        Text,
+        /// One row for each bearing and distance (RFC 4180).
+        Csv,
+        /// One object.
+        Json,
+        /// A picture, north at the top.
+        Svg,
+    }
+}
+
+words! {
+    /// The sheet for which a card is set.
+    #[derive(Default)]
+    Paper for card::Paper {
+        /// 210 by 297 mm.
+        #[default]
+        A4,
+        /// 148 by 210 mm: the same page at 71 %, for sharp eyes.
+        A5,
+    }
+}
+
+words! {
+    /// How a table of turns is written.
+    #[derive(Default)]
+    TideTableFormat for tidetable::Format {
+        /// Aligned text.
+        #[default]
+        Text,
+        /// CSV (RFC 4180).
+        Csv,
+        /// JSON.
+        Json,
+        /// iCalendar (RFC 5545).
+        Ics,
+    }
+}
+
+words! {
+    /// How harmonic constants are written.
+    #[derive(Default)]
+    HarmonicsFormat for harmonics::Format {
+        /// A table to read.
+        #[default]
+        Text,
+        /// CSV of the constants (RFC 4180).
+        Csv,
+        /// A port file that `tidetable` reads, with errors and residual.
+        Json,
+    }
+}
+
+words! {
+    /// The format of a table of visibility.
+    TableFormat for wrackline_table::Format {
+        /// CSV after RFC 4180, a header first
+        Csv,
+        /// JSON Lines, one object a row
+        Jsonl,
+        /// Arrow IPC as a file, with a footer
+        Arrow,
+        /// Arrow IPC as a stream, for pipes
+        ArrowStream,
+        /// Apache Parquet
+        Parquet,
+    }
+}
+
+words! {
+    /// The convention that harmonic constants belong to.
+    Convention for TidalConvention {
+        /// Schureman's factors at the middle of each year, as NOAA
+        SchuremanAnnual,
+        /// Schureman's factors at each instant
+        SchuremanInstant,
+        /// The IHO list's factors at each instant
+        IhoInstant,
+        /// Schureman's factors at the middle of each year with the Dutch office's longitudes
+        Rijkswaterstaat,
+    }
+}

@@ -1,0 +1,144 @@
+//! The program `harmonics`: constants come back, and wrong input gets its line and remedy.
+#![allow(clippy::unwrap_used)]
+
+use std::process::{Command, Output};
+
+use wrackline_plan::port::{DEMO, PortFile};
+
+fn run(program: &str, arguments: &[&str]) -> Output {
+    let program = if program == "harmonics" {
+        env!("CARGO_BIN_EXE_harmonics")
+    } else {
+        env!("CARGO_BIN_EXE_tidetable")
+    };
+    Command::new(program).args(arguments).output().unwrap()
+}
+
+fn printed(program: &str, arguments: &[&str]) -> String {
+    let output = run(program, arguments);
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn refused(arguments: &[&str]) -> String {
+    let output = run("harmonics", arguments);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(output.stdout.is_empty());
+    String::from_utf8(output.stderr).unwrap()
+}
+
+/// The demo readings hold made weather of some 10 cm: what the port was made of must be found within four errors.
+#[test]
+fn the_demo_finds_what_it_was_made_of() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("found.json").display().to_string();
+    let picture = folder.path().join("found.svg").display().to_string();
+    let printed_to_file = printed(
+        "harmonics",
+        &[
+            "--convention",
+            "schureman-instant",
+            "--format",
+            "json",
+            "--output",
+            &file,
+            "--picture",
+            &picture,
+        ],
+    );
+    assert!(printed_to_file.is_empty());
+    let found: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(&file).unwrap()).unwrap();
+    let made = PortFile::parse("demo", DEMO).unwrap();
+    let fitted = found["analysis"]["constituents"].as_array().unwrap();
+    for name in ["M2", "S2", "N2", "K2", "K1", "O1", "M4", "MS4", "M6"] {
+        let truth = made
+            .port
+            .harmonics()
+            .find(|(known, _)| known.name() == name)
+            .unwrap()
+            .1;
+        let line = fitted.iter().find(|line| line["name"] == name).unwrap();
+        let (amplitude, error) = (
+            line["amplitude_m"].as_f64().unwrap(),
+            line["amplitude_error_m"].as_f64().unwrap(),
+        );
+        // Neighbours that 220 days do not resolve (T2 on S2) come on top.
+        let near = 4.0 * error
+            + if name == "S2" || name == "K2" {
+                0.05
+            } else {
+                0.0
+            };
+        assert!(
+            (amplitude - truth.amplitude_m).abs() < near,
+            "{name}: {amplitude} ± {error}"
+        );
+    }
+    // The picture is one document with three lines of data.
+    let svg = std::fs::read_to_string(&picture).unwrap();
+    assert!(svg.starts_with("<svg") && svg.trim_end().ends_with("</svg>"));
+    assert_eq!(svg.matches("<polyline").count(), 3);
+    assert!(!svg.contains("NaN") && !svg.contains("inf"));
+    // The other program reads the file.
+    assert!(
+        printed("tidetable", &[&file, "--from", "2026-12-29", "--days", "1"])
+            .contains("high water")
+    );
+}
+
+#[test]
+fn a_table_says_errors_residual_and_caution() {
+    let text = printed(
+        "harmonics",
+        &["--constituents", "M2,S2,N2,K1,O1", "--robust", "--trend"],
+    );
+    for part in [
+        "constituent",
+        "error",
+        "Trend",
+        "Residual",
+        "not for navigation",
+        "M2",
+    ] {
+        assert!(text.contains(part), "{text}");
+    }
+    let csv = printed("harmonics", &["--constituents", "M2,S2", "--format", "csv"]);
+    assert!(csv.starts_with("name,speed_deg_per_h,amplitude_m"));
+    assert_eq!(csv.lines().count(), 3);
+}
+
+#[test]
+fn wrong_readings_are_named_with_their_lines() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |text: &str| {
+        let path = folder.path().join("readings.csv");
+        std::fs::write(&path, text).unwrap();
+        path.display().to_string()
+    };
+    let both = refused(&[&write(
+        "at,height_m\n2026-01-01T00:00Z,1\nyesterday,2\n2026-01-01T02:00Z,high\n",
+    )]);
+    assert!(
+        both.contains("line 3") && both.contains("yesterday"),
+        "{both}"
+    );
+    assert!(
+        both.contains("line 4") && both.contains("\"high\""),
+        "{both}"
+    );
+    assert!(refused(&[&write("at,height_m\n2026-01-01T00:00,1\n")]).contains("--zone"));
+    assert!(refused(&[&write("at,level\n2026-01-01T00:00Z,1\n")]).contains("height_m"));
+    assert!(
+        refused(&[&write("at,height_m,height_ft\n2026-01-01T00:00Z,1,3\n")]).contains("two units")
+    );
+    assert!(refused(&[&write("at,height_m\n2026-01-01T00:00Z,1\n")]).contains("fewer than 25"));
+    assert!(refused(&["--infer", "P1=K1"]).contains("P1:K1:0.331:-1.2"));
+    assert!(refused(&["--constituents", "M2,XQ9"]).contains("XQ9"));
+    assert!(refused(&["nowhere.csv"]).contains("nowhere.csv"));
+    assert!(refused(&["--constituents", "M2,KO2"]).contains("cannot be told apart"));
+}

@@ -1,0 +1,319 @@
+//! What the program `reach` prints, draws and refuses.
+#![allow(clippy::unwrap_used)]
+
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_reach"))
+        .args(arguments)
+        .output()
+        .unwrap()
+}
+
+fn printed(arguments: &[&str]) -> String {
+    let output = run(arguments);
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// What a refusal says; nothing may have been printed before it.
+fn refused(arguments: &[&str]) -> String {
+    let output = run(arguments);
+    assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+    assert!(
+        output.stdout.is_empty(),
+        "{arguments:?} printed before it was refused"
+    );
+    String::from_utf8(output.stderr).unwrap()
+}
+
+fn question(text: &str) -> (tempfile::TempDir, String) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("question.toml");
+    std::fs::write(&path, text).unwrap();
+    let path = path.to_str().unwrap().to_owned();
+    (folder, path)
+}
+
+const DEMO: &str = include_str!("../../demo/reach.toml");
+
+#[test]
+fn the_demo_as_text() {
+    insta::assert_snapshot!(printed(&[]));
+}
+
+#[test]
+fn two_kits_by_flags_as_text() {
+    insta::assert_snapshot!(printed(&[
+        "--first",
+        "600/6.3",
+        "--first-converter",
+        "2",
+        "--first-sensor",
+        "23.5x15.7@3.2",
+        "--second",
+        "600/4",
+        "--second-sensor",
+        "36x24@4.5",
+        "--subject",
+        "0.24x0.2",
+        "--distance",
+        "25",
+        "--speed",
+        "0.5",
+        "--drift",
+        "0.01",
+    ]));
+}
+
+/// The demo's figures by hand: 840 · 36/23.5 = 1286.8 mm; 0.0154676 · 1.4 · 550/0.00376 = 3167.6 px.
+#[test]
+fn the_demo_as_json() {
+    let value: Value = serde_json::from_str(&printed(&["--format", "json"])).unwrap();
+    let claim = &value["verdicts"]["claim"];
+    assert!((claim["equivalent_focal_length_mm"].as_f64().unwrap() - 1286.81).abs() < 0.005);
+    assert_eq!(claim["lens"]["verdict"], "false");
+    let pixels = &claim["comparison"]["findings"][1];
+    assert_eq!(pixels["meaning"], "pixels");
+    assert!((pixels["first"]["lowest"].as_f64().unwrap() - 3167.6).abs() < 0.05);
+    // Assumptions and cautions are part of the answer.
+    assert!(value["question"]["assumptions"]["good"]["lens"].is_number());
+    assert!(
+        value["cautions"][0]
+            .as_str()
+            .unwrap()
+            .contains("never a reason to go nearer")
+    );
+}
+
+/// The flags ask the same question as the demo's file.
+#[test]
+fn file_and_flags_agree() {
+    let by_flags = printed(&[
+        "--first",
+        "600/4",
+        "--first-converter",
+        "1.4",
+        "--first-sensor",
+        "23.5x15.7@3.76",
+        "--first-focus",
+        "4.5",
+        "--claim",
+        "1260/4",
+        "--second-sensor",
+        "36x24@3.76",
+        "--format",
+        "json",
+    ]);
+    let by_file = printed(&["--format", "json"]);
+    let verdicts = |text: &str| serde_json::from_str::<Value>(text).unwrap()["verdicts"].clone();
+    assert_eq!(verdicts(&by_flags), verdicts(&by_file));
+}
+
+#[test]
+fn the_drawing_holds_both_frames_at_one_scale() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("frames.svg");
+    printed(&["--svg", path.to_str().unwrap()]);
+    let svg = std::fs::read_to_string(&path).unwrap();
+    assert!(svg.starts_with("<svg ") && svg.trim_end().ends_with("</svg>"));
+    assert_eq!(svg.matches("<polyline").count(), 4);
+    assert!(!svg.contains("NaN") && !svg.contains("inf"));
+    // Widths of the page, two marks of the legend, the subject and the two frames.
+    let widths: Vec<f64> = svg
+        .match_indices("<rect ")
+        .map(|(at, _)| {
+            let after = &svg[at..];
+            let value = after[after.find("width=\"").unwrap() + 7..]
+                .split('"')
+                .next()
+                .unwrap();
+            value.parse().unwrap()
+        })
+        .collect();
+    let [.., subject, first, second] = widths[..] else {
+        panic!("{widths:?}")
+    };
+    let value: Value = serde_json::from_str(&printed(&["--format", "json"])).unwrap();
+    let field = |which: &str| {
+        value["verdicts"]["claim"]["comparison"][which]["field_across_m"]
+            .as_f64()
+            .unwrap()
+    };
+    assert!((subject / first - 0.55 / field("first")).abs() < 1e-3);
+    assert!((second / first - field("second") / field("first")).abs() < 1e-3);
+}
+
+#[test]
+fn a_name_cannot_break_the_drawing() {
+    let (folder, path) =
+        question(&DEMO.replace("600 mm f/4 with 1.4x on the small frame", "a <b> & c"));
+    let svg = folder.path().join("frames.svg");
+    printed(&[&path, "--svg", svg.to_str().unwrap()]);
+    assert!(
+        std::fs::read_to_string(svg)
+            .unwrap()
+            .contains("a &lt;b&gt; &amp; c")
+    );
+}
+
+#[test]
+fn wrong_flags() {
+    for (arguments, words) in [
+        (
+            &["--first", "600", "--claim", "1260/4"][..],
+            &["--first", "600", "such as 600/4"][..],
+        ),
+        (
+            &["--first", "600/0", "--claim", "1260/4"],
+            &["--first", "f-number is 0", "above zero"],
+        ),
+        (
+            &["--first", "nan/4", "--claim", "1260/4"],
+            &["focal length is NaN", "above zero"],
+        ),
+        (&["--first", "600/4"], &["--second or --claim is missing"]),
+        (&["--claim", "1260/4"], &["--first is missing"]),
+        (
+            &[
+                "--first",
+                "600/4",
+                "--claim",
+                "1260/4",
+                "--first-converter",
+                "0.5",
+            ],
+            &["--first-converter", "0.5", "1 to 10"],
+        ),
+        (
+            &[
+                "--first",
+                "600/4",
+                "--claim",
+                "1260/4",
+                "--first-sensor",
+                "36x24",
+            ],
+            &["--first-sensor", "36x24", "36x24@4.5"],
+        ),
+        (
+            &["--first", "600/4", "--claim", "1260/4", "--distance", "2"],
+            &["2 m", "step back"],
+        ),
+        (
+            &["--first", "600/4", "--claim", "1260/4", "--distance", "3"],
+            &["nearer than the minimum focus", "4.8"],
+        ),
+        (
+            &["--first", "600/4", "--claim", "1260/4", "--subject", "0x1"],
+            &["length of the subject is 0"],
+        ),
+        (
+            &[
+                "--first",
+                "600/4",
+                "--claim",
+                "1260/4",
+                "--subject",
+                "0.5x-1",
+            ],
+            &["--subject", "height", "-1"],
+        ),
+        (
+            &["--first", "600/4", "--claim", "1260/4", "--time", "1/0"],
+            &["exposure time"],
+        ),
+        (
+            &[
+                "--first", "600/4", "--claim", "1260/4", "--second", "800/5.6",
+            ],
+            &["cannot be used with"],
+        ),
+        (
+            &["no-such-file.toml"],
+            &["no-such-file.toml", "cannot be read"],
+        ),
+    ] {
+        let message = refused(arguments);
+        for word in words {
+            assert!(message.contains(word), "{arguments:?} said: {message}");
+        }
+    }
+}
+
+#[test]
+fn wrong_files() {
+    for (old, new, words) in [
+        (
+            "f_number = 4.0, minimum",
+            "f_number = 0, minimum",
+            &["question.toml", "line ", "f-number is 0", "above zero"][..],
+        ),
+        (
+            "focal_length_mm = 600",
+            "focal_lenght_mm = 600",
+            &["line ", "unknown field", "focal_lenght_mm"],
+        ),
+        (
+            "distance_m = 40.0",
+            "distance_m = -1",
+            &["distance is -1", "above zero"],
+        ),
+        (
+            "distance_m = 40.0",
+            "distance_m = 1.0",
+            &["600 mm f/4 with 1.4x on the small frame", "step back to"],
+        ),
+        (
+            "factor = 1.4",
+            "factor = 0.7",
+            &["converter factor is 0.7", "1 to 10"],
+        ),
+        ("[claim]", "[rival]", &["unknown field", "rival"]),
+        (
+            "height_m = 0.40",
+            "height_m = nan",
+            &["height of the subject is NaN"],
+        ),
+    ] {
+        assert!(DEMO.contains(old), "{old}");
+        let (_folder, path) = question(&DEMO.replacen(old, new, 1));
+        let message = refused(&[&path]);
+        for word in words {
+            assert!(message.contains(word), "{new} said: {message}");
+        }
+    }
+    let neither = &DEMO[..DEMO.find("[claim]").unwrap()];
+    let (_folder, path) = question(neither);
+    assert!(refused(&[&path]).contains("neither [second] nor [claim]"));
+    let (_folder, path) = question(DEMO);
+    assert!(refused(&[&path, "--first", "600/4"]).contains("keep one of them"));
+}
+
+/// A refusal leaves no drawing, and a drawing that cannot be written leaves nothing printed.
+#[test]
+fn no_partial_output() {
+    let folder = tempfile::tempdir().unwrap();
+    let svg = folder.path().join("frames.svg");
+    refused(&[
+        "--first",
+        "600/4",
+        "--claim",
+        "1260/4",
+        "--distance",
+        "2",
+        "--svg",
+        svg.to_str().unwrap(),
+    ]);
+    assert!(!svg.exists());
+    let nowhere = folder.path().join("missing").join("frames.svg");
+    let output = run(&["--svg", nowhere.to_str().unwrap()]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(output.stdout.is_empty());
+}

@@ -1,0 +1,119 @@
+//! What to set and what to watch: hints that start a thought and end none.
+
+use wrackline_optics::{Exposure, ExposureSpec, Sky, clear_sky, ev100_of_illuminance};
+use wrackline_solar::LightSide;
+
+use wrackline_plan::scenario::Subject;
+use wrackline_plan::windows::SunOverView;
+
+/// Shutter times for one animal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shutter {
+    /// One over this many seconds freezes it in flight.
+    pub flight: u32,
+    /// One over this many seconds serves while it stands.
+    pub standing: u32,
+}
+
+/// Shutter times by size. The times are \[T\] common practice, no source; the limits of size between them are \[D\] our
+/// defaults.
+pub fn shutter(subject: &Subject) -> Shutter {
+    // A span is about twice the length in shorebirds and gulls; good enough to choose between three classes. [D]
+    let span_m = subject.span_m.unwrap_or(2.0 * subject.length_m);
+    let flight = match span_m {
+        s if s >= 0.9 => 1250,
+        s if s >= 0.3 => 2000,
+        _ => 4000,
+    };
+    Shutter {
+        flight,
+        standing: 1000,
+    }
+}
+
+/// Signs of unease \[T\], with what to do at each \[D\].
+pub const UNEASE: [(&str, &str); 5] = [
+    ("feeding or asleep", "stay as you are"),
+    ("heads up", "wait, do not move"),
+    ("calling, bunching, walking off", "go back slowly"),
+    ("wings up", "end the visit, log it"),
+    ("flight", "end the visit, log it"),
+];
+
+/// What a side of the light is good for; \[T\] common practice, no source.
+pub fn light_hint(side: LightSide) -> &'static str {
+    match side {
+        LightSide::Front => "full colour, little shape; hold the palest plumage",
+        LightSide::Shoulder => "colour and shape together; hold the palest plumage",
+        LightSide::Side => "shape and texture; one flank goes dark",
+        LightSide::Rim => "bright edges on a dark animal; expose for the edge, shade the lens",
+        LightSide::IntoTheSun => "outlines only; the sun must stay out of lens and finder",
+    }
+}
+
+/// The name of a sun's altitude among pictures; the limits are [D] our defaults.
+pub(super) fn altitude_name(altitude_deg: f64) -> &'static str {
+    match altitude_deg {
+        a if a < -4.0 => "night",
+        a if a < 0.0 => "dusk glow",
+        a if a < 6.0 => "warm",
+        a if a < 12.0 => "low",
+        a if a < 20.0 => "fair",
+        _ => "hard",
+    }
+}
+
+/// The ISO speeds that a shutter time and f-number ask for on level ground, under a clear sky and under ordinary cloud, to
+/// one figure. `None` below the altitudes for which there is a model.
+pub(super) fn iso_speeds(altitude_deg: f64, f_number: f64, one_over_s: u32) -> Option<(f64, f64)> {
+    let light = clear_sky(altitude_deg).ok()?;
+    // The geometric mean of two published models; they differ by less than the weather does.
+    let illuminance_lx = (light.supplement_lx * light.circular_171_lx).sqrt();
+    let exposure = Exposure::new(ExposureSpec {
+        f_number,
+        time_s: 1.0 / f64::from(one_over_s),
+    })
+    .ok()?;
+    let under = |sky: Sky| {
+        let ev = ev100_of_illuminance(illuminance_lx / sky.divisor()).ok()?;
+        exposure.iso_under(ev).ok()
+    };
+    Some((under(Sky::Clear)?, under(Sky::Cloudy)?))
+}
+
+/// A speed in the third stops that cameras offer, in words.
+pub(super) fn iso_name(iso: f64) -> String {
+    const THIRDS: [u32; 31] = [
+        25, 32, 40, 50, 64, 80, 100, 125, 160, 200, 250, 320, 400, 500, 640, 800, 1000, 1250, 1600,
+        2000, 2500, 3200, 4000, 5000, 6400, 8000, 10_000, 12_800, 16_000, 20_000, 25_600,
+    ];
+    let distance = |speed: &u32| (f64::from(*speed) / iso).ln().abs();
+    match THIRDS
+        .into_iter()
+        .min_by(|a, b| distance(a).total_cmp(&distance(b)))
+    {
+        Some(speed) if distance(&speed) < 0.2 => speed.to_string(),
+        Some(25) => "under 25".to_owned(),
+        _ => "over 25600".to_owned(),
+    }
+}
+
+/// Degrees between the middle of the view and the sun below which to warn while it is up; [D] our default.
+const NEAR_THE_VIEW_DEG: f64 = 10.0;
+
+/// The smallest distance of the sun from the view among instants at which it is up, where that is near enough to warn.
+pub(super) fn sun_near_view_deg(suns: &[SunOverView]) -> Option<f64> {
+    suns.iter()
+        .filter(|sun| sun.altitude_deg > -1.0)
+        .map(|sun| {
+            // The view is level; the angle from the shadow line is 180 degrees less that of the azimuths.
+            let across = (180.0 - sun.angle_deg).to_radians();
+            let up = sun.altitude_deg.to_radians();
+            (up.cos() * across.cos())
+                .clamp(-1.0, 1.0)
+                .acos()
+                .to_degrees()
+        })
+        .min_by(f64::total_cmp)
+        .filter(|angle| *angle < NEAR_THE_VIEW_DEG)
+}

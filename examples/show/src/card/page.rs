@@ -1,0 +1,537 @@
+//! The card as one HTML page, whole in itself.
+
+use std::fmt::Write;
+
+use super::hints::{altitude_name, iso_name, iso_speeds, sun_near_view_deg};
+use super::{
+    Card, Departure, Side, UNEASE, frame_figure, light_hint, plan_figure, shutter, tide_figure,
+};
+use crate::markup::escape;
+use wrackline_plan::cautions;
+use wrackline_plan::season::Outing;
+use wrackline_plan::time::shifted;
+use wrackline_plan::windows::side_name;
+
+/// Kits whose frame is drawn; the others are listed.
+const FRAMES_DRAWN: usize = 15;
+/// Rows of the water table are set in this many blocks side by side.
+const WATER_BLOCKS: usize = 4;
+
+/// The sheet for which a card is set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Paper {
+    /// 210 by 297 mm.
+    #[default]
+    A4,
+    /// 148 by 210 mm: the same page at 71 %, for sharp eyes.
+    A5,
+}
+
+impl Paper {
+    /// Page and size of type: sizes on the page are all relative to the type, so that one figure scales everything.
+    fn style(self) -> &'static str {
+        match self {
+            Self::A4 => {
+                "@page{size:A4 portrait;margin:9mm 10mm}@media print{html{font-size:7.9pt}}"
+            }
+            Self::A5 => {
+                "@page{size:A5 portrait;margin:6.3mm 7mm}@media print{html{font-size:5.58pt}}"
+            }
+        }
+    }
+}
+
+/// Writes a card as HTML: one side of paper when printed, light and dark on a screen.
+pub fn page(card: &Card<'_>, paper: Paper) -> String {
+    let outing = &card.outing;
+    let place = card.scenario.place_of(outing.seat);
+    let title = format!(
+        "{}, {}, seat {}",
+        outing.occasion.date, place.name, outing.seat.id
+    );
+    let mut html = format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>{}</title>\n<style>\n{}{}\n</style>\n</head>\n<body>\n<main class=\"card\">\n",
+        escape(&title),
+        include_str!("style.css"),
+        paper.style()
+    );
+    header(&mut html, card);
+    key(&mut html, card);
+    html.push_str("<div class=\"left\">\n");
+    times(&mut html, card);
+    plan(&mut html, card);
+    html.push_str("</div>\n<div class=\"right\">\n");
+    tide(&mut html, card);
+    water(&mut html, card);
+    html.push_str("</div>\n");
+    frames(&mut html, card);
+    light(&mut html, card);
+    html.push_str("<div class=\"half\">\n");
+    plan_b(&mut html, card);
+    unease(&mut html);
+    html.push_str("</div>\n");
+    warnings(&mut html);
+    write_room(&mut html, card);
+    html.push_str("</main>\n</body>\n</html>\n");
+    html
+}
+
+fn header(html: &mut String, card: &Card<'_>) {
+    let outing = &card.outing;
+    let place = card.scenario.place_of(outing.seat);
+    let seat = outing.seat;
+    let mut what = format!(
+        "Seat {}, {} \u{b7} {} \u{b7} {}",
+        seat.id, seat.name, outing.subject.name, card.light.name
+    );
+    if let Some(cover) = &seat.cover {
+        let _ = write!(what, " \u{b7} {cover}");
+    }
+    let _ = writeln!(
+        html,
+        "<header><div><h1>{}</h1><p>{}</p></div><div><p class=\"when\">{}</p><p class=\"soft\">{}, times in {} ({})</p></div></header>",
+        escape(&place.name),
+        escape(&what),
+        outing.occasion.date.strftime("%A %-d %B %Y"),
+        escape(card.scenario.title()),
+        escape(card.scenario.zone_name()),
+        card.clock.offset(outing.window.stretch.start),
+    );
+}
+
+fn key(html: &mut String, card: &Card<'_>) {
+    let times = &card.outing.window.timetable;
+    let (by, from) = (Side::NotLater, Side::NotEarlier);
+    let statement = match &card.departure {
+        Departure::Latest(latest) => format!(
+            "<strong>Latest departure {}</strong> \u{2013} stand up by then and go: the way out is lost afterwards (estimated, upper water).",
+            card.clock.time(*latest, by)
+        ),
+        Departure::NotBefore {
+            cross_by,
+            cross_from,
+        } => format!(
+            "<strong>Across by {}, not back before {}</strong> \u{2013} the way is closed between them (estimated, upper water).",
+            card.clock.time(*cross_by, by),
+            card.clock.time(*cross_from, from)
+        ),
+        Departure::NotSetByWater { freeboard_m } => {
+            let ground = freeboard_m.map_or(String::new(), |freeboard| {
+                format!(": the seat keeps {freeboard:.2} m over the upper water")
+            });
+            format!(
+                "<strong>Stand up {}</strong> \u{2013} no latest departure by the water{ground} (estimated).",
+                card.clock.time(times.stand_up, from)
+            )
+        }
+        Departure::Refused { missing } => format!(
+            "<strong class=\"warn\">No latest departure is given:</strong> {missing} is not in the scenario, so nobody can tell when the water would cut you off. Measure it, or ask locally, before you go."
+        ),
+        Departure::Inland => format!(
+            "<strong>Stand up {}</strong> \u{2013} no tide plays a part here.",
+            card.clock.time(times.stand_up, from)
+        ),
+    };
+    let _ = writeln!(html, "<section class=\"key\"><p>{statement}</p>");
+    if let Some(angle) = sun_near_view_deg(&card.outing.window.sun) {
+        let _ = writeln!(
+            html,
+            "<p class=\"warn\">The sun comes within {angle:.0}\u{b0} of the view: do not look through an optical finder.</p>"
+        );
+    }
+    let mut dark = Vec::new();
+    if times.in_by_dark {
+        dark.push("in");
+    }
+    if times.out_by_dark {
+        dark.push("out");
+    }
+    if !dark.is_empty() {
+        let _ = writeln!(
+            html,
+            "<p>The walk {} is in the dark: torch, spare torch, bearings written down.</p>",
+            dark.join(" and the walk ")
+        );
+    }
+    for who in &card.outing.occasion.ask_first {
+        let _ = writeln!(html, "<p><b>Ask first</b> \u{2013} {}</p>", escape(who));
+    }
+    html.push_str("</section>\n");
+}
+
+fn times(html: &mut String, card: &Card<'_>) {
+    html.push_str("<section class=\"times\"><h2>Times</h2><table>\n");
+    for step in &card.steps {
+        let class = if step.strong { " class=\"strong\"" } else { "" };
+        let detail = if step.detail.is_empty() {
+            String::new()
+        } else {
+            format!(" <span>{}</span>", escape(&step.detail))
+        };
+        let _ = writeln!(
+            html,
+            "<tr{class}><td>{}</td><td>{}{detail}</td></tr>",
+            escape(&step.clock),
+            escape(&step.what)
+        );
+    }
+    html.push_str("</table></section>\n");
+}
+
+fn tide(html: &mut String, card: &Card<'_>) {
+    let heading = if card.levels.is_some() {
+        "Tide and sun"
+    } else {
+        "Sun"
+    };
+    let _ = writeln!(
+        html,
+        "<figure class=\"tide\"><h2>{heading}</h2>{}</figure>",
+        tide_figure::draw(card)
+    );
+}
+
+fn water(html: &mut String, card: &Card<'_>) {
+    let (Some(levels), Some(tide)) = (&card.levels, card.scenario.tide()) else {
+        return;
+    };
+    let window = &card.outing.window;
+    let _ = writeln!(
+        html,
+        "<section class=\"levels\"><h2>Water by quarter-hours, m above {}</h2><div class=\"blocks\">",
+        escape(&tide.datum)
+    );
+    // Nobody is near the water before and after that.
+    let quarter_hour = 15.0;
+    let shown = shifted(window.timetable.seated_by, -quarter_hour)
+        ..shifted(window.timetable.back_by, quarter_hour);
+    let quarters = levels.quarters.iter();
+    let shown: Vec<_> = quarters.filter(|level| shown.contains(&level.at)).collect();
+    let rows = shown.len().div_ceil(WATER_BLOCKS).max(1);
+    for block in shown.chunks(rows) {
+        html.push_str(
+            "<table><tr><th></th><th>low</th><th>central</th><th>upper</th><th></th></tr>",
+        );
+        for level in block {
+            let pictures = window.stretch.contains(&level.at);
+            let closed = window
+                .timetable
+                .way
+                .is_some_and(|way| (way.cut..way.clear).contains(&level.at));
+            let _ = write!(
+                html,
+                "<tr{}><td>{}</td><td>{:.2}</td><td>{:.2}</td><td>{:.2}</td><td>{}</td></tr>",
+                if pictures { " class=\"pictures\"" } else { "" },
+                escape(&card.clock.near(level.at)),
+                level.low_m,
+                level.central_m,
+                level.upper_m,
+                if closed { "\u{d7}" } else { "" }
+            );
+        }
+        html.push_str("</table>");
+    }
+    html.push_str("</div><p class=\"soft\">Bold: pictures. ");
+    if window.timetable.way.is_some() {
+        html.push_str("\u{d7}: way closed at the upper water. ");
+    }
+    if let Some(hw) = &card.outing.occasion.high_water {
+        let _ = write!(
+            html,
+            "High water {} at {:.2} m, range {:.1} m. Chance that the water stays in the height band {}",
+            card.clock.near(hw.at),
+            hw.height_m,
+            hw.range_m,
+            percent(window.chance_of_water)
+        );
+        match &window.at_lower_water {
+            Some(stretch) => {
+                let _ = write!(
+                    html,
+                    "; at the low water line {}\u{2013}{} remains. ",
+                    card.clock.time(stretch.start, Side::NotEarlier),
+                    card.clock.time(stretch.end, Side::NotLater)
+                );
+            }
+            None => html.push_str("; at the low water line the animals are not pushed. "),
+        }
+    }
+    if let Some(chance) = window.chance_above_upper {
+        let _ = write!(
+            html,
+            "Chance of water above the upper line {}.",
+            percent(chance)
+        );
+    }
+    html.push_str("</p></section>\n");
+}
+
+fn plan(html: &mut String, card: &Card<'_>) {
+    let seat = card.outing.seat;
+    let _ = write!(
+        html,
+        "<figure class=\"plan\"><h2>Plan</h2>{}<figcaption>View {:.0}\u{b0} true, {:.0} m; dashed ring: stand-off {:.0} m {}. Grey: shadow. Sun",
+        plan_figure::draw(card),
+        seat.bearing_deg,
+        seat.distance_m,
+        card.outing.subject.stand_off_m(seat),
+        if seat.hide { "from a hide" } else { "on foot" }
+    );
+    let sides = [Side::NotEarlier, Side::Nearest, Side::NotLater];
+    for (index, (sun, side)) in card.outing.window.sun.iter().zip(sides).enumerate() {
+        let _ = write!(
+            html,
+            "{} {}: {} at {:.0}\u{b0}, {:.0}\u{b0} up",
+            if index == 0 { "" } else { ";" },
+            index + 1,
+            escape(&card.clock.time(sun.at, side)),
+            sun.azimuth_deg,
+            sun.altitude_deg
+        );
+    }
+    html.push_str(".</figcaption></figure>\n");
+}
+
+fn frames(html: &mut String, card: &Card<'_>) {
+    if card.framings.is_empty() {
+        return;
+    }
+    let subject = card.outing.subject;
+    let distance_m = card.framings[0].distance_m;
+    let _ = writeln!(
+        html,
+        "<section class=\"frames\"><h2>In the frame: {}, {:.2} m long, at {distance_m:.0} m</h2><ol>",
+        escape(&subject.name),
+        subject.length_m
+    );
+    for framed in card.framings.iter().take(FRAMES_DRAWN) {
+        let kit = card
+            .scenario
+            .kits()
+            .iter()
+            .find(|kit| kit.name == framed.kit);
+        let _ = writeln!(
+            html,
+            "<li>{}<span><b>{:.1} %</b> {:.0} px<br/>f/{:.1} {}</span></li>",
+            frame_figure::draw(framed, kit, &subject.name),
+            framed.share * 100.0,
+            framed.pixels,
+            framed.f_number,
+            escape(&framed.kit)
+        );
+    }
+    html.push_str("</ol>");
+    let others: Vec<_> = card
+        .framings
+        .iter()
+        .skip(FRAMES_DRAWN)
+        .map(|framed| format!("{} {:.1} %", framed.kit, framed.share * 100.0))
+        .collect();
+    if !others.is_empty() {
+        let _ = write!(html, "<p class=\"soft\">{}</p>", escape(&others.join("; ")));
+    }
+    html.push_str("</section>\n");
+}
+
+fn light(html: &mut String, card: &Card<'_>) {
+    let window = &card.outing.window;
+    let [first, middle, last] = window.sun;
+    let shutter = shutter(card.outing.subject);
+    let _ = write!(
+        html,
+        "<section class=\"half\"><h2>Shutter and light</h2><p><b>1/{} s</b> in flight, <b>1/{} s</b> standing.",
+        shutter.flight, shutter.standing
+    );
+    let brings = &card.outing.brings;
+    if !brings.is_empty() {
+        let wanted: Vec<_> = brings
+            .iter()
+            .map(|wanted| format!("{} ({} so far)", wanted.picture, wanted.taken))
+            .collect();
+        let _ = write!(html, " Wanted here: {}.", escape(&wanted.join(", ")));
+    }
+    if let Some(best) = card.framings.first() {
+        let _ = write!(
+            html,
+            " At most {}: {}.",
+            best.picture.name(),
+            escape(&best.kit)
+        );
+    }
+    html.push_str("</p>");
+    isos(html, card, shutter.flight);
+    html.push_str("<p>");
+    if card.light.overcast {
+        html.push_str("Wanted under cloud: the side of the light does not matter. ");
+    } else {
+        let _ = write!(
+            html,
+            "Light {} ({:.0}\u{b0} to {:.0}\u{b0} from the shadow line): {}. ",
+            side_name(middle.side),
+            first.angle_deg,
+            last.angle_deg,
+            light_hint(middle.side)
+        );
+    }
+    let (start, end) = (
+        altitude_name(first.altitude_deg),
+        altitude_name(last.altitude_deg),
+    );
+    let named = if start == end {
+        start.to_owned()
+    } else {
+        format!("{start} to {end}")
+    };
+    let _ = writeln!(
+        html,
+        "Sun {:.0}\u{b0} to {:.0}\u{b0}: {named}.</p></section>",
+        first.altitude_deg, last.altitude_deg
+    );
+}
+
+/// The ISO speeds of the kit that shows most and of the one that gathers most light.
+fn isos(html: &mut String, card: &Card<'_>, one_over_s: u32) {
+    let [first, _, last] = card.outing.window.sun;
+    let mut f_numbers: Vec<f64> = card
+        .framings
+        .iter()
+        .take(1)
+        .map(|best| best.f_number)
+        .collect();
+    let fastest = card.framings.iter().map(|framed| framed.f_number);
+    f_numbers.extend(fastest.min_by(f64::total_cmp));
+    f_numbers.dedup_by(|a, b| (*a - *b).abs() < 0.05);
+    let mut told = Vec::new();
+    for f_number in f_numbers {
+        let at = |altitude_deg| iso_speeds(altitude_deg, f_number, one_over_s);
+        if let (Some(start), Some(end)) = (at(first.altitude_deg), at(last.altitude_deg)) {
+            told.push(format!(
+                "at f/{f_number:.1} {} ({}) at the start and {} ({}) at the end",
+                iso_name(start.0),
+                iso_name(start.1),
+                iso_name(end.0),
+                iso_name(end.1)
+            ));
+        }
+    }
+    if !told.is_empty() {
+        let _ = write!(
+            html,
+            "<p>ISO for 1/{one_over_s} s in a clear sky (under cloud), roughly: {}.</p>",
+            told.join("; ")
+        );
+    }
+}
+
+fn unease(html: &mut String) {
+    html.push_str("<section class=\"unease\"><h2>Signs of unease</h2><ol start=\"0\">");
+    for (sign, what) in UNEASE {
+        let _ = write!(html, "<li>{sign} \u{2013} <b>{what}</b></li>");
+    }
+    html.push_str("</ol></section>\n");
+}
+
+fn plan_b(html: &mut String, card: &Card<'_>) {
+    html.push_str("<section><h2>Plan B</h2>");
+    if card.plan_b.is_empty() {
+        html.push_str("<p>No other window within three days.</p>");
+    }
+    for outing in &card.plan_b {
+        let _ = write!(html, "<p>{}</p>", escape(&other(card, outing)));
+    }
+    html.push_str("</section>\n");
+}
+
+/// Another outing in one line.
+fn other(card: &Card<'_>, outing: &Outing<'_>) -> String {
+    let window = &outing.window;
+    let times = &window.timetable;
+    let clock = super::Clock::new(
+        card.scenario,
+        outing.occasion.date,
+        times.set_out,
+        times.overdue,
+    );
+    let mut line = format!(
+        "{}, seat {} {}, {}: set out {}, pictures {}\u{2013}{}",
+        outing.occasion.date.strftime("%a %-d %b"),
+        outing.seat.id,
+        outing.seat.name,
+        card.scenario.place_of(outing.seat).name,
+        clock.time(times.set_out, Side::NotLater),
+        clock.time(window.stretch.start, Side::NotEarlier),
+        clock.time(window.stretch.end, Side::NotLater),
+    );
+    if let Some(hw) = &outing.occasion.high_water {
+        let _ = write!(
+            line,
+            ", high water {} {:.2} m, chance {}",
+            clock.near(hw.at),
+            hw.height_m,
+            percent(window.chance_of_water)
+        );
+    }
+    if let Some(latest) = times.latest_departure {
+        let _ = write!(
+            line,
+            ", latest departure {}",
+            clock.time(latest, Side::NotLater)
+        );
+    } else if let Some(way) = times.way {
+        let _ = write!(
+            line,
+            ", across by {}, not back before {}",
+            clock.time(way.cross_by, Side::NotLater),
+            clock.time(way.cross_from, Side::NotEarlier)
+        );
+    }
+    if !outing.occasion.ask_first.is_empty() {
+        let _ = write!(
+            line,
+            "; ask first: {}",
+            outing.occasion.ask_first.join("; ")
+        );
+    }
+    line
+}
+
+fn warnings(html: &mut String) {
+    html.push_str("<section class=\"cautions small\"><h2>Cautions</h2><div>");
+    for caution in cautions::ALL {
+        let _ = write!(html, "<p>{}</p>", escape(caution));
+    }
+    html.push_str("</div></section>\n");
+}
+
+/// Lines to fill in: what the log asks for afterwards.
+fn write_room(html: &mut String, card: &Card<'_>) {
+    html.push_str("<section class=\"write\"><h2>Seen</h2>");
+    let water = if card.levels.is_some() {
+        "Water: level at high water"
+    } else {
+        "Ground and weather"
+    };
+    for line in [
+        &["Waits for you, and the number", "Told of your return"][..],
+        &[water, "Wind, pressure, cloud"],
+        &["Animals, number", "Unease, at what distance"],
+        &[
+            "Called off \u{b7} absent \u{b7} out of range \u{b7} in range, no picture \u{b7} picture \u{b7} select",
+        ],
+    ] {
+        html.push_str("<p>");
+        for label in line {
+            let _ = write!(html, "<span>{label}<i></i></span>");
+        }
+        html.push_str("</p>");
+    }
+    html.push_str("</section>\n");
+}
+
+fn percent(chance: f64) -> String {
+    match chance * 100.0 {
+        p if p > 99.0 => "over 99 %".to_owned(),
+        p if p < 1.0 => "under 1 %".to_owned(),
+        p => format!("{p:.0} %"),
+    }
+}

@@ -1,0 +1,344 @@
+//! Harmonic constants from readings, as a table, a port file and a picture.
+
+use std::fmt::Write as _;
+use std::io::{self, Write};
+
+use jiff::{SignedDuration, Timestamp};
+use wrackline_plan::cautions;
+use wrackline_plan::port::convention_name;
+use wrackline_plan::port::readings::Found;
+use wrackline_tides::{Predictor, Reading};
+
+use crate::columns::Columns;
+
+/// What to write.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Format {
+    /// A table to read.
+    #[default]
+    Text,
+    /// CSV of the constants (RFC 4180).
+    Csv,
+    /// A port file that `tidetable` reads, with errors and residual.
+    Json,
+}
+
+/// Writes the constants.
+///
+/// # Errors
+/// What the writer refuses.
+pub fn write(found: &Found, format: Format, out: &mut impl Write) -> io::Result<()> {
+    match format {
+        Format::Text => text(found, out),
+        Format::Csv => csv(found, out),
+        Format::Json => {
+            let file = found.port_file().map_err(io::Error::other)?;
+            serde_json::to_writer_pretty(&mut *out, &file)?;
+            writeln!(out)
+        }
+    }
+}
+
+fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
+    let residual = found.analysis.residual;
+    writeln!(out, "{}", found.name)?;
+    if let (Some(first), Some(last)) = (found.record.readings.first(), found.record.readings.last())
+    {
+        writeln!(
+            out,
+            "{} readings from {} to {}, {} missing",
+            found.record.readings.len(),
+            first.at,
+            last.at,
+            found.record.missing
+        )?;
+    }
+    writeln!(
+        out,
+        "Lags G for UTC. Convention: {}.",
+        convention_name(found.spec.convention)
+    )?;
+    writeln!(
+        out,
+        "Mean level {:.3} m above {}.",
+        found.analysis.mean_level_m, found.datum
+    )?;
+    if let Some(trend) = found.analysis.trend_m_per_year {
+        writeln!(out, "Trend {:+.1} mm a year.", trend * 1000.0)?;
+    }
+    writeln!(out)?;
+    let mut columns = Columns::headed([
+        "constituent",
+        "deg/h",
+        "amplitude m",
+        "error",
+        "lag deg",
+        "error",
+        "signal/noise",
+        "",
+    ]);
+    for column in 1..7 {
+        columns = columns.right(column);
+    }
+    for fitted in &found.analysis.harmonics {
+        let remark = match &fitted.inferred_from {
+            Some(from) => format!("inferred from {from}"),
+            None if fitted.signal_to_noise < 10.0 => "weak".to_owned(),
+            None => String::new(),
+        };
+        columns.push([
+            fitted.name.clone(),
+            format!("{:.7}", fitted.speed_deg_per_h),
+            format!("{:.4}", fitted.amplitude_m),
+            format!("{:.4}", fitted.amplitude_error_m),
+            format!("{:.2}", fitted.phase_lag_deg),
+            format!("{:.2}", fitted.phase_lag_error_deg),
+            format!("{:.0}", fitted.signal_to_noise.min(999_999.0)),
+            remark,
+        ]);
+    }
+    write!(out, "{columns}")?;
+    writeln!(out)?;
+    writeln!(
+        out,
+        "Residual: standard deviation {:.3} m, from {:+.3} to {:+.3} m; the fit explains {:.2} % of the variance.",
+        residual.standard_deviation_m,
+        residual.lowest_m,
+        residual.highest_m,
+        100.0 * residual.explained
+    )?;
+    writeln!(
+        out,
+        "Errors are standard errors from the coloured residual."
+    )?;
+    writeln!(out, "{}", cautions::WATER)
+}
+
+fn csv(found: &Found, out: &mut impl Write) -> io::Result<()> {
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(out);
+    writer.write_record([
+        "name",
+        "speed_deg_per_h",
+        "amplitude_m",
+        "amplitude_error_m",
+        "phase_lag_deg",
+        "phase_lag_error_deg",
+        "signal_to_noise",
+        "inferred_from",
+    ])?;
+    for fitted in &found.analysis.harmonics {
+        writer.write_record([
+            fitted.name.clone(),
+            format!("{:.7}", fitted.speed_deg_per_h),
+            format!("{:.5}", fitted.amplitude_m),
+            format!("{:.5}", fitted.amplitude_error_m),
+            format!("{:.3}", fitted.phase_lag_deg),
+            format!("{:.3}", fitted.phase_lag_error_deg),
+            format!("{:.1}", fitted.signal_to_noise),
+            fitted.inferred_from.clone().unwrap_or_default(),
+        ])?;
+    }
+    writer.flush()
+}
+
+/// The picture: readings and fit above, residual below, as SVG.
+///
+/// # Errors
+/// A message, should the constants be beyond any sea's.
+pub fn picture(found: &Found) -> Result<String, String> {
+    let readings = &found.record.readings;
+    let (Some(first), Some(last)) = (readings.first(), readings.last()) else {
+        return Err("there are no readings to draw".to_owned());
+    };
+    let port = found.analysis.port().map_err(|error| error.to_string())?;
+    let predictor = port
+        .predictor(first.at..last.at + SignedDuration::from_secs(1))
+        .map_err(|error| error.to_string())?;
+    Ok(draw(
+        &found.name,
+        readings,
+        &found.analysis.residuals_m,
+        &predictor,
+    ))
+}
+
+const WIDTH: f64 = 1200.0;
+const LEFT: f64 = 70.0;
+const RIGHT: f64 = 20.0;
+
+/// A panel of the picture: where it stands and which heights it shows.
+struct Panel {
+    top: f64,
+    height: f64,
+    lowest: f64,
+    highest: f64,
+}
+
+impl Panel {
+    fn new(top: f64, height: f64, values: impl Iterator<Item = f64>) -> Self {
+        let (low, high) = values.fold((f64::MAX, f64::MIN), |(low, high), value| {
+            (low.min(value), high.max(value))
+        });
+        let margin = 0.05 * (high - low).max(0.02);
+        Self {
+            top,
+            height,
+            lowest: low - margin,
+            highest: high + margin,
+        }
+    }
+
+    fn y(&self, value: f64) -> f64 {
+        self.top + self.height * (self.highest - value) / (self.highest - self.lowest)
+    }
+
+    /// A step of 1, 2 or 5 times a power of ten that gives four to ten marks.
+    fn step(&self) -> f64 {
+        let rough = (self.highest - self.lowest) / 6.0;
+        let power = 10_f64.powf(rough.log10().floor());
+        [1.0, 2.0, 5.0, 10.0]
+            .map(|factor| factor * power)
+            .into_iter()
+            .find(|step| *step >= rough)
+            .unwrap_or(rough)
+    }
+
+    fn axis(&self, svg: &mut String, title: &str) {
+        let step = self.step();
+        let mut mark = (self.lowest / step).ceil() * step;
+        while mark <= self.highest {
+            let y = self.y(mark);
+            let _ = writeln!(
+                svg,
+                r##"<line x1="{LEFT}" x2="{:.1}" y1="{y:.1}" y2="{y:.1}" stroke="#ddd"/>"##,
+                WIDTH - RIGHT
+            );
+            let _ = writeln!(
+                svg,
+                r#"<text x="{:.1}" y="{:.1}" text-anchor="end">{:.2}</text>"#,
+                LEFT - 6.0,
+                y + 4.0,
+                mark + 0.0
+            );
+            mark += step;
+        }
+        let _ = writeln!(
+            svg,
+            r#"<text x="{LEFT}" y="{:.1}">{title}</text>"#,
+            self.top - 8.0
+        );
+    }
+}
+
+fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predictor) -> String {
+    let span = predictor.span();
+    let length = span.end.duration_since(span.start).as_secs_f64().max(1.0);
+    let x = |at: Timestamp| {
+        LEFT + (WIDTH - LEFT - RIGHT) * at.duration_since(span.start).as_secs_f64() / length
+    };
+    let fit: Vec<(f64, f64)> = readings
+        .iter()
+        .map(|reading| (x(reading.at), predictor.height_m(reading.at)))
+        .collect();
+    let seen: Vec<(f64, f64)> = readings
+        .iter()
+        .map(|reading| (x(reading.at), reading.height_m))
+        .collect();
+    let left: Vec<(f64, f64)> = readings
+        .iter()
+        .zip(residuals_m)
+        .map(|(reading, residual)| (x(reading.at), *residual))
+        .collect();
+
+    let upper = Panel::new(60.0, 340.0, seen.iter().chain(&fit).map(|point| point.1));
+    let lower = Panel::new(450.0, 180.0, left.iter().map(|point| point.1).chain([0.0]));
+    let mut svg = String::new();
+    let _ = writeln!(
+        svg,
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1200 680" font-family="sans-serif" font-size="12">"#
+    );
+    let _ = writeln!(svg, r##"<rect width="1200" height="680" fill="#fff"/>"##);
+    let _ = writeln!(
+        svg,
+        r#"<text x="{LEFT}" y="24" font-size="16">{}</text>"#,
+        escaped(name)
+    );
+    upper.axis(&mut svg, "metres: readings (dots), fit (line)");
+    lower.axis(&mut svg, "metres: reading less fit");
+    for mark in 0..=6 {
+        let at = span.start + SignedDuration::from_secs_f64(length * f64::from(mark) / 6.0);
+        let _ = writeln!(
+            svg,
+            r#"<text x="{:.1}" y="655" text-anchor="{}">{}</text>"#,
+            x(at),
+            if mark == 0 {
+                "start"
+            } else if mark == 6 {
+                "end"
+            } else {
+                "middle"
+            },
+            at.strftime("%Y-%m-%d %H:%MZ")
+        );
+    }
+    line(&mut svg, &fit, &upper, "#1f6f8b", 1.0);
+    // Dots that would cover each other become a line.
+    if readings.len() <= 3_000 {
+        for (x, value) in &seen {
+            let _ = writeln!(
+                svg,
+                r##"<circle cx="{x:.1}" cy="{:.1}" r="1.3" fill="#b5482a"/>"##,
+                upper.y(*value)
+            );
+        }
+    } else {
+        line(&mut svg, &seen, &upper, "#b5482a", 0.5);
+    }
+    line(&mut svg, &left, &lower, "#444", 0.8);
+    let _ = writeln!(svg, "</svg>");
+    svg
+}
+
+/// A line through points; where many share a column of pixels, its lowest and highest.
+fn line(svg: &mut String, points: &[(f64, f64)], panel: &Panel, colour: &str, width: f64) {
+    let mut path = String::new();
+    let mut column: Option<(i64, f64, f64, f64)> = None;
+    let mut flush = |column: (i64, f64, f64, f64)| {
+        let (_, x, low, high) = column;
+        let _ = write!(path, "{x:.1},{:.1} ", panel.y(low));
+        if high > low {
+            let _ = write!(path, "{x:.1},{:.1} ", panel.y(high));
+        }
+    };
+    let dense = points.len() > 4_000;
+    for (x, value) in points {
+        let here = if dense { *x as i64 } else { (*x * 1e4) as i64 };
+        column = match column {
+            Some((same, at, low, high)) if same == here => {
+                Some((same, at, low.min(*value), high.max(*value)))
+            }
+            finished => {
+                if let Some(finished) = finished {
+                    flush(finished);
+                }
+                Some((here, *x, *value, *value))
+            }
+        };
+    }
+    if let Some(finished) = column {
+        flush(finished);
+    }
+    let _ = writeln!(
+        svg,
+        r#"<polyline points="{}" fill="none" stroke="{colour}" stroke-width="{width}"/>"#,
+        path.trim_end()
+    );
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+}

@@ -1,0 +1,4 @@
+//! What the log teaches, in words and as charts.
+
+pub mod chart;
+pub mod text;

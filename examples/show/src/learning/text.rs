@@ -1,0 +1,391 @@
+//! The lessons in words and columns.
+
+use std::fmt::Write as _;
+
+use jiff::tz::TimeZone;
+
+use crate::columns::Columns;
+use wrackline_log::Wind;
+use wrackline_log::learning::Chance;
+use wrackline_log::learning::bracket::Bracket;
+use wrackline_log::learning::lessons::{Lesson, Lessons, WaterLesson};
+use wrackline_log::learning::tides_to_try::TideToTry;
+use wrackline_plan::experience::percent;
+use wrackline_plan::scenario::Scenario;
+
+/// A weather for which the residual is asked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Weather {
+    /// Air pressure at sea level, hectopascals.
+    pub pressure_hpa: f64,
+    /// Wind.
+    pub wind: Wind,
+}
+
+/// What the next visit is to be, as far as the lessons can speak to it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Plan {
+    /// Its weather.
+    pub weather: Option<Weather>,
+    /// The distance to the animals, metres.
+    pub distance_m: Option<f64>,
+}
+
+/// Writes the lessons.
+pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String {
+    let mut text = String::new();
+    let days = lessons
+        .days
+        .map(|(first, last)| format!(", {first} to {last}"))
+        .unwrap_or_default();
+    let entries = if lessons.entries == 1 {
+        "entry teaches"
+    } else {
+        "entries teach"
+    };
+    line(
+        &mut text,
+        &format!(
+            "{}: what {} {entries}{days}",
+            scenario.title(),
+            lessons.entries
+        ),
+    );
+    line(
+        &mut text,
+        "Ranges hold the true chance nine times in ten. Visits called off count nowhere.",
+    );
+    if lessons.elsewhere > 0 {
+        line(
+            &mut text,
+            &format!(
+                "{} of them are of places or subjects that the scenario does not have: is it the right one?",
+                lessons.elsewhere
+            ),
+        );
+    }
+    if lessons.places.is_empty() {
+        line(&mut text, "\nNo visit yet to the places asked for.");
+    }
+    for lesson in &lessons.places {
+        place(&mut text, lesson, scenario.zone(), plan.distance_m);
+    }
+    water(&mut text, &lessons.water, plan.weather);
+    for rest in &lessons.rests {
+        let flushes: Vec<String> = rest
+            .flushes
+            .iter()
+            .map(|(id, times)| format!("{id} ({times})"))
+            .collect();
+        line(
+            &mut text,
+            &format!(
+                "\nPut to flight twice in a winter at {}: {}. Leave the place in peace until {}.",
+                rest.place,
+                flushes.join(", "),
+                rest.until
+            ),
+        );
+    }
+    text
+}
+
+fn line(text: &mut String, what: &str) {
+    text.push_str(what);
+    text.push('\n');
+}
+
+fn cells(chance: &Chance) -> [String; 4] {
+    if chance.visits == 0 {
+        return [
+            "0".to_owned(),
+            "-".to_owned(),
+            "-".to_owned(),
+            "no visit yet".to_owned(),
+        ];
+    }
+    let few = if chance.tells() {
+        ""
+    } else {
+        "too few visits to tell"
+    };
+    [
+        format!("{} of {}", chance.hits, chance.visits),
+        format!("{:.0} %", chance.mean() * 100.0),
+        percent(chance.interval()),
+        few.to_owned(),
+    ]
+}
+
+fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, planned_m: Option<f64>) {
+    let Lesson { place, subject, .. } = lesson;
+    line(text, &format!("\n{}, {}", place.name, subject.name));
+    let mut columns = Columns::headed(["  chance", "seen", "mean", "range", ""]);
+    let mut row = |name: &str, chance: &Chance| {
+        columns.push([format!("  {name}")].into_iter().chain(cells(chance)));
+    };
+    match (place.push_m, place.overtop_m) {
+        (Some(push), Some(overtop)) => {
+            row(
+                &format!("in range, water {push:.2}-{overtop:.2} m"),
+                &lesson.inside,
+            );
+            row("in range, other water", &lesson.outside);
+        }
+        (Some(push), None) => {
+            row(&format!("in range, water from {push:.2} m"), &lesson.inside);
+            row("in range, other water", &lesson.outside);
+        }
+        _ => row("in range", &lesson.inside),
+    }
+    for (rung, chance) in lesson
+        .ladder
+        .reached
+        .iter()
+        .filter(|(rung, _)| *rung != wrackline_log::Outcome::InRange)
+    {
+        row(rung_name(*rung), chance);
+    }
+    let _ = write!(text, "{columns}");
+    if lesson.unknown > 0 {
+        line(
+            text,
+            &format!(
+                "  {} more with the day alone: their water is not known, they are left out.",
+                lesson.unknown
+            ),
+        );
+    }
+    if let Some((mean, interval)) = lesson.pooled {
+        let note = "together with the subject's other places";
+        line(
+            text,
+            &format!(
+                "  In range, {note}: {:.0} % ({}).",
+                mean * 100.0,
+                percent(interval)
+            ),
+        );
+    }
+    if !lesson.conditions.is_empty() {
+        let mut columns =
+            Columns::headed(["  on visits with", "in range", "range", "select", "range"]);
+        for (name, in_range, select) in &lesson.conditions {
+            columns.push([
+                format!("  {name}"),
+                format!("{} of {}", in_range.hits, in_range.visits),
+                percent(in_range.interval()),
+                format!("{} of {}", select.hits, select.visits),
+                percent(select.interval()),
+            ]);
+        }
+        let _ = write!(text, "{columns}");
+    }
+    levels(text, lesson, zone);
+    let blanks = lesson.blanks;
+    if let Some(still) = blanks.still_used {
+        let needed = blanks
+            .needed
+            .map(|n| format!("; {n} in a row would be needed to give it up"))
+            .unwrap_or_default();
+        let visits = if blanks.in_a_row == 1 {
+            "the last visit"
+        } else {
+            "the last visits"
+        };
+        line(
+            text,
+            &format!(
+                "  Absent on {visits} ({} in a row): still used with {:.0} %{needed}.",
+                blanks.in_a_row,
+                still * 100.0
+            ),
+        );
+    }
+    distances(text, lesson, planned_m);
+}
+
+fn distances(text: &mut String, lesson: &Lesson<'_>, planned_m: Option<f64>) {
+    let Some(alarm) = &lesson.alarm else { return };
+    let kept: Vec<String> = lesson
+        .larger
+        .iter()
+        .zip(["on foot", "from a hide"])
+        .filter_map(|(larger, how)| Some(format!("keep {} m {how}", larger.as_ref()?.stand_off_m)))
+        .collect();
+    let kept = if kept.is_empty() {
+        let subject = lesson.subject;
+        format!(
+            "the scenario's {} m on foot and {} m from a hide hold",
+            subject.stand_off_on_foot_m, subject.stand_off_from_hide_m
+        )
+    } else {
+        kept.join(", ")
+    };
+    line(
+        text,
+        &format!(
+            "  Alarmed at {} m ({}): {kept}.",
+            alarm.distance_m, alarm.id
+        ),
+    );
+    if let Some(planned_m) = planned_m.filter(|planned_m| *planned_m <= alarm.distance_m) {
+        line(
+            text,
+            &format!("  Planned {planned_m} m is inside what alarmed them: stay farther away."),
+        );
+    }
+}
+
+fn rung_name(rung: wrackline_log::Outcome) -> &'static str {
+    use wrackline_log::Outcome;
+    match rung {
+        Outcome::OutOfRange => "there at all",
+        Outcome::InRange => "in range",
+        Outcome::Picture => "a picture",
+        Outcome::Select => "a select",
+        Outcome::CalledOff | Outcome::Absent => "visited",
+    }
+}
+
+fn levels(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone) {
+    let levels = &lesson.levels;
+    for ((bracket, what), tides) in [(&levels.push, "Pushed"), (&levels.overtop, "Drowned")]
+        .iter()
+        .zip(&lesson.tides)
+    {
+        if let Some(said) = between(bracket, what) {
+            line(text, &said);
+            if !tides.is_empty() {
+                line(
+                    text,
+                    &format!(
+                        "    would tell most: {}",
+                        tides
+                            .iter()
+                            .map(|tide| tide_words(tide, zone))
+                            .collect::<Vec<_>>()
+                            .join("; ")
+                    ),
+                );
+            }
+        }
+    }
+    if !levels.set_aside.is_empty() {
+        line(
+            text,
+            &format!(
+                "  Set aside, other people were about: {}.",
+                levels.set_aside.join(", ")
+            ),
+        );
+    }
+    if !levels.unexplained.is_empty() {
+        let ids: Vec<&str> = levels
+            .unexplained
+            .iter()
+            .map(|seen| seen.id.as_str())
+            .collect();
+        line(
+            text,
+            &format!(
+                "  Blank at a level at which they came on other days: {}.",
+                ids.join(", ")
+            ),
+        );
+    }
+}
+
+fn between(bracket: &Bracket, what: &str) -> Option<String> {
+    match (&bracket.above, &bracket.below) {
+        (Some(above), Some(below)) => Some(format!(
+            "  {what} between {:.2} m ({}) and {:.2} m ({}); a high water near {:.1} m would narrow it most.",
+            above.level_m,
+            above.id,
+            below.level_m,
+            below.id,
+            f64::midpoint(above.level_m, below.level_m)
+        )),
+        (Some(above), None) => Some(format!(
+            "  {what} at more than {:.2} m ({}).",
+            above.level_m, above.id
+        )),
+        (None, Some(below)) => Some(format!(
+            "  {what} at {:.2} m ({}) or less.",
+            below.level_m, below.id
+        )),
+        (None, None) => None,
+    }
+}
+
+fn tide_words(tide: &TideToTry, zone: &TimeZone) -> String {
+    let at = tide.at.to_zoned_datetime(zone.clone());
+    format!(
+        "{} {:.2} m (leaves {:.2} m)",
+        at.strftime("%Y-%m-%d %H:%M"),
+        tide.expected_m,
+        tide.left_m
+    )
+}
+
+fn water(text: &mut String, water: &WaterLesson, weather: Option<Weather>) {
+    let cm = |metres: f64| format!("{:+.0} cm", metres * 100.0);
+    line(text, "\nWater: observed minus predicted");
+    let Some((mean, deviation)) = water.spread else {
+        line(text, "  Too few visits with an observed level to tell.");
+        return;
+    };
+    let lines = water.lines.len();
+    line(
+        text,
+        &format!(
+            "  {lines} levels: mean {}, standard deviation {:.0} cm.",
+            cm(mean),
+            deviation * 100.0
+        ),
+    );
+    let Some(fit) = water.fit else {
+        line(
+            text,
+            "  Too few, or too much alike, to tell pressure and wind apart.",
+        );
+        return;
+    };
+    let term = |index: usize, scale: f64| {
+        format!(
+            "{:+.2} ± {:.2} cm",
+            fit.coefficients[index] * scale * 100.0,
+            fit.margin(index) * scale * 100.0
+        )
+    };
+    line(
+        text,
+        &format!(
+            "  Nine times in ten: per hectopascal {}; standard oceanography expects about -1 cm.",
+            term(1, 1.0)
+        ),
+    );
+    line(
+        text,
+        &format!(
+            "  per m/s of southerly wind {}, of westerly wind {}; left over {:.0} cm.",
+            term(2, 1.0),
+            term(3, 1.0),
+            fit.left_over_m * 100.0
+        ),
+    );
+    if let Some(weather) = weather {
+        let forecast = fit.forecast(weather.pressure_hpa, weather.wind);
+        line(
+            text,
+            &format!(
+                "  At {} hPa and {}: {}, nine times in ten between {} and {}.",
+                weather.pressure_hpa,
+                weather.wind,
+                cm(forecast.residual_m),
+                cm(forecast.residual_m - forecast.margin_m),
+                cm(forecast.residual_m + forecast.margin_m)
+            ),
+        );
+    }
+}

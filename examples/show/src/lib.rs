@@ -1,0 +1,19 @@
+//! What has been planned, logged or tabled, for people and for programs: text, CSV, JSON, the card, calendars, maps, pictures.
+//!
+//! Nothing is decided here: every writer prints what it is given.
+#![forbid(unsafe_code)]
+#![deny(missing_docs)]
+
+pub mod calendar;
+pub mod card;
+pub mod columns;
+pub mod fieldlog;
+pub mod harmonics;
+pub mod learning;
+pub mod maps;
+pub mod markup;
+pub mod photos;
+pub mod reach;
+pub mod report;
+pub mod sweep;
+pub mod tidetable;

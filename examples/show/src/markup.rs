@@ -1,0 +1,42 @@
+//! Text inside HTML and SVG, and the two elements that every drawing is made of.
+
+use std::fmt::Write;
+
+/// Text with the characters of markup replaced, for content and for attributes in quotes.
+///
+/// ```
+/// assert_eq!(wrackline_show::markup::escape("<\"tern\" & co>"), "&lt;&quot;tern&quot; &amp; co&gt;");
+/// ```
+pub fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            // Control characters have no place in XML, not even as references.
+            c if c.is_control() => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// Appends a line from `[x1, y1]` to `[x2, y2]`.
+pub(crate) fn line(svg: &mut String, [x1, y1, x2, y2]: [f64; 4], class: &str) {
+    let _ = write!(
+        svg,
+        r#"<line class="{class}" x1="{x1:.1}" y1="{y1:.1}" x2="{x2:.1}" y2="{y2:.1}"/>"#
+    );
+}
+
+/// Appends a text.
+pub(crate) fn text(svg: &mut String, x: f64, y: f64, class: &str, content: &str) {
+    let _ = write!(
+        svg,
+        r#"<text class="{class}" x="{x:.1}" y="{y:.1}">{}</text>"#,
+        escape(content)
+    );
+}

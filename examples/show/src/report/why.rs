@@ -1,0 +1,82 @@
+//! What removed which part of a day.
+
+use std::io::{self, Write};
+
+use super::text::{clock, stretches};
+use wrackline_plan::season::Season;
+use wrackline_plan::windows::Occasion;
+
+pub(super) fn write(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> {
+    writeln!(
+        out,
+        "{}: {} for {}, times in {}",
+        season.scenario.title(),
+        season.from.strftime("%A %-d %B %Y"),
+        season.light.name,
+        season.scenario.zone_name(),
+    )?;
+    for report in &season.seats {
+        writeln!(
+            out,
+            "\n{} {}, {}",
+            report.seat.id, report.seat.name, report.subject.name
+        )?;
+        for refusal in &report.never {
+            writeln!(out, "   never     {refusal}")?;
+        }
+        let here = season.outings.iter().filter(|outing| {
+            outing.seat.id == report.seat.id && outing.subject.id == report.subject.id
+        });
+        let mut told: Vec<(&Occasion, Option<String>)> = Vec::new();
+        for outing in here {
+            let window = &outing.window.stretch;
+            let text = format!(
+                "{}-{}",
+                clock(season, window.start),
+                clock(season, window.end)
+            );
+            told.push((&outing.occasion, Some(text)));
+        }
+        told.extend(report.refused.iter().map(|occasion| (occasion, None)));
+        told.sort_by_key(|(occasion, _)| {
+            let first = occasion
+                .steps
+                .first()
+                .and_then(|step| step.left.iter().next());
+            let start = first.map(|stretch| stretch.start);
+            occasion.high_water.as_ref().map(|tide| tide.at).or(start)
+        });
+        if told.is_empty() {
+            writeln!(
+                out,
+                "   no tide, and no light of the wanted kind, on this day"
+            )?;
+        }
+        for (occasion, window) in told {
+            if let Some(tide) = &occasion.high_water {
+                writeln!(
+                    out,
+                    "   high water {} at {:.2} m, expected {:.2} m",
+                    clock(season, tide.at),
+                    tide.height_m,
+                    tide.expected_m,
+                )?;
+            }
+            for step in &occasion.steps {
+                writeln!(
+                    out,
+                    "      {:<28} {}",
+                    step.condition,
+                    stretches(season, &step.left)
+                )?;
+            }
+            for refusal in &occasion.refusals {
+                writeln!(out, "      refused by {refusal}")?;
+            }
+            if let Some(window) = window {
+                writeln!(out, "      window {window}")?;
+            }
+        }
+    }
+    Ok(())
+}

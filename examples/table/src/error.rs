@@ -1,0 +1,99 @@
+//! Why a table cannot be made, or not be finished.
+
+use std::io;
+use std::path::PathBuf;
+
+use wrackline_plan::scenario::Problems;
+
+/// Why a table cannot be made, or not be finished.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// Files that cannot be worked with: every problem in them, each with file, line and field.
+    #[error("{0}")]
+    Input(#[from] Problems),
+    /// A value on the command line that cannot be worked with.
+    #[error("{option}: {what}; {remedy}")]
+    Option {
+        /// The option it came with.
+        option: &'static str,
+        /// What is wrong, with the offending value.
+        what: String,
+        /// What to do about it.
+        remedy: String,
+    },
+    /// A place whose tide cannot be predicted for these instants.
+    #[error("{place}: {source}")]
+    Tide {
+        /// The place.
+        place: String,
+        /// Why.
+        source: wrackline_tides::Error,
+    },
+    /// The output holds the unfinished table of another request.
+    #[error(
+        "{} is the unfinished part of another table: finish that one with its own request, or give --restart to throw it away", path.display()
+    )]
+    OtherRequest {
+        /// The unfinished part.
+        path: PathBuf,
+    },
+    /// Another run is writing the same output.
+    #[error("{} is being written by another run; wait for it or choose another output", path.display())]
+    Busy {
+        /// The unfinished part.
+        path: PathBuf,
+    },
+    /// The output cannot be written. What was finished is kept if the output is a file.
+    #[error(
+        "cannot write {target}: {}; {finished} of {groups} row groups are written{}",
+        said(source),
+        if *kept { ", and kept: give the same command again to go on from there" } else { "" }
+    )]
+    Write {
+        /// The output.
+        target: String,
+        /// Row groups written whole.
+        finished: usize,
+        /// Row groups in all.
+        groups: usize,
+        /// Whether they are kept for another run.
+        kept: bool,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// The encoder of the output format refused, which no input should bring about.
+    #[error("cannot encode the table: {0}")]
+    Encode(String),
+}
+
+/// The system's words for a closed pipe do not name it.
+fn said(error: &io::Error) -> String {
+    if error.kind() == io::ErrorKind::BrokenPipe {
+        "the reader closed the pipe".to_owned()
+    } else {
+        error.to_string()
+    }
+}
+
+impl Error {
+    /// Whether the input is at fault, rather than the output.
+    pub fn is_input(&self) -> bool {
+        !matches!(
+            self,
+            Self::Write { .. } | Self::Encode(_) | Self::Busy { .. }
+        )
+    }
+
+    pub(super) fn option(
+        option: &'static str,
+        what: impl Into<String>,
+        remedy: impl Into<String>,
+    ) -> Self {
+        Self::Option {
+            option,
+            what: what.into(),
+            remedy: remedy.into(),
+        }
+    }
+}

@@ -1,0 +1,116 @@
+//! The seats of a scenario as places of a table.
+
+use super::ports::NamedPort;
+use crate::error::Error;
+use crate::spot::{Levels, Places, SeatWish, Spot};
+use wrackline_plan::scenario::Scenario;
+
+/// For which seats, subject and light of a scenario a table is made.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct SeatChoice<'c> {
+    /// The seats of one place only, by its id.
+    pub place: Option<&'c str>,
+    /// The subject, by its id; the project's own when left out. Where it is not found, the first subject of the place.
+    pub subject: Option<&'c str>,
+    /// The light, by its name; the scenario's first when left out.
+    pub light: Option<&'c str>,
+}
+
+pub(super) fn gather(scenario: &Scenario, choice: SeatChoice<'_>) -> Result<Places, Error> {
+    let light = pick(
+        "--light",
+        choice.light,
+        scenario.lights().iter().map(|light| light.name.as_str()),
+    )?;
+    let subject = pick(
+        "--subject",
+        choice.subject,
+        scenario
+            .subjects()
+            .iter()
+            .map(|subject| subject.id.as_str()),
+    )?;
+    let place = pick(
+        "--place",
+        choice.place,
+        scenario.places().iter().map(|place| place.id.as_str()),
+    )?;
+    let subject = subject
+        .map(|at| &scenario.subjects()[at])
+        .or(scenario.project_subject());
+    if scenario.tide().is_some_and(|tide| tide.secondary.is_some()) {
+        return Err(Error::option(
+            "--scenario",
+            "its port is a secondary one, for which there is no rate between the turns",
+            "give the port's own harmonic constants",
+        ));
+    }
+    let mut places = Places::default();
+    let port = scenario.tide().map(|tide| {
+        places.ports.push(NamedPort {
+            name: tide.name.clone(),
+            port: tide.port.clone(),
+        });
+        0
+    });
+    let zone = places.add_zone(scenario.zone_name(), scenario.zone().clone());
+    for (index, seat) in scenario.seats().iter().enumerate() {
+        let at = scenario.place_of(seat);
+        if place.is_some_and(|wanted| scenario.places()[wanted].id != at.id) {
+            continue;
+        }
+        let wanted =
+            subject.filter(|wanted| scenario.subjects_at(at).any(|found| found.id == wanted.id));
+        let found = wanted.or_else(|| scenario.subjects_at(at).next());
+        let subject = found.and_then(|found| {
+            scenario
+                .subjects()
+                .iter()
+                .position(|known| known.id == found.id)
+        });
+        places.spots.push(Spot {
+            place: at.id.clone(),
+            seat: Some(seat.id.clone()),
+            observer: seat.observer,
+            bearing_deg: Some(seat.bearing_deg),
+            levels: Levels {
+                push_m: at.push_m,
+                overtop_m: at.overtop_m,
+                expected_m: scenario.water().expected_m,
+            },
+            // Inland the tide of the coast means nothing.
+            port: port.filter(|_| at.push_m.is_some()),
+            zone,
+            wish: subject.map(|subject| SeatWish {
+                seat: index,
+                subject,
+                light: light.unwrap_or(0),
+            }),
+        });
+    }
+    if places.spots.is_empty() {
+        return Err(Error::option(
+            "--scenario",
+            "there is no seat for the table",
+            "add a [[seat]], or give --places",
+        ));
+    }
+    Ok(places)
+}
+
+/// The position of a name among those known.
+fn pick<'k>(
+    option: &'static str,
+    name: Option<&str>,
+    known: impl Iterator<Item = &'k str> + Clone,
+) -> Result<Option<usize>, Error> {
+    let Some(name) = name else { return Ok(None) };
+    match known.clone().position(|candidate| candidate == name) {
+        Some(at) => Ok(Some(at)),
+        None => Err(Error::option(
+            option,
+            format!("\"{name}\" is not in the scenario"),
+            format!("known: {}", known.collect::<Vec<_>>().join(", ")),
+        )),
+    }
+}
