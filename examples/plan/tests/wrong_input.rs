@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use wrackline_plan::scenario::{DEMO, Problem, Scenario};
+use wrackline_plan::scenario::{DEMO, Problem, Problems, Scenario};
 
 /// The demo with one piece of text replaced; the piece must be there.
 fn demo_with(old: &str, new: &str) -> String {
@@ -14,6 +14,13 @@ fn demo_with(old: &str, new: &str) -> String {
 fn problems(text: &str) -> Vec<Problem> {
     let error = Scenario::parse("test.toml", text).unwrap_err();
     error.iter().cloned().collect()
+}
+
+/// A scenario in a file, with the files it includes.
+fn read(main: &Path) -> Result<Scenario, Problems> {
+    Scenario::parse_with(main, &|path| {
+        std::fs::read_to_string(path).map_err(|error| error.to_string())
+    })
 }
 
 /// The one problem of a text, which must name the line on which `marker` stands.
@@ -148,16 +155,16 @@ fn an_included_file_names_itself_in_its_problems() {
     std::fs::write(&main, format!("include = [\"kit.toml\"]\n{before}")).unwrap();
     let kit_text = format!("[[body]]{kit_text}");
     std::fs::write(&kit, &kit_text).unwrap();
-    let whole = Scenario::read(&main).unwrap();
+    let whole = read(&main).unwrap();
     assert_eq!(
         whole.kits().len(),
         Scenario::parse("d", DEMO).unwrap().kits().len()
     );
     std::fs::write(&kit, kit_text.replacen("f_number = 4.0", "f_number = 0", 1)).unwrap();
-    let error = Scenario::read(&main).unwrap_err();
+    let error = read(&main).unwrap_err();
     let problem = error.iter().next().unwrap();
     assert!(problem.file.ends_with(Path::new("kit.toml")));
     std::fs::remove_file(&kit).unwrap();
-    let error = Scenario::read(&main).unwrap_err();
+    let error = read(&main).unwrap_err();
     assert!(error.to_string().contains("include"), "{error}");
 }

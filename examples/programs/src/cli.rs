@@ -71,13 +71,24 @@ pub fn run(name: &str, program: impl FnOnce(&mut Vec<u8>) -> Result<(), Failure>
     }
 }
 
+/// Reads a text, or says whose it is and why it cannot be read.
+///
+/// # Errors
+/// What the file system refuses.
+pub fn text(path: &Path) -> Result<String, Failure> {
+    std::fs::read_to_string(path)
+        .map_err(|error| Failure::input(format!("{}: cannot be read: {error}", path.display())))
+}
+
 /// Reads the scenario at a path, or the demo.
 ///
 /// # Errors
 /// Every problem of the scenario.
 pub fn scenario(path: Option<&Path>) -> Result<Scenario, Problems> {
     match path {
-        Some(path) => Scenario::read(path),
+        Some(path) => Scenario::parse_with(path, &|path| {
+            std::fs::read_to_string(path).map_err(|error| error.to_string())
+        }),
         None => Scenario::parse(DEMO_NAME, DEMO),
     }
 }

@@ -71,8 +71,7 @@ pub fn main() -> ExitCode {
         let (stem, record) = match &arguments.readings {
             Some(path) => {
                 let shown = path.display().to_string();
-                let text = std::fs::read_to_string(path)
-                    .map_err(|error| Failure::input(format!("{shown}: cannot be read: {error}")))?;
+                let text = cli::text(path)?;
                 let stem = path
                     .file_stem()
                     .map_or(shown.clone(), |stem| stem.to_string_lossy().into_owned());

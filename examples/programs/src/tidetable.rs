@@ -61,7 +61,7 @@ pub fn main() -> ExitCode {
             longitude_deg: arguments.longitude,
         };
         let file = match &arguments.port {
-            Some(path) => PortFile::read(path, &extras),
+            Some(path) => PortFile::of_file(path, &cli::text(path)?, &extras),
             None => PortFile::parse(DEMO_NAME, DEMO),
         };
         let file = file.map_err(Failure::input)?;

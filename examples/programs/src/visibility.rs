@@ -4,19 +4,20 @@ use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand};
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
 use wrackline_plan::cautions;
 use wrackline_plan::scenario::Scenario;
+use wrackline_show::visibility as show;
 use wrackline_table::{
-    self as table, Done, Error, Format, Instants, LightWish, NamedPort, Output, Progress, Row,
-    SeatChoice, Table, TableSpec, Verdict, Written, schema,
+    self as table, Done, Error, Format, Instants, LightWish, NamedPort, Output, Progress,
+    SeatChoice, Table, TableSpec, Written,
 };
 
 use crate::cli;
-use crate::words::TableFormat;
+use crate::words::{SchemaFormat, TableFormat};
 
 /// Writes a table with one row for each place at each instant: sun, light, moon, tide, and whether the place is usable.
 ///
@@ -43,17 +44,6 @@ enum Command {
     },
     /// Compute single rows by the functions for one instant, as JSON Lines that are not rounded: to check a table
     Row(Box<RowArguments>),
-}
-
-#[derive(Clone, Copy, ValueEnum, Default)]
-enum SchemaFormat {
-    /// Aligned text for people
-    #[default]
-    Text,
-    /// One column a row (RFC 4180)
-    Csv,
-    /// An array of objects
-    Json,
 }
 
 #[derive(Args)]
@@ -384,43 +374,7 @@ fn band(lowest: f64, highest: f64) -> impl Fn(&str) -> Result<[f64; 2], String> 
 }
 
 fn print_schema(format: SchemaFormat) -> ExitCode {
-    cli::run("visibility", |out| {
-        let rows = schema::COLUMNS.map(|column| {
-            let missing = if column.nullable { "yes" } else { "no" };
-            let kind = column.kind.describe();
-            (column.name, kind, column.unit, missing, column.meaning)
-        });
-        match format {
-            SchemaFormat::Text => {
-                for (name, kind, unit, missing, meaning) in rows {
-                    let unit = if unit.is_empty() { "" } else { ", in " }.to_owned() + unit;
-                    let missing = if missing == "yes" {
-                        ", may be missing"
-                    } else {
-                        ""
-                    };
-                    writeln!(out, "{name}\n    {kind}{unit}{missing}\n    {meaning}")?;
-                }
-            }
-            SchemaFormat::Csv => {
-                write!(out, "name,type,unit,may_be_missing,meaning\r\n")?;
-                for (name, kind, unit, missing, meaning) in rows {
-                    write!(out, "{name},\"{kind}\",{unit},{missing},\"{meaning}\"\r\n")?;
-                }
-            }
-            SchemaFormat::Json => {
-                let objects = rows.map(|(name, kind, unit, missing, meaning)| {
-                    serde_json::json!({
-                        "name": name, "type": kind, "unit": unit,
-                        "may_be_missing": missing == "yes", "meaning": meaning,
-                    })
-                });
-                serde_json::to_writer_pretty(&mut *out, &objects).map_err(std::io::Error::other)?;
-                writeln!(out)?;
-            }
-        }
-        Ok(())
-    })
+    cli::run("visibility", |out| Ok(show::schema(format.into(), out)?))
 }
 
 fn rows(arguments: &RowArguments) -> Result<ExitCode, Error> {
@@ -428,7 +382,7 @@ fn rows(arguments: &RowArguments) -> Result<ExitCode, Error> {
     let wanted = wanted(&arguments.wanted)?;
     let mut lines = Vec::with_capacity(wanted.len());
     for (place, at) in wanted {
-        lines.push(json(&table, place, &table.row(place, at)?));
+        lines.push(show::row(&table, place, &table.row(place, at)?));
     }
     Ok(cli::run("visibility", |out| {
         for line in lines {
@@ -466,32 +420,4 @@ fn wanted(path: &Path) -> Result<Vec<(usize, Timestamp)>, Error> {
             })
         })
         .collect()
-}
-
-fn json(table: &Table, place: usize, row: &Row) -> serde_json::Value {
-    let spot = &table.spec().places.spots[place];
-    let (usable, limit) = match row.verdict {
-        Verdict::Unjudged => (None, None),
-        Verdict::Usable => (Some(true), None),
-        Verdict::Limited(condition) => (Some(false), Some(condition.name())),
-    };
-    serde_json::json!({
-        "place": spot.place,
-        "seat": spot.seat,
-        "instant_utc": row.at,
-        "utc_offset_s": row.utc_offset_s,
-        "sun_altitude_deg": row.sun_altitude_deg,
-        "sun_azimuth_deg": row.sun_azimuth_deg,
-        "light_angle_deg": row.light_angle_deg,
-        "light_side": row.light_side.map(wrackline_plan::windows::side_name),
-        "illuminance_lx": row.illuminance_lx,
-        "moon_altitude_deg": row.moon_altitude_deg,
-        "moon_lit_fraction": row.moon_lit_fraction,
-        "tide_height_m": row.tide_height_m,
-        "tide_rate_m_per_h": row.tide_rate_m_per_h,
-        "tide_state": row.tide_state.map(table::TideState::name),
-        "level_exceeded": row.level_exceeded,
-        "usable": usable,
-        "limiting_condition": limit,
-    })
 }

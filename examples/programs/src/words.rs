@@ -1,7 +1,7 @@
 //! The words of options that choose one of a few things, each with the thing that it stands for.
 
 use wrackline_plan::windows;
-use wrackline_show::{card, harmonics, report, sweep, tidetable};
+use wrackline_show::{card, harmonics, report, sweep, tidetable, visibility};
 use wrackline_tides::Convention as TidalConvention;
 
 /// An enum for the command line whose variants are named as those of what it stands for.
@@ -116,6 +116,20 @@ words! {
         /// CSV of the constants (RFC 4180).
         Csv,
         /// A port file that `tidetable` reads, with errors and residual.
+        Json,
+    }
+}
+
+words! {
+    /// How the columns of a table of visibility are told.
+    #[derive(Default)]
+    SchemaFormat for visibility::Format {
+        /// Aligned text for people
+        #[default]
+        Text,
+        /// One column a row (RFC 4180)
+        Csv,
+        /// An array of objects
         Json,
     }
 }

@@ -17,3 +17,4 @@ pub mod reach;
 pub mod report;
 pub mod sweep;
 pub mod tidetable;
+pub mod visibility;

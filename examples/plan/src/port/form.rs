@@ -42,18 +42,17 @@ pub struct CsvExtras {
 }
 
 impl PortFile {
-    /// Reads a port from a path: TOML, JSON, or CSV with its extras.
+    /// Reads a port from a file's text, in the format that the ending of its name stands for: TOML, JSON, or CSV with its
+    /// extras.
     ///
     /// # Errors
     /// A message that names file, line, value and remedy.
-    pub fn read(path: &Path, extras: &CsvExtras) -> Result<Self, String> {
+    pub fn of_file(path: &Path, text: &str, extras: &CsvExtras) -> Result<Self, String> {
         let name = path.display().to_string();
-        let text = std::fs::read_to_string(path)
-            .map_err(|error| format!("{name}: cannot be read: {error}"))?;
         match path.extension().and_then(|ending| ending.to_str()) {
-            Some("json") => serde_json::from_str(&text).map_err(|error| format!("{name}: {error}")),
-            Some("csv") => Self::from_csv(&name, &text, extras),
-            Some("toml") => Self::parse(&name, &text),
+            Some("json") => serde_json::from_str(text).map_err(|error| format!("{name}: {error}")),
+            Some("csv") => Self::from_csv(&name, text, extras),
+            Some("toml") => Self::parse(&name, text),
             _ => Err(format!(
                 "{name}: the name must end in .toml, .json or .csv, so that the format is known"
             )),

@@ -39,23 +39,13 @@ const BEARING: Bound = Bound::Within(0.0, 360.0);
 const MOST_FILES: usize = 64;
 
 impl Scenario {
-    /// Reads a scenario file and the files it includes.
-    ///
-    /// # Errors
-    /// Every problem of every file, each with line, column, field, value and remedy.
-    pub fn read(path: &Path) -> Result<Self, Problems> {
-        Self::assemble(path, &|path| {
-            std::fs::read_to_string(path).map_err(|error| error.to_string())
-        })
-    }
-
     /// Checks a scenario held as text, which therefore includes no other file. `name` stands for it in messages.
     ///
     /// # Errors
     /// Every problem, each with line, column, field, value and remedy.
     pub fn parse(name: &str, text: &str) -> Result<Self, Problems> {
         let main = PathBuf::from(name);
-        Self::assemble(&main, &|path| {
+        Self::parse_with(&main, &|path| {
             if path == main {
                 Ok(text.to_owned())
             } else {
@@ -64,7 +54,12 @@ impl Scenario {
         })
     }
 
-    fn assemble(
+    /// Checks a scenario and what it includes. `load` gives the text that a path stands for, or says why there is none:
+    /// from a file system, or from wherever a page keeps its texts.
+    ///
+    /// # Errors
+    /// Every problem of every text, each with line, column, field, value and remedy.
+    pub fn parse_with(
         main: &Path,
         load: &dyn Fn(&Path) -> Result<String, String>,
     ) -> Result<Self, Problems> {

@@ -2,8 +2,8 @@
 
 Run:
     pip install pandas pyarrow duckdb
-    cargo build --release -p wrackline-examples --bin visibility
-    python3 visibility.py ../../../target/release/visibility
+    cargo build --release -p wrackline-programs --bin visibility
+    python3 visibility.py ../../../../target/release/visibility
 
 The program's `row` command computes single rows with the scalar functions of the libraries, unrounded; nothing of the
 batches is in it. Places, ports and instants are drawn at random with a fixed seed; everything in them is invented.
