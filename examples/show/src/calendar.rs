@@ -4,9 +4,10 @@ use chrono::{DateTime, Utc};
 use icalendar::{Alarm, Calendar, CalendarDateTime, Class, Component, Event, EventLike, Trigger};
 use jiff::Timestamp;
 
-use crate::card::{Clock, Departure, Side};
+use crate::card::{Clock, Side};
 use wrackline_plan::cautions;
 use wrackline_plan::season::{Outing, Season};
+use wrackline_plan::windows::Departure;
 
 /// The `count` best windows of a season, one event each, from setting out to being back.
 ///
@@ -33,12 +34,7 @@ pub fn calendar(season: &Season<'_>, count: usize) -> String {
 fn event(season: &Season<'_>, outing: &Outing<'_>) -> Event {
     let scenario = season.scenario;
     let times = &outing.window.timetable;
-    let departure = Departure::of(scenario, outing);
-    // Where no departure can be told, the event ends with the pictures: its end must not be read as one.
-    let end = match departure {
-        Departure::Refused { .. } => outing.window.stretch.end,
-        _ => times.back_by,
-    };
+    let departure = times.departure();
     let summary = format!(
         "{}, seat {}: {}, {}",
         scenario.place_of(outing.seat).name,
@@ -51,7 +47,7 @@ fn event(season: &Season<'_>, outing: &Outing<'_>) -> Event {
         .uid(&uid(season, outing))
         .timestamp(utc(first_instant(season)))
         .starts(utc(times.set_out))
-        .ends(utc(end))
+        .ends(utc(times.back_by))
         .summary(&summary)
         .location(&format!(
             "{}, {}",
@@ -95,7 +91,7 @@ fn alarm(
                 clock.time(cross_by, Side::NotLater)
             ),
         )),
-        Departure::NotSetByWater { .. } | Departure::Inland | Departure::Refused { .. } => None,
+        Departure::NotSetByWater { .. } | Departure::Inland => None,
     }
 }
 
@@ -138,19 +134,14 @@ fn description(season: &Season<'_>, outing: &Outing<'_>, departure: &Departure) 
             clock.time(*cross_by, by),
             clock.time(*cross_from, from)
         )),
-        Departure::Refused { missing } => lines.push(format!(
-            "No latest departure is given: {missing} is not in the scenario."
-        )),
         Departure::NotSetByWater { .. } | Departure::Inland => {}
     }
-    if !matches!(departure, Departure::Refused { .. }) {
-        lines.push(format!(
-            "Back at the road {}; overdue {}.",
-            clock.time(times.back_by, from),
-            clock.time(times.overdue, from)
-        ));
-    }
-    let ask_first = outing.occasion.ask_first.iter();
+    lines.push(format!(
+        "Back at the road {}; overdue {}.",
+        clock.time(times.back_by, from),
+        clock.time(times.overdue, from)
+    ));
+    let ask_first = outing.window.ask_first.iter();
     lines.extend(ask_first.map(|who| format!("Ask first: {who}.")));
     lines.push(String::new());
     lines.extend(cautions::ALL.map(str::to_owned));

@@ -9,9 +9,6 @@ use wrackline_plan::scenario::Scenario;
 use wrackline_plan::time::{Stretch, Stretches};
 use wrackline_plan::windows::{self, Condition, MARGIN_HOURS, Occasion, Wish};
 
-/// The step of an occasion in which the way in has its say; the others are steps of water and light.
-const REACHABLE: &str = "seat reachable";
-
 /// What is said of one row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
@@ -92,7 +89,7 @@ impl Timeline {
             None => None,
             Some(tide) => {
                 Some(
-                    tide.curve(wide(2 * MARGIN_HOURS))
+                    tide.curve(wide(3 * MARGIN_HOURS))
                         .map_err(|source| Error::Tide {
                             place: spot.place.clone(),
                             source,
@@ -108,7 +105,7 @@ impl Timeline {
         let judge = Judge {
             scenario,
             wish,
-            tidal: predictor.is_some(),
+            tidal: scenario.place_of(wish.seat).push_m.is_some(),
             occasions: &outlook.occasions,
         };
         let mut edges = judge.edges(&span);
@@ -195,10 +192,7 @@ impl Judge<'_> {
             return Verdict::Usable;
         }
         let lost = occasion.steps.iter().find(|step| !holds(&step.left, at));
-        let lost = lost.map(|step| match step.condition {
-            REACHABLE => Condition::WayIn,
-            _ => Condition::Light,
-        });
+        let lost = lost.map(|step| step.condition);
         let refused = occasion.refusals.first().map(|refusal| refusal.condition);
         // What refuses the whole tide stands before what takes away a part of it, unless it is the lesser matter.
         let first = [refused, lost].into_iter().flatten().min();

@@ -10,6 +10,8 @@ use wrackline_tides::{Error, Flow, LevelCrossing, Port, Predictor, SecondaryPort
 #[derive(Clone, Debug)]
 pub struct TideCurve {
     source: Source,
+    /// What was asked for: outside of it nothing is known.
+    span: Range<Timestamp>,
     /// Found once, when first asked for: every seat of a season asks for them.
     turns: OnceLock<Vec<Turn>>,
 }
@@ -43,20 +45,43 @@ impl TideCurve {
         span: Range<Timestamp>,
     ) -> Result<Self, Error> {
         let Some(secondary) = secondary else {
-            return Ok(Self::of(Source::Harmonic(Box::new(port.predictor(span)?))));
+            let predictor = Box::new(port.predictor(span.clone())?);
+            return Ok(Self::of(Source::Harmonic(predictor), span));
         };
         let reach = SignedDuration::from_hours(REACH_HOURS);
         let wide = span.start.checked_sub(reach).unwrap_or(Timestamp::MIN)
             ..span.end.checked_add(reach).unwrap_or(Timestamp::MAX);
         let turns = secondary.turns(&port.predictor(wide)?.turns());
-        Ok(Self::of(Source::BetweenTurns(BetweenTurns::new(turns))))
+        Ok(Self::of(
+            Source::BetweenTurns(BetweenTurns::new(turns)),
+            span,
+        ))
     }
 
-    fn of(source: Source) -> Self {
+    fn of(source: Source, span: Range<Timestamp>) -> Self {
         Self {
             source,
+            span,
             turns: OnceLock::new(),
         }
+    }
+
+    /// The span over which the water is known.
+    pub fn span(&self) -> &Range<Timestamp> {
+        &self.span
+    }
+
+    /// The highest water of a stretch, metres above chart datum: at its ends or at a high water in it.
+    pub fn highest_m(&self, stretch: &Range<Timestamp>) -> f64 {
+        let ends = [stretch.start, stretch.end].map(|at| self.height_m(at));
+        let turns = self.turns();
+        let first = turns.partition_point(|turn| turn.at < stretch.start);
+        turns[first..]
+            .iter()
+            .take_while(|turn| turn.at < stretch.end)
+            .map(|turn| turn.height_m)
+            .chain(ends)
+            .fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// Height at an instant, metres above chart datum.

@@ -115,12 +115,30 @@ impl Scenario {
     pub fn subjects_at(&self, place: &Place) -> impl Iterator<Item = &Subject> {
         place.subjects.iter().map(|&at| &self.subjects[at])
     }
-    /// Closures that bear on a place, those of every place included.
+    /// Closures that bear on a place as a whole, whatever the seat and subject.
     pub fn closures_of<'s>(&'s self, place: &'s Place) -> impl Iterator<Item = &'s Closure> {
         self.closures.iter().filter(|closure| {
-            closure
-                .place
-                .is_none_or(|at| self.places[at].id == place.id)
+            closure.seat.is_none()
+                && closure.subject.is_none()
+                && closure
+                    .place
+                    .is_none_or(|at| self.places[at].id == place.id)
+        })
+    }
+    /// Closures that bear on a seat when an animal is looked for from it. A closure for an animal bears on every seat at a
+    /// place where that animal is listed: it guards the animal, not the wish.
+    pub fn closures_for<'s>(
+        &'s self,
+        seat: &'s Seat,
+        wanted: &'s Subject,
+    ) -> impl Iterator<Item = &'s Closure> {
+        let place = self.place_of(seat);
+        let guarded =
+            move |at: usize| place.subjects.contains(&at) || self.subjects[at].id == wanted.id;
+        self.closures.iter().filter(move |closure| {
+            closure.place.is_none_or(|at| at == seat.place)
+                && closure.seat.is_none_or(|at| self.seats[at].id == seat.id)
+                && closure.subject.is_none_or(guarded)
         })
     }
 }
@@ -182,6 +200,9 @@ pub struct Habits {
     pub withdrawal_factor: f64,
     /// Shortest window worth an outing, in minutes; our default is 20.
     pub shortest_minutes: f64,
+    /// Longest outing from setting out to being back, in minutes; our default is a day. Whoever may sit through a tide that
+    /// comes once a day needs most of it.
+    pub longest_minutes: f64,
     /// Frozen days in a row so far, if the user counts them.
     pub frozen_days: Option<FrozenDays>,
     /// What a minute of light is worth to the ranking.
@@ -379,6 +400,8 @@ pub struct Seat {
     pub access: Access,
     /// The terrain around it, as far as it is known.
     pub skyline: Option<Skyline>,
+    /// Tried out on paper only: whether the water lets anybody sit there is not judged.
+    pub on_paper: bool,
     pub(super) place: usize,
     pub(super) way_in: Option<usize>,
 }
@@ -526,6 +549,8 @@ pub struct Closure {
     /// How binding it is.
     pub rule: ClosureRule,
     pub(super) place: Option<usize>,
+    pub(super) seat: Option<usize>,
+    pub(super) subject: Option<usize>,
 }
 
 /// Days after the last count within which a spell of frost is taken to go on: three days of thaw end it (JNCC severe

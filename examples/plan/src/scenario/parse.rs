@@ -343,6 +343,7 @@ impl Draft {
             permission: table.optional_text("permission"),
             access,
             skyline: skyline(&table),
+            on_paper: false,
             place: 0,
             way_in: None,
         };
@@ -831,6 +832,7 @@ const OUR_HABITS: Habits = Habits {
     settle_minutes: 45.0,
     withdrawal_factor: 1.25,
     shortest_minutes: 20.0,
+    longest_minutes: 24.0 * 60.0,
     frozen_days: None,
     light_weights: LightWeights::OURS,
 };
@@ -864,6 +866,12 @@ fn read_habits(table: Table<'_, '_>) -> Habits {
             OUR_HABITS.withdrawal_factor,
         ),
         shortest_minutes: table.number_or("shortest_minutes", MINUTES, OUR_HABITS.shortest_minutes),
+        longest_minutes: 60.0
+            * table.number_or(
+                "longest_hours",
+                Bound::Within(1.0, 24.0),
+                OUR_HABITS.longest_minutes / 60.0,
+            ),
         frozen_days: days.zip(on).map(|(days, on)| FrozenDays {
             days: days as u16,
             on,
@@ -1186,6 +1194,8 @@ fn read_closure(table: Table<'_, '_>) -> Option<Closure> {
         authority,
         rule: rule?,
         place: None,
+        seat: None,
+        subject: None,
     })
 }
 

@@ -57,6 +57,7 @@ impl Scenario {
                 permission: None,
                 access: Access::Dry,
                 skyline: None,
+                on_paper: true,
                 place: at,
                 way_in: None,
             },

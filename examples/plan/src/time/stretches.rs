@@ -54,6 +54,33 @@ impl Stretches {
         Self(out)
     }
 
+    /// The instants of a stretch that are in none of them.
+    #[must_use]
+    pub fn gaps_in(&self, stretch: &Stretch) -> Self {
+        let mut from = stretch.start;
+        let mut out = Vec::new();
+        for taken in self.within(stretch).0 {
+            out.push(from..taken.start);
+            from = taken.end;
+        }
+        out.push(from..stretch.end);
+        Self::new(out)
+    }
+
+    /// Each of them made longer at both ends; those that then overlap become one.
+    #[must_use]
+    pub fn widened(&self, minutes: f64) -> Self {
+        self.iter()
+            .map(|s| shifted(s.start, -minutes)..shifted(s.end, minutes))
+            .collect()
+    }
+
+    /// The instants that are in either.
+    #[must_use]
+    pub fn union(&self, other: &Self) -> Self {
+        self.iter().chain(other.iter()).cloned().collect()
+    }
+
     /// The part that lies in one stretch.
     #[must_use]
     pub fn within(&self, stretch: &Stretch) -> Self {

@@ -1,36 +1,16 @@
-//! Whether a seat can be reached and left again on a tide, judged on the upper water.
-
-use crate::port::TideCurve;
-use jiff::Timestamp;
+//! When a seat and the way to it are clear of the upper water, as sets over the whole prediction.
+//!
+//! The way is *closed* while the upper water stands over its lowest point, widened by both margins; it is *open* for the
+//! rest. The seat is *dry* while the upper water leaves its ground the freeboard. No high water is picked out and no two of
+//! them are merged: whoever wants to know whether an outing is permissible asks whether its walks lie in `open` and the whole
+//! of it in `dry`. Both are sets over what is known: outside of the prediction nothing is open, and where a level is missing
+//! there are no sets at all.
 
 use super::refusal::{Condition, Refusal};
-use super::tide::HighWater;
-use crate::scenario::{Access, Scenario, Seat, WayIn};
-use crate::time::{Stretch, Stretches, minutes, shifted};
-
-/// Longer than any single tide is over a level: the way then stays closed from one high water to the next.
-const ONE_TIDE_MINUTES: f64 = 14.0 * 60.0;
-
-/// When the photographer may be at the seat on one tide, and the levels behind it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Stay {
-    /// Times at which it is permissible to be in the seat, around the high water.
-    pub allowed: Stretches,
-    /// When the way in closes and clears; `None` when there is none or this tide never closes it.
-    pub way: Option<Closing>,
-    /// Latest instant to stand up and withdraw before the flood; only for that mode.
-    pub latest_departure: Option<Timestamp>,
-    /// Height of the seat's ground over the upper water at the top of the tide, metres, where the ground is known.
-    pub freeboard_m: Option<f64>,
-}
-
-impl Stay {
-    /// The part of another stretch around the same high water in which it is permissible to be in the seat.
-    pub(super) fn allowed_over(&self, stretch: &Stretch) -> Stretches {
-        let end = self.latest_departure.unwrap_or(stretch.end);
-        Stretches::new([stretch.start..end.min(stretch.end)])
-    }
-}
+use crate::scenario::{Access, Scenario, Seat};
+use crate::time::{Stretch, Stretches, shifted};
+use crate::port::TideCurve;
+use jiff::Timestamp;
 
 /// When the tide closes a way in, at the upper water.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,102 +25,282 @@ pub struct Closing {
     pub cross_from: Timestamp,
 }
 
-/// When the way to one seat is closed, over the whole of a prediction.
-pub(super) struct WayInTide<'s> {
-    way: &'s WayIn,
-    /// At the upper water.
+/// The upper water against one seat and its way in.
+pub(super) struct Ground<'s> {
+    pub(super) scenario: &'s Scenario,
+    pub(super) seat: &'s Seat,
+    curve: Option<&'s TideCurve>,
+    /// For each stretch in which the seat stays dry: the parts of it in which the way is open.
+    dry: Vec<DryStretch>,
+    /// The way closed, with both margins.
     closed: Stretches,
-    /// At the upper water and the margin in height.
-    with_height: Stretches,
+    /// The upper water over the way, without margins.
+    under_water: Stretches,
 }
 
-impl<'s> WayInTide<'s> {
-    /// `None` for a seat whose way in the tide cannot close.
-    pub(super) fn of(scenario: &'s Scenario, seat: &Seat, predictor: &TideCurve) -> Option<Self> {
-        let way = scenario.way_in_of(seat)?;
-        let lost_at = way.cut_off_m() - scenario.water().upper_m();
-        Some(Self {
-            way,
-            closed: Stretches::new(predictor.above(lost_at)),
-            with_height: Stretches::new(predictor.above(lost_at - way.margin_m)),
+/// A stretch in which the ground of the seat keeps its freeboard over the upper water.
+pub(super) struct DryStretch {
+    pub(super) whole: Stretch,
+    /// In order of time.
+    pub(super) open: Vec<Stretch>,
+}
+
+impl<'s> Ground<'s> {
+    /// Works the sets out over everything that is known.
+    ///
+    /// # Errors
+    /// A level that is needed and missing.
+    pub(super) fn new(
+        scenario: &'s Scenario,
+        seat: &'s Seat,
+        curve: Option<&'s TideCurve>,
+        known: &Stretch,
+    ) -> Result<Self, Refusal> {
+        if let Some(missing) = missing(scenario, seat) {
+            return Err(missing);
+        }
+        let upper_m = scenario.water().upper_m();
+        let curve = curve.filter(|_| touched(scenario, seat) && !seat.on_paper);
+        let known = curve.map_or_else(|| known.clone(), |curve| curve.span().clone());
+        let over = |level_m: f64| {
+            curve.map_or_else(Stretches::default, |curve| {
+                Stretches::new(curve.above(level_m - upper_m))
+            })
+        };
+        let drowned = seat
+            .ground_m
+            .map_or_else(Stretches::default, |ground| over(ground - seat.freeboard_m));
+        let (under_water, closed) = match scenario.way_in_of(seat) {
+            None => (Stretches::default(), Stretches::default()),
+            Some(way) => {
+                let lost_at = way.cut_off_m();
+                let under_water = over(lost_at);
+                let in_height = over(lost_at - way.margin_m);
+                let closed = under_water.widened(way.margin_minutes).union(&in_height);
+                (under_water, closed)
+            }
+        };
+        let open = closed.gaps_in(&known);
+        let dry = drowned
+            .gaps_in(&known)
+            .iter()
+            .map(|whole| DryStretch {
+                whole: whole.clone(),
+                open: open.within(whole).iter().cloned().collect(),
+            })
+            .collect();
+        Ok(Self {
+            scenario,
+            seat,
+            curve,
+            dry,
+            closed,
+            under_water,
+        })
+    }
+
+    /// The dry stretches, in order of time.
+    pub(super) fn dry(&self) -> &[DryStretch] {
+        &self.dry
+    }
+
+    /// Whether the photographer must be out again before the way closes.
+    pub(super) fn leaves_before_the_flood(&self) -> bool {
+        self.seat.access == Access::LeaveBeforeTheFlood
+    }
+
+    /// Minutes from the road to the seat. A way that takes longer to cross than the whole walk is said to take is believed.
+    pub(super) fn walk_in_minutes(&self) -> f64 {
+        self.seat.in_minutes.max(self.crossing_minutes())
+    }
+
+    /// Minutes from standing up to the road.
+    pub(super) fn walk_out_minutes(&self) -> f64 {
+        self.withdrawal_minutes().max(self.crossing_minutes())
+    }
+
+    /// Minutes from standing up for which the way must be open: a slow withdrawal and then the crossing, loaded and in the
+    /// dark, as though none of it were part of the walk to the road.
+    pub(super) fn clear_minutes(&self) -> f64 {
+        self.withdrawal_minutes() + self.crossing_minutes()
+    }
+
+    fn withdrawal_minutes(&self) -> f64 {
+        self.seat.withdrawal_minutes(self.scenario.habits())
+    }
+
+    fn crossing_minutes(&self) -> f64 {
+        self.scenario
+            .way_in_of(self.seat)
+            .map_or(0.0, |way| way.loaded_dark_minutes)
+    }
+
+    /// The closing that a stay is bounded by: every closing between sitting down and standing up as one, else the first one
+    /// after it that begins before `until`.
+    pub(super) fn closing(&self, stay: &Stretch, until: Timestamp) -> Option<Closing> {
+        let during = self.closed.within(stay);
+        let spanned = match (during.iter().next(), during.iter().next_back()) {
+            (Some(first), Some(last)) => {
+                let (first, last) = (
+                    self.closed.around(first.start)?,
+                    self.closed.around(last.start)?,
+                );
+                first.start..last.end
+            }
+            _ => {
+                let after = self.closed.within(&(stay.end..until));
+                let next = after.iter().next()?;
+                self.closed.around(next.start)?.clone()
+            }
+        };
+        // Water that comes into the margin in height without reaching the way itself counts as closing it all the same.
+        let wet = self.under_water.within(&spanned);
+        let cut = wet.iter().next().map_or(spanned.start, |wet| wet.start);
+        let clear = wet.iter().next_back().map_or(spanned.end, |wet| wet.end);
+        Some(Closing {
+            cut,
+            clear,
+            cross_by: spanned.start,
+            cross_from: spanned.end,
+        })
+    }
+
+    /// The highest upper water of a stretch, metres; `None` where the water does not touch the seat.
+    pub(super) fn highest_upper_m(&self, stretch: &Stretch) -> Option<f64> {
+        let highest = self.curve?.highest_m(stretch);
+        Some(highest + self.scenario.water().upper_m())
+    }
+
+    /// When the part of an open and dry stretch that holds an instant ends, if the water ends it and not the prediction.
+    pub(super) fn ends_by_water(&self, part: &Stretch) -> bool {
+        self.curve.is_some_and(|curve| part.end < curve.span().end)
+    }
+
+    /// Why nobody can be at the seat in a stretch of light.
+    pub(super) fn why_not_in_light(&self) -> Refusal {
+        let habits = self.scenario.habits();
+        let way = self.scenario.way_in_of(self.seat);
+        let reason = match way {
+            Some(way) => format!(
+                "{} closes and clears at the upper water so that nobody can walk in, settle for {:.0} min, see that light \
+                 and walk out while the seat stays dry",
+                way.name, habits.settle_minutes
+            ),
+            None => "the ground of the seat drowns at the upper water in that light".to_owned(),
+        };
+        let condition = match way {
+            Some(_) => Condition::WayIn,
+            None => Condition::Freeboard,
+        };
+        Refusal::new(condition, 0.0, reason)
+    }
+
+    /// Why nobody can be at the seat while the animals are there, whatever the light; `None` where somebody can for a part of
+    /// the time at least.
+    pub(super) fn why_not(&self, animals: &Stretch) -> Option<Refusal> {
+        let habits = self.scenario.habits();
+        let due = shifted(animals.start, -habits.settle_minutes);
+        let way = self
+            .scenario
+            .way_in_of(self.seat)
+            .map_or("the way in", |way| way.name.as_str());
+        if let (Some(ground), Some(upper)) = (self.seat.ground_m, self.highest_upper_m(animals)) {
+            let freeboard = ground - upper;
+            // Who leaves before the flood is not there when the water tops out; everybody else is.
+            if freeboard < self.seat.freeboard_m && !self.leaves_before_the_flood() {
+                return Some(Refusal::new(
+                    Condition::Freeboard,
+                    self.seat.freeboard_m - freeboard,
+                    format!(
+                        "freeboard {freeboard:.2} of {:.2} m at the upper water",
+                        self.seat.freeboard_m
+                    ),
+                ));
+            }
+        }
+        let walk_in = self.walk_in_minutes();
+        let earliest = shifted(due, -habits.longest_minutes);
+        let can_come = self.dry.iter().any(|dry| {
+            let holds = dry.whole.contains(&animals.start) || self.leaves_before_the_flood();
+            holds
+                && dry.open.iter().any(|open| {
+                    shifted(open.start, walk_in) <= due.min(open.end) && open.end > earliest
+                })
+        });
+        if !can_come {
+            return Some(Refusal::new(
+                Condition::WayIn,
+                0.0,
+                format!(
+                    "{way} is not open at the upper water for a walk in of {walk_in:.0} min that ends {:.0} min before \
+                     the animals are due",
+                    habits.settle_minutes
+                ),
+            ));
+        }
+        if self.leaves_before_the_flood() {
+            return None;
+        }
+        let walk_out = self.clear_minutes();
+        let latest = shifted(animals.end, habits.longest_minutes);
+        let can_go = self.dry.iter().any(|dry| {
+            dry.whole.contains(&animals.start)
+                && dry.open.iter().any(|open| {
+                    shifted(animals.end.max(open.start), walk_out) <= open.end
+                        && open.start < latest
+                })
+        });
+        (!can_go).then(|| {
+            Refusal::new(
+                Condition::WayIn,
+                0.0,
+                format!(
+                    "{way} is not open at the upper water, while the seat stays dry, for a walk out of {walk_out:.0} min \
+                     once the animals have left"
+                ),
+            )
         })
     }
 }
 
-impl WayInTide<'_> {
-    /// When the tide around a high water closes the way; `None` when it stays clear of it by the margin in height.
-    fn closing(&self, high_water_at: Timestamp) -> Result<Option<Closing>, Refusal> {
-        let Some(with_height) = self.with_height.around(high_water_at) else {
-            return Ok(None);
-        };
-        if minutes(with_height) > ONE_TIDE_MINUTES {
-            return Err(Refusal::new(
-                Condition::WayIn,
-                minutes(with_height) - ONE_TIDE_MINUTES,
-                format!(
-                    "{} does not clear by its margin between this tide and the next",
-                    self.way.name
-                ),
-            ));
-        }
-        // Water that comes into the margin without reaching the way itself counts as closing it all the same.
-        let closed = self.closed.around(high_water_at).unwrap_or(with_height);
-        // The margin in height and the margin in time guard against different things; the stricter of the two holds.
-        let margin = self.way.margin_minutes;
-        Ok(Some(Closing {
-            cut: closed.start,
-            clear: closed.end,
-            cross_by: with_height.start.min(shifted(closed.start, -margin)),
-            cross_from: with_height.end.max(shifted(closed.end, margin)),
-        }))
-    }
+/// Whether the water can reach the seat, the way to it or its animals.
+pub(super) fn touched(scenario: &Scenario, seat: &Seat) -> bool {
+    let place = scenario.place_of(seat);
+    scenario.tide().is_some()
+        && (place.push_m.is_some()
+            || place.overtop_m.is_some()
+            || seat.ground_m.is_some()
+            || seat.access != Access::Dry
+            || scenario.way_in_of(seat).is_some())
 }
 
-/// Judges the mode of access that a seat asks for, on one tide.
-pub(super) fn stay(
-    scenario: &Scenario,
-    seat: &Seat,
-    way_in: Option<&WayInTide<'_>>,
-    high_water: &HighWater,
-) -> Result<Stay, Refusal> {
-    let around = &high_water.roosting;
-    let upper_m = high_water.height_m + scenario.water().upper_m();
-    let freeboard_m = seat.ground_m.map(|ground| ground - upper_m);
-    let closing = match way_in {
-        Some(tide) => tide.closing(high_water.at)?,
-        None => None,
-    };
-    let latest_departure = way_in
-        .zip(closing)
-        .filter(|_| seat.access == Access::LeaveBeforeTheFlood)
-        .map(|(tide, closing)| {
-            let withdrawal = seat.withdrawal_minutes(scenario.habits());
-            shifted(
-                closing.cross_by,
-                -(tide.way.loaded_dark_minutes + withdrawal),
-            )
-        });
-    // Who leaves before the flood is not there when the water tops out; everybody else is.
-    if let Some(freeboard) = freeboard_m
-        && freeboard < seat.freeboard_m
-        && latest_departure.is_none()
-    {
-        return Err(Refusal::new(
-            Condition::Freeboard,
-            seat.freeboard_m - freeboard,
-            format!(
-                "freeboard {freeboard:.2} of {:.2} m at the upper water",
-                seat.freeboard_m
-            ),
-        ));
+/// What must be known about a seat that the water touches, and is not: ground of unknown height is not dry ground.
+pub(super) fn missing(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
+    if !touched(scenario, seat) || seat.on_paper {
+        return None;
     }
-    // Coming back on the ebb would mean walking up to animals that are there: not allowed.
-    let until = latest_departure.map_or(around.end, |latest| latest.min(around.end));
-    Ok(Stay {
-        allowed: Stretches::new([around.start..until]),
-        way: closing,
-        latest_departure,
-        freeboard_m,
+    let mut missing = Vec::new();
+    if seat.ground_m.is_none() {
+        missing.push("`ground_m`, the height of its ground");
+    }
+    if seat.access != Access::Dry && scenario.way_in_of(seat).is_none() {
+        missing.push("`way_in`, the way to it");
+    }
+    if scenario
+        .tide()
+        .is_none_or(|tide| tide.datum.trim().is_empty())
+    {
+        missing.push("the datum of the port's heights");
+    }
+    (!missing.is_empty()).then(|| {
+        Refusal::new(
+            Condition::Unknown,
+            0.0,
+            format!(
+                "the water can reach this seat or its way, and what is needed to judge it is missing: {}",
+                missing.join(", ")
+            ),
+        )
     })
 }
 
@@ -155,8 +315,7 @@ pub(super) fn never(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
         .ground_m
         .map(|ground| ground - seat.freeboard_m - water.upper_m());
     match seat.access {
-        Access::Dry => None,
-        Access::StayTheTide => {
+        Access::Dry | Access::StayTheTide => {
             let highest = highest_stay?;
             (highest < push).then(|| {
                 Refusal::new(

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::Wish;
 use super::refusal::{Condition, Refusal};
-use crate::scenario::{ClosureRule, Scenario};
+use crate::scenario::{ClosureRule, Scenario, Seat, Subject};
 use crate::time::Stretch;
 
 /// The civil day of an instant in the scenario's zone.
@@ -36,31 +36,56 @@ pub(super) fn by_civil_day(scenario: &Scenario, stretch: &Stretch) -> Vec<Stretc
     out
 }
 
-/// Closures, breeding and presence, over every day that an outing touches.
+/// What a seat nearer to an animal than its stand-off distance is refused with.
+pub(super) fn too_near(seat: &Seat, subject: &Subject) -> Option<Refusal> {
+    let stand_off = subject.stand_off_m(seat);
+    let how = if seat.hide { "from a hide" } else { "on foot" };
+    (seat.distance_m < stand_off).then(|| {
+        Refusal::new(
+            Condition::StandOff,
+            stand_off - seat.distance_m,
+            format!(
+                "{} m from the {}, inside its stand-off distance of {stand_off} m {how}",
+                seat.distance_m, subject.name,
+            ),
+        )
+    })
+}
+
+/// Closures, breeding and presence, over every day that an outing touches, for every animal of the place.
 pub fn refusals(scenario: &Scenario, wish: Wish<'_>, days: RangeInclusive<Date>) -> Vec<Refusal> {
     let place = scenario.place_of(wish.seat);
     let mut refusals = Vec::new();
-    let mut refuse = |condition, reason| refusals.push(Refusal::new(condition, 0.0, reason));
     let mut day = *days.start();
     while day <= *days.end() {
-        for closure in scenario.closures_of(place) {
+        for closure in scenario.closures_for(wish.seat, wish.subject) {
             if closure.rule == ClosureRule::Closed
                 && closure.applies_on(day, scenario.habits().frozen_days)
             {
-                refuse(Condition::Closure, format!("{day} {}", closure.reason));
+                let reason = format!("{day} {}", closure.reason);
+                refusals.push(Refusal::new(Condition::Closure, 0.0, reason));
             }
         }
-        if wish.subject.breeding.contains(day) {
-            refuse(
-                Condition::Breeding,
-                format!("the {} breeds on {day}", wish.subject.name),
-            );
-        }
         if !wish.subject.present.contains(day) {
-            refuse(
-                Condition::Presence,
-                format!("the {} is not expected on {day}", wish.subject.name),
-            );
+            let reason = format!("the {} is not expected on {day}", wish.subject.name);
+            refusals.push(Refusal::new(Condition::Presence, 0.0, reason));
+        }
+        let others = scenario.subjects_at(place);
+        let others = others.filter(|other| other.id != wish.subject.id);
+        for animal in std::iter::once(wish.subject).chain(others) {
+            if animal.breeding.contains(day) {
+                let reason = format!("the {} breeds on {day}", animal.name);
+                refusals.push(Refusal::new(Condition::Breeding, 0.0, reason));
+            }
+            let there = animal.present.contains(day) || animal.breeding.contains(day);
+            // Its own stand-off holds for the wanted animal on every day: no date can mend that.
+            if there
+                && animal.id != wish.subject.id
+                && let Some(mut near) = too_near(wish.seat, animal)
+            {
+                near.reason = format!("{}, which is there on {day}", near.reason);
+                refusals.push(near);
+            }
         }
         let Ok(next) = day.tomorrow() else { break };
         day = next;
@@ -68,15 +93,28 @@ pub fn refusals(scenario: &Scenario, wish: Wish<'_>, days: RangeInclusive<Date>)
     refusals
 }
 
-/// Who must be asked before an outing on a day, and why.
-pub(super) fn ask_first(scenario: &Scenario, wish: Wish<'_>, date: Date) -> Vec<String> {
-    let closures = scenario
-        .closures_of(scenario.place_of(wish.seat))
-        .filter(|closure| closure.rule == ClosureRule::AskFirst)
-        .filter(|closure| closure.applies_on(date, scenario.habits().frozen_days))
-        .map(|closure| closure.reason.clone());
+/// Who must be asked before an outing, for any day that it touches, and why.
+pub(super) fn ask_first(
+    scenario: &Scenario,
+    wish: Wish<'_>,
+    days: RangeInclusive<Date>,
+) -> Vec<String> {
+    let mut asked: Vec<String> = Vec::new();
+    let mut day = *days.start();
+    while day <= *days.end() {
+        let closures = scenario
+            .closures_for(wish.seat, wish.subject)
+            .filter(|closure| closure.rule == ClosureRule::AskFirst)
+            .filter(|closure| closure.applies_on(day, scenario.habits().frozen_days));
+        for closure in closures {
+            if !asked.contains(&closure.reason) {
+                asked.push(closure.reason.clone());
+            }
+        }
+        let Ok(next) = day.tomorrow() else { break };
+        day = next;
+    }
     let permission = wish.seat.permission.iter();
-    closures
-        .chain(permission.map(|permission| format!("permission: {permission}")))
-        .collect()
+    asked.extend(permission.map(|permission| format!("permission: {permission}")));
+    asked
 }

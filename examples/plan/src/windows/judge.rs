@@ -1,34 +1,24 @@
 //! Judges each occasion of a wish, condition by condition.
 
-use super::access::{self, Stay, WayInTide};
+use jiff::civil::Date;
+
+use super::access::{self, Ground};
 use super::light::{LightTimes, sun_over};
+use super::outing::{self, Found};
 use super::refusal::{Condition, Refusal};
 use super::tide::{self, HighWater, OFFSETS_CM, PushedWater};
 use super::timetable::Timetable;
-use super::{Occasion, Otherwise, Phase, Step, Window, Wish, calendar, free};
-use crate::port::TideCurve;
+use super::{
+    MARGIN_HOURS, Occasion, Otherwise, Phase, Step, Window, Wish, calendar, free, widened,
+};
 use crate::scenario::{Access, Scenario};
 use crate::time::{Stretch, Stretches, minutes, shifted};
 
 /// What no date can mend.
 pub(super) fn never(scenario: &Scenario, wish: Wish<'_>) -> Vec<Refusal> {
-    let stand_off = wish.subject.stand_off_m(wish.seat);
     let mut never = Vec::new();
-    if wish.seat.distance_m < stand_off {
-        let how = if wish.seat.hide {
-            "from a hide"
-        } else {
-            "on foot"
-        };
-        never.push(Refusal::new(
-            Condition::StandOff,
-            stand_off - wish.seat.distance_m,
-            format!(
-                "{} m from the {}, inside its stand-off distance of {stand_off} m {how}",
-                wish.seat.distance_m, wish.subject.name,
-            ),
-        ));
-    }
+    never.extend(calendar::too_near(wish.seat, wish.subject));
+    never.extend(access::missing(scenario, wish.seat));
     never.extend(access::never(scenario, wish.seat));
     never
 }
@@ -40,41 +30,36 @@ pub(super) struct Judge<'s> {
     light: LightTimes,
     free: Option<Stretches>,
     shortest: f64,
-}
-
-/// What is the same for every tide at a place.
-struct TideThere<'s> {
-    pushed: PushedWater,
-    way_in: Option<WayInTide<'s>>,
+    /// The water at the seat and on the way; why it cannot be judged, where it cannot.
+    ground: Result<Ground<'s>, Refusal>,
 }
 
 impl<'s> Judge<'s> {
-    pub(super) fn new(scenario: &'s Scenario, wish: Wish<'s>, wide: &Stretch) -> Self {
+    pub(super) fn new(
+        scenario: &'s Scenario,
+        wish: Wish<'s>,
+        span: &Stretch,
+        curve: Option<&'s TideCurve>,
+    ) -> Self {
+        // An outing may begin a day before its light or its tide, and end a day after it.
+        let wide = widened(span, 2 * MARGIN_HOURS);
         Self {
             scenario,
             wish,
-            light: LightTimes::of(wish.seat, wish.light, wide),
-            free: free::stretches(scenario, wide),
+            light: LightTimes::of(wish.seat, wish.light, &widened(span, MARGIN_HOURS)),
+            free: free::stretches(scenario, &wide),
             shortest: scenario.habits().shortest_minutes,
+            ground: Ground::new(scenario, wish.seat, curve, &wide),
         }
     }
 
     /// Every tide whose high water lies in the span.
-    pub(super) fn tides(
-        &self,
-        push_m: f64,
-        span: &Stretch,
-        predictor: &TideCurve,
-    ) -> Vec<Occasion> {
-        let (scenario, seat) = (self.scenario, self.wish.seat);
-        let there = TideThere {
-            pushed: PushedWater::of(scenario.water(), push_m, predictor),
-            way_in: WayInTide::of(scenario, seat, predictor),
-        };
-        let place = scenario.place_of(seat);
-        tide::high_waters(scenario, place, &there.pushed, span, predictor)
+    pub(super) fn tides(&self, push_m: f64, span: &Stretch, curve: &TideCurve) -> Vec<Occasion> {
+        let pushed = PushedWater::of(self.scenario.water(), push_m, curve);
+        let place = self.scenario.place_of(self.wish.seat);
+        tide::high_waters(self.scenario, place, &pushed, span, curve)
             .into_iter()
-            .map(|high_water| self.tide(high_water, &there))
+            .map(|high_water| self.tide(high_water, &pushed))
             .collect()
     }
 
@@ -95,54 +80,49 @@ impl<'s> Judge<'s> {
         out
     }
 
-    fn tide(&self, high_water: HighWater, there: &TideThere<'_>) -> Occasion {
-        let (scenario, seat) = (self.scenario, self.wish.seat);
+    fn tide(&self, high_water: HighWater, pushed: &PushedWater) -> Occasion {
+        let scenario = self.scenario;
+        let place = scenario.place_of(self.wish.seat);
         let date = calendar::civil(scenario, high_water.at);
         let mut refusals = calendar::refusals(scenario, self.wish, date..=date);
-        refusals.extend(tide::refusals(&high_water, scenario.place_of(seat)));
+        let longest = scenario.habits().longest_minutes;
+        refusals.extend(tide::refusals(&high_water, place, longest));
 
-        let wanted = on_phase(&high_water.roosting, &high_water, self.wish.phase);
+        let roosting = high_water.roosting.clone();
+        let wanted = on_phase(&roosting, &high_water, self.wish.phase);
         let mut steps = vec![Step {
-            condition: "water over the push level",
+            condition: Condition::PushLevel,
+            part: "water over the push level",
             left: Stretches::new([wanted.clone()]),
         }];
         let lit = self.through_light(&wanted, &mut steps);
         let is_lit = high_water.in_band && lit.longest().map_or(0.0, minutes) >= self.shortest;
-        let in_band = high_water.in_band;
         let mut windows = Vec::new();
-        match access::stay(scenario, seat, there.way_in.as_ref(), &high_water) {
-            Err(refusal) => refusals.push(refusal),
-            Ok(stay) => {
-                let reachable = lit.intersect(&stay.allowed);
-                steps.push(Step {
-                    condition: "seat reachable",
-                    left: reachable.clone(),
+        if !roosting.is_empty() {
+            // Water that never lets the animals go has been refused; its parts tell of the light alone.
+            let whole = high_water.endless_minutes.is_none();
+            let found = self.outings(&lit, &mut refusals, whole, |ground, light| {
+                outing::with_animals(ground, light, &roosting)
+            });
+            self.tell_access(&found, &lit, &mut steps);
+            if whole
+                && let Ok(ground) = &self.ground
+                && found.outings.is_empty()
+            {
+                let in_time = high_water.in_band && !lit.is_empty() && found.too_long_by.is_none();
+                let late = || {
+                    let reason = "the seat must be left before the animals are there in that light";
+                    Refusal::new(Condition::WayIn, 0.0, reason.to_owned())
+                };
+                refusals.extend(ground.why_not(&roosting).or_else(|| in_time.then(late)));
+            } else if high_water.in_band {
+                self.refuse_short(&found, &mut refusals);
+            }
+            if high_water.in_band {
+                windows = self.permitted(found, &mut refusals, |outing| {
+                    let water = self.water_of(&high_water, pushed, outing);
+                    self.window(outing, water)
                 });
-                if in_band && !lit.is_empty() && reachable.is_empty() {
-                    refusals.push(Refusal::new(
-                        Condition::WayIn,
-                        0.0,
-                        "the seat must be left before the animals are there in that light"
-                            .to_owned(),
-                    ));
-                } else if in_band && !reachable.is_empty() {
-                    self.refuse_short(&reachable, &mut refusals);
-                }
-                let long = reachable.iter().filter(|s| minutes(s) >= self.shortest);
-                for stretch in long.filter(|_| in_band) {
-                    let timetable =
-                        Timetable::for_tide(scenario, seat, &stay, &high_water, stretch);
-                    match self.permitted(&timetable) {
-                        Err(refused) => refusals.extend(refused),
-                        Ok(()) => windows.push(self.tide_window(
-                            &high_water,
-                            there,
-                            &stay,
-                            stretch,
-                            timetable,
-                        )),
-                    }
-                }
             }
         }
         let light_at_all = if wanted.start < wanted.end {
@@ -158,38 +138,93 @@ impl<'s> Judge<'s> {
                 format!("no {} while the animals are expected", self.wish.light.name),
             ));
         }
-        self.occasion(date, Some(high_water), is_lit, steps, refusals, windows)
+        Self::occasion(date, Some(high_water), is_lit, steps, refusals, windows)
     }
 
     fn daylight_stretch(&self, stretch: &Stretch) -> Occasion {
-        let (scenario, seat) = (self.scenario, self.wish.seat);
+        let scenario = self.scenario;
         let date = calendar::civil(scenario, stretch.start);
         let mut refusals = Vec::new();
-        let light = Stretches::new([stretch.clone()]);
-        self.refuse_short(&light, &mut refusals);
-        let timetable = Timetable::by_day(scenario, seat, stretch);
-        refusals.extend(self.permitted(&timetable).err().unwrap_or_default());
-        let windows = vec![self.window(
-            stretch,
-            timetable,
-            Water {
-                at_lower_water: Some(stretch.clone()),
+        let lit = Stretches::new([stretch.clone()]);
+        let mut steps = vec![Step {
+            condition: Condition::Light,
+            part: "wanted light",
+            left: lit.clone(),
+        }];
+        let found = self.outings(&lit, &mut refusals, true, outing::in_light);
+        self.tell_access(&found, &lit, &mut steps);
+        if let Ok(ground) = &self.ground
+            && found.outings.is_empty()
+            && found.too_long_by.is_none()
+        {
+            refusals.push(ground.why_not_in_light());
+        }
+        self.refuse_short(&found, &mut refusals);
+        let windows = self.permitted(found, &mut refusals, |outing| {
+            let water = Water {
+                at_lower_water: Some(outing.pictures.clone()),
                 otherwise: Vec::new(),
                 chance_of_water: 1.0,
-                chance_above_upper: None,
-            },
-        )];
-        let steps = vec![Step {
-            condition: "wanted light",
-            left: light,
-        }];
+                chance_above_upper: self.chance_above_upper(&outing.times),
+            };
+            self.window(outing, water)
+        });
         let lit = minutes(stretch) >= self.shortest;
-        self.occasion(date, None, lit, steps, refusals, windows)
+        Self::occasion(date, None, lit, steps, refusals, windows)
+    }
+
+    /// The outings to each stretch of light that the water allows, and what it refuses whole.
+    fn outings(
+        &self,
+        lit: &Stretches,
+        refusals: &mut Vec<Refusal>,
+        whole: bool,
+        search: impl Fn(&Ground<'s>, &Stretch) -> Found,
+    ) -> Found {
+        let mut found = Found::default();
+        match &self.ground {
+            Err(unknown) => refusals.push(unknown.clone()),
+            Ok(_) if !whole => {}
+            Ok(ground) => {
+                for light in lit.iter() {
+                    found.join(search(ground, light));
+                }
+            }
+        }
+        if let (true, Some(by)) = (found.outings.is_empty(), found.too_long_by) {
+            let longest = self.scenario.habits().longest_minutes;
+            refusals.push(Refusal::new(
+                Condition::LongestOuting,
+                by,
+                format!(
+                    "from setting out to being back it would take {:.1} h of at most {:.1} h",
+                    (longest + by) / 60.0,
+                    longest / 60.0
+                ),
+            ));
+        }
+        found
+    }
+
+    /// Notes what the water leaves of the light, where it can take some of it away.
+    fn tell_access(&self, found: &Found, lit: &Stretches, steps: &mut Vec<Step>) {
+        let left: Stretches = found
+            .outings
+            .iter()
+            .map(|outing| outing.pictures.clone())
+            .collect();
+        let touched = access::touched(self.scenario, self.wish.seat);
+        if touched || left != *lit {
+            steps.push(Step {
+                condition: Condition::WayIn,
+                part: "seat reachable",
+                left,
+            });
+        }
     }
 
     fn occasion(
-        &self,
-        date: jiff::civil::Date,
+        date: Date,
         high_water: Option<HighWater>,
         lit: bool,
         steps: Vec<Step>,
@@ -213,26 +248,27 @@ impl<'s> Judge<'s> {
             steps,
             refusals,
             windows,
-            ask_first: calendar::ask_first(self.scenario, self.wish, date),
         }
     }
 
     /// What the light leaves of a stretch, noting each of its conditions.
     fn through_light(&self, stretch: &Stretch, steps: &mut Vec<Step>) -> Stretches {
         let mut left = Stretches::new([stretch.clone()]);
-        for (condition, part) in &self.light.parts {
-            left = left.intersect(&part.within(stretch));
+        for (part, times) in &self.light.parts {
+            left = left.intersect(&times.within(stretch));
             steps.push(Step {
-                condition,
+                condition: Condition::Light,
+                part,
                 left: left.clone(),
             });
         }
         left
     }
 
-    fn refuse_short(&self, left: &Stretches, refusals: &mut Vec<Refusal>) {
-        let longest = left.longest().map_or(0.0, minutes);
-        if longest < self.shortest {
+    fn refuse_short(&self, found: &Found, refusals: &mut Vec<Refusal>) {
+        let lengths = found.outings.iter().map(|outing| minutes(&outing.pictures));
+        let longest = lengths.fold(0.0, f64::max);
+        if longest < self.shortest && !found.outings.is_empty() {
             refusals.push(Refusal::new(
                 Condition::Duration,
                 self.shortest - longest,
@@ -241,59 +277,82 @@ impl<'s> Judge<'s> {
         }
     }
 
-    /// Whether the calendar and the free hours allow an outing, from setting out to being back.
-    fn permitted(&self, timetable: &Timetable) -> Result<(), Vec<Refusal>> {
-        let day = |at| calendar::civil(self.scenario, at);
-        let days = day(timetable.set_out)..=day(timetable.back_by);
-        let mut refusals = calendar::refusals(self.scenario, self.wish, days);
+    /// The windows of those outings that are long enough and that the calendar and the free hours allow.
+    fn permitted(
+        &self,
+        found: Found,
+        refusals: &mut Vec<Refusal>,
+        window: impl Fn(&outing::Outing) -> Window,
+    ) -> Vec<Window> {
+        let mut windows = Vec::new();
+        let long = |outing: &&outing::Outing| minutes(&outing.pictures) >= self.shortest;
+        for outing in found.outings.iter().filter(long) {
+            let refused = self.refused(&outing.times);
+            if refused.is_empty() {
+                windows.push(window(outing));
+            }
+            refusals.extend(refused);
+        }
+        windows
+    }
+
+    /// What the calendar and the free hours have against an outing, from setting out to being back. The way from home and back
+    /// counts among the free hours.
+    fn refused(&self, times: &Timetable) -> Vec<Refusal> {
+        let mut refusals = calendar::refusals(self.scenario, self.wish, self.days(times));
         if let Some(free) = &self.free {
-            let outing = timetable.set_out..timetable.back_by;
-            let inside: f64 = free.within(&outing).minutes();
-            let busy = minutes(&outing) - inside;
+            let home = self.scenario.place_of(self.wish.seat).from_home_minutes;
+            let home = home.unwrap_or(0.0);
+            let away = shifted(times.set_out, -home)..shifted(times.back_by, home);
+            let busy = minutes(&away) - free.within(&away).minutes();
             if busy > 0.0 {
                 refusals.push(Refusal::new(
                     Condition::FreeHours,
                     busy,
                     format!(
                         "{busy:.0} of {:.0} min lie outside the free hours",
-                        minutes(&outing)
+                        minutes(&away)
                     ),
                 ));
             }
         }
-        if refusals.is_empty() {
-            Ok(())
-        } else {
-            Err(refusals)
-        }
+        refusals
     }
 
-    fn tide_window(
+    /// Every civil day that an outing touches.
+    fn days(&self, times: &Timetable) -> std::ops::RangeInclusive<Date> {
+        let day = |at| calendar::civil(self.scenario, at);
+        day(times.set_out)..=day(times.back_by)
+    }
+
+    /// What the water means for an outing on a tide.
+    fn water_of(
         &self,
         high_water: &HighWater,
-        there: &TideThere<'_>,
-        stay: &Stay,
-        stretch: &Stretch,
-        timetable: Timetable,
-    ) -> Window {
+        pushed: &PushedWater,
+        outing: &outing::Outing,
+    ) -> Water {
         let water = self.scenario.water();
         let place = self.scenario.place_of(self.wish.seat);
+        let times = &outing.times;
         let lit_part = |roosting: &Stretch| {
             let wanted = on_phase(roosting, high_water, self.wish.phase);
-            self.light
-                .all
-                .within(&wanted)
-                .intersect(&stay.allowed_over(&wanted))
+            let end = times.latest_departure.unwrap_or(wanted.end).min(wanted.end);
+            let seated = wanted.start.max(times.seated_by);
+            self.light.all.within(&(seated..end.max(seated)))
         };
         let at_lower_water = high_water
             .roosting_at_lower_water
             .as_ref()
-            .and_then(|roosting| lit_part(roosting).within(stretch).longest().cloned());
+            .and_then(|roosting| {
+                let left = lit_part(roosting).within(&outing.pictures);
+                left.longest().cloned()
+            });
         let otherwise = OFFSETS_CM
             .iter()
             .enumerate()
             .map(|(index, &offset_cm)| {
-                let roosting = there.pushed.at_offset(index, high_water.at);
+                let roosting = pushed.at_offset(index, high_water.at);
                 let ended_by = self.ended_by(high_water, offset_cm, roosting.is_some());
                 let left = roosting.filter(|_| ended_by.is_none()).map(lit_part);
                 let minutes = left
@@ -306,18 +365,19 @@ impl<'s> Judge<'s> {
                 }
             })
             .collect();
-        let matters = self.wish.seat.ground_m.is_some() || timetable.way.is_some();
-        let beyond = || tide::chance_above(water.upper_allowance_m, water.standard_deviation_m);
-        self.window(
-            stretch,
-            timetable,
-            Water {
-                at_lower_water,
-                otherwise,
-                chance_of_water: tide::chance_in_band(high_water, place, water),
-                chance_above_upper: matters.then(beyond),
-            },
-        )
+        Water {
+            at_lower_water,
+            otherwise,
+            chance_of_water: tide::chance_in_band(high_water, place, water),
+            chance_above_upper: self.chance_above_upper(times),
+        }
+    }
+
+    /// The chance that the water exceeds the level by which an outing was judged, where the water can reach it.
+    fn chance_above_upper(&self, times: &Timetable) -> Option<f64> {
+        let water = self.scenario.water();
+        let matters = times.freeboard_m.is_some() || times.way.is_some();
+        matters.then(|| tide::chance_above(water.upper_allowance_m, water.standard_deviation_m))
     }
 
     /// What makes a tide fail when the water differs by an offset from what is expected.
@@ -336,8 +396,9 @@ impl<'s> Judge<'s> {
         (drowned && seat.access != Access::LeaveBeforeTheFlood).then_some(Condition::Freeboard)
     }
 
-    fn window(&self, stretch: &Stretch, timetable: Timetable, water: Water) -> Window {
+    fn window(&self, outing: &outing::Outing, water: Water) -> Window {
         let seat = self.wish.seat;
+        let stretch = &outing.pictures;
         let middle = shifted(stretch.start, minutes(stretch) / 2.0);
         Window {
             sun: [stretch.start, middle, stretch.end].map(|at| sun_over(seat, at)),
@@ -347,7 +408,8 @@ impl<'s> Judge<'s> {
             otherwise: water.otherwise,
             chance_of_water: water.chance_of_water,
             chance_above_upper: water.chance_above_upper,
-            timetable,
+            ask_first: calendar::ask_first(self.scenario, self.wish, self.days(&outing.times)),
+            timetable: outing.times.clone(),
         }
     }
 

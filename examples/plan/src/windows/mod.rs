@@ -11,6 +11,7 @@ mod calendar;
 mod free;
 mod judge;
 mod light;
+mod outing;
 mod refusal;
 mod tide;
 mod timetable;
@@ -19,12 +20,12 @@ use crate::port::TideCurve;
 use jiff::Timestamp;
 use jiff::civil::Date;
 
-pub use access::{Closing, Stay};
+pub use access::Closing;
 pub use calendar::refusals as calendar_refusals;
 pub use light::{SunOverView, side_name, sun_over};
 pub use refusal::{Condition, Refusal};
 pub use tide::{HighWater, OFFSETS_CM};
-pub use timetable::Timetable;
+pub use timetable::{Departure, NeverCloses, Timetable};
 
 use crate::scenario::{Light, Scenario, Seat, Subject};
 use crate::time::{Stretch, Stretches};
@@ -83,15 +84,15 @@ pub struct Occasion {
     pub refusals: Vec<Refusal>,
     /// The windows.
     pub windows: Vec<Window>,
-    /// Who must be asked first, and why.
-    pub ask_first: Vec<String>,
 }
 
 /// What is left of an occasion after one more condition.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
-    /// The condition, in words.
-    pub condition: &'static str,
+    /// The condition.
+    pub condition: Condition,
+    /// What of it, in words.
+    pub part: &'static str,
     /// What is left.
     pub left: Stretches,
 }
@@ -111,6 +112,8 @@ pub struct Window {
     pub chance_above_upper: Option<f64>,
     /// The times of the outing.
     pub timetable: Timetable,
+    /// Who must be asked first for any day from setting out to being back, and why.
+    pub ask_first: Vec<String>,
     /// The sun at start, middle and end of the window.
     pub sun: [SunOverView; 3],
     /// Minutes of wanted light with animals that may be expected, weighted by the light: what the ranking goes by.
@@ -141,9 +144,17 @@ pub struct Outlook {
 /// Hours by which tide and light are looked at beyond the span, so that a window at its edge is whole.
 pub const MARGIN_HOURS: i64 = 36;
 
+/// A span with a number of hours added at both ends, as far as the calendar goes.
+pub fn widened(span: &Stretch, hours: i64) -> Stretch {
+    let margin = jiff::SignedDuration::from_hours(hours);
+    span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
+        ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX)
+}
+
 /// Finds every window of a wish whose high water (or first light) lies in the span.
 ///
-/// `predictor` must cover the span and [`MARGIN_HOURS`] on either side; `None` where the scenario has no tide.
+/// `predictor` must cover the span and twice [`MARGIN_HOURS`] on either side, so that whatever an outing at the edge of the span
+/// hangs on is known; `None` where the scenario has no tide. What the span is never changes what is judged.
 pub fn outlook(
     scenario: &Scenario,
     wish: Wish<'_>,
@@ -151,10 +162,7 @@ pub fn outlook(
     predictor: Option<&TideCurve>,
 ) -> Outlook {
     let never = judge::never(scenario, wish);
-    let margin = jiff::SignedDuration::from_hours(MARGIN_HOURS);
-    let wide = span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
-        ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX);
-    let judge = judge::Judge::new(scenario, wish, &wide);
+    let judge = judge::Judge::new(scenario, wish, span, predictor);
     let mut occasions = match (scenario.place_of(wish.seat).push_m, predictor) {
         (Some(push_m), Some(predictor)) => judge.tides(push_m, span, predictor),
         _ => judge.daylight(span),

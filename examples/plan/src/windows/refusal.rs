@@ -16,10 +16,14 @@ pub enum Condition {
     Breeding,
     /// The subject is not there at this time of the year.
     Presence,
+    /// What is needed to judge the water is not known.
+    Unknown,
     /// The seat's ground keeps too little height over the upper water.
     Freeboard,
     /// The way in is cut off at the wrong time.
     WayIn,
+    /// Nobody can come and be back within the longest outing.
+    LongestOuting,
     /// The water does not reach the push level.
     PushLevel,
     /// The water drowns the place.
@@ -41,8 +45,10 @@ impl Condition {
             Self::Rest => "rest",
             Self::Breeding => "breeding",
             Self::Presence => "presence",
+            Self::Unknown => "not known",
             Self::Freeboard => "freeboard",
             Self::WayIn => "way in",
+            Self::LongestOuting => "longest outing",
             Self::PushLevel => "push level",
             Self::OvertopLevel => "overtop level",
             Self::Light => "light",
@@ -59,8 +65,10 @@ impl Condition {
                 | Self::Closure
                 | Self::Rest
                 | Self::Breeding
+                | Self::Unknown
                 | Self::Freeboard
                 | Self::WayIn
+                | Self::LongestOuting
         )
     }
 }

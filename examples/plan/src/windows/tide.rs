@@ -3,11 +3,11 @@
 use crate::port::TideCurve;
 use jiff::Timestamp;
 use statrs::distribution::{ContinuousCDF, Normal};
-use wrackline_tides::TurnKind;
+use wrackline_tides::{Turn, TurnKind};
 
 use super::refusal::{Condition, Refusal};
 use crate::scenario::{Place, Scenario, Water};
-use crate::time::{Stretch, Stretches};
+use crate::time::{Stretch, Stretches, minutes};
 
 /// Differences from the expected water at which each window is judged again, centimetres.
 pub const OFFSETS_CM: [i32; 6] = [-30, -20, -10, 10, 20, 30];
@@ -25,8 +25,12 @@ pub struct HighWater {
     pub range_m: f64,
     /// The expected water stands between push and overtop level at its top.
     pub in_band: bool,
-    /// While the expected water is at or above the push level; empty when it never is.
+    /// While the expected water is at or above the push level; empty when it never is. Of water that does not fall below it
+    /// for longer than an outing may take, the part between the low waters.
     pub roosting: Stretch,
+    /// Minutes for which the water stays over the push level, where that is longer than an outing may take: then nobody can
+    /// come before the animals and leave after them.
+    pub endless_minutes: Option<f64>,
     /// The same at the lower water.
     pub roosting_at_lower_water: Option<Stretch>,
 }
@@ -54,7 +58,8 @@ impl PushedWater {
     }
 }
 
-/// Every tide of the span. Two high waters without a fall below the push level between them are one tide.
+/// Every tide whose top lies in the span. High waters without a fall below the push level between them are one tide, told by
+/// the highest of them; which of them lie in the span plays no part in that.
 pub(super) fn high_waters(
     scenario: &Scenario,
     place: &Place,
@@ -63,43 +68,72 @@ pub(super) fn high_waters(
     predictor: &TideCurve,
 ) -> Vec<HighWater> {
     let water = scenario.water();
+    let longest = scenario.habits().longest_minutes;
     let turns = predictor.turns();
     let mut out: Vec<HighWater> = Vec::new();
     for (index, turn) in turns.iter().enumerate() {
-        if turn.kind != TurnKind::HighWater || !span.contains(&turn.at) {
+        if turn.kind != TurnKind::HighWater {
             continue;
         }
-        let low = turns
-            .get(index + 1)
-            .or_else(|| turns.get(index.checked_sub(1)?));
+        let before = index.checked_sub(1).and_then(|before| turns.get(before));
+        let after = turns.get(index + 1);
         let expected_m = turn.height_m + water.expected_m;
-        let roosting = pushed.expected.around(turn.at).cloned();
+        let over = pushed.expected.around(turn.at);
         let drowned = place.overtop_m.is_some_and(|overtop| expected_m > overtop);
+        let endless_minutes = over.map(minutes).filter(|minutes| *minutes > longest);
+        let roosting = match over {
+            None => turn.at..turn.at,
+            Some(over) if endless_minutes.is_none() => over.clone(),
+            Some(over) => {
+                let low = |turn: Option<&Turn>, end| turn.map_or(end, |low| low.at);
+                let between = low(before, over.start)..low(after, over.end);
+                over.start.max(between.start)..over.end.min(between.end)
+            }
+        };
         let high_water = HighWater {
             at: turn.at,
             height_m: turn.height_m,
             expected_m,
-            range_m: low.map_or(0.0, |low| turn.height_m - low.height_m),
-            in_band: roosting.is_some() && !drowned,
-            roosting: roosting.clone().unwrap_or(turn.at..turn.at),
+            range_m: after
+                .or(before)
+                .map_or(0.0, |low| turn.height_m - low.height_m),
+            in_band: over.is_some() && !drowned,
             roosting_at_lower_water: pushed.lower.around(turn.at).cloned(),
+            endless_minutes,
+            roosting,
         };
-        match out.last_mut() {
-            Some(last) if roosting.is_some_and(|stretch| stretch == last.roosting) => {
-                if high_water.height_m > last.height_m {
-                    *last = high_water;
-                }
-            }
-            _ => out.push(high_water),
+        let same = |last: &&mut HighWater| {
+            over.is_some() && endless_minutes.is_none() && last.roosting == high_water.roosting
+        };
+        match out.last_mut().filter(same) {
+            Some(last) if high_water.height_m > last.height_m => *last = high_water,
+            Some(_) => {}
+            None => out.push(high_water),
         }
     }
+    out.retain(|high_water| span.contains(&high_water.at));
     out
 }
 
 /// What the water fails in.
-pub(super) fn refusals(high_water: &HighWater, place: &Place) -> Option<Refusal> {
+pub(super) fn refusals(
+    high_water: &HighWater,
+    place: &Place,
+    longest_minutes: f64,
+) -> Option<Refusal> {
     let level = high_water.expected_m;
     let push = place.push_m?;
+    if let Some(endless) = high_water.endless_minutes {
+        return Some(Refusal::new(
+            Condition::LongestOuting,
+            endless - longest_minutes,
+            format!(
+                "the water stays over the push level {push:.2} m for {:.0} h: nobody can come before the animals and \
+                 leave after them",
+                endless / 60.0
+            ),
+        ));
+    }
     if high_water.roosting.start == high_water.roosting.end {
         return Some(Refusal::new(
             Condition::PushLevel,

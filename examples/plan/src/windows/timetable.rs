@@ -1,10 +1,8 @@
-//! The times of one outing, in order, from the road and back to it.
+//! The times of one outing, in order, from the road and back to it, and what the water says about leaving.
 
 use jiff::Timestamp;
 
-use super::access::{Closing, Stay};
-use super::tide::HighWater;
-use crate::scenario::{Scenario, Seat};
+use super::access::{Closing, Ground};
 use crate::time::{Stretch, shifted};
 
 /// Minutes after the latest return at which somebody who waits should act; our default.
@@ -20,9 +18,13 @@ pub struct Timetable {
     pub set_out: Timestamp,
     /// Sit still by then.
     pub seated_by: Timestamp,
-    /// When the tide closes and clears the way in, if it does.
+    /// When the tide closes and clears the way in, if it does: while one sits, or next after it.
     pub way: Option<Closing>,
-    /// Latest instant to stand up, where the seat must be left before the flood.
+    /// A way in that the water does not reach during this outing.
+    pub never_closes: Option<NeverCloses>,
+    /// Height of the seat's ground over the highest upper water of the outing, metres; `None` where the water does not touch it.
+    pub freeboard_m: Option<f64>,
+    /// Latest instant to stand up, where the seat must be left before the way is lost or the ground drowns.
     pub latest_departure: Option<Timestamp>,
     /// When to stand up: when the animals have left or the way has cleared, or at the latest departure.
     pub stand_up: Timestamp,
@@ -36,58 +38,97 @@ pub struct Timetable {
     pub out_by_dark: bool,
 }
 
+/// A way in that stays above the water, told with its figures so that a wrong level is seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NeverCloses {
+    /// Level at which it would be lost, metres above the datum.
+    pub lost_at_m: f64,
+    /// The highest upper water of the outing.
+    pub upper_m: f64,
+}
+
+/// What the water says about leaving the seat.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Departure {
+    /// Leave by then at the latest: the way out is lost afterwards, or the ground drowns.
+    Latest(Timestamp),
+    /// Stay until the way has cleared.
+    NotBefore {
+        /// Be across by then.
+        cross_by: Timestamp,
+        /// Do not cross back before.
+        cross_from: Timestamp,
+    },
+    /// The upper water reaches neither the seat nor the way.
+    NotSetByWater {
+        /// Height of the seat's ground over the highest upper water, metres.
+        freeboard_m: f64,
+    },
+    /// No water plays a part.
+    Inland,
+}
+
 impl Timetable {
-    /// For an outing on a tide: seated before the animals are due and before the way closes; up again when the water has
-    /// let them go and the way has cleared.
-    pub(super) fn for_tide(
-        scenario: &Scenario,
-        seat: &Seat,
-        stay: &Stay,
-        high_water: &HighWater,
-        window: &Stretch,
+    /// The times around a stay, from sitting down to standing up. `until_water` is when the water ends the time in which one
+    /// can be at the seat and on the way, if it does so before anything else.
+    pub(super) fn around(
+        ground: &Ground<'_>,
+        stay: &Stretch,
+        until_water: Option<Timestamp>,
     ) -> Self {
-        let settled = shifted(high_water.roosting.start, -scenario.habits().settle_minutes);
-        let seated_by = stay.way.map_or(settled, |way| settled.min(way.cross_by));
-        let animals_gone = window.end.max(high_water.roosting.end);
-        let stand_up = match (stay.latest_departure, stay.way) {
-            (Some(latest), _) => latest,
-            (None, Some(way)) => animals_gone.max(way.cross_from),
-            (None, None) => animals_gone,
+        let set_out = shifted(stay.start, -ground.walk_in_minutes());
+        let back_by = shifted(stay.end, ground.walk_out_minutes());
+        let longest = ground.scenario.habits().longest_minutes;
+        let reach = shifted(set_out, longest);
+        let way = ground.closing(stay, reach);
+        let upper_m = ground.highest_upper_m(&(set_out..back_by));
+        let way_in = ground.scenario.way_in_of(ground.seat);
+        let never_closes = match (way, way_in, upper_m) {
+            (None, Some(way_in), Some(upper_m)) => Some(NeverCloses {
+                lost_at_m: way_in.cut_off_m(),
+                upper_m,
+            }),
+            _ => None,
         };
-        Self::around(scenario, seat, seated_by, stand_up, stay)
-    }
-
-    /// For an outing without a tide.
-    pub(super) fn by_day(scenario: &Scenario, seat: &Seat, window: &Stretch) -> Self {
-        let seated_by = shifted(window.start, -scenario.habits().settle_minutes);
-        let free = Stay {
-            allowed: [window.clone()].into_iter().collect(),
-            way: None,
-            latest_departure: None,
-            freeboard_m: None,
-        };
-        Self::around(scenario, seat, seated_by, window.end, &free)
-    }
-
-    fn around(
-        scenario: &Scenario,
-        seat: &Seat,
-        seated_by: Timestamp,
-        stand_up: Timestamp,
-        stay: &Stay,
-    ) -> Self {
-        let back_by = shifted(stand_up, seat.withdrawal_minutes(scenario.habits()));
-        let dark = |at: Timestamp| seat.observer.sun(at).altitude_deg < DARK_BELOW_DEG;
+        let dark = |at: Timestamp| ground.seat.observer.sun(at).altitude_deg < DARK_BELOW_DEG;
         Self {
-            set_out: shifted(seated_by, -seat.in_minutes),
-            seated_by,
-            way: stay.way,
-            latest_departure: stay.latest_departure,
-            stand_up,
+            set_out,
+            seated_by: stay.start,
+            way,
+            never_closes,
+            freeboard_m: ground
+                .seat
+                .ground_m
+                .zip(upper_m)
+                .map(|(ground, upper)| ground - upper),
+            latest_departure: until_water
+                .map(|end| shifted(end, -ground.clear_minutes()))
+                .filter(|latest| *latest < reach),
+            stand_up: stay.end,
             back_by,
             overdue: shifted(back_by, OVERDUE_MINUTES),
-            in_by_dark: dark(seated_by),
-            out_by_dark: dark(stand_up),
+            in_by_dark: dark(set_out) || dark(stay.start),
+            out_by_dark: dark(stay.end) || dark(back_by),
+        }
+    }
+
+    /// The whole outing, from setting out to being back.
+    pub fn whole(&self) -> Stretch {
+        self.set_out..self.back_by
+    }
+
+    /// What the water says about leaving.
+    pub fn departure(&self) -> Departure {
+        if let Some(latest) = self.latest_departure {
+            return Departure::Latest(latest);
+        }
+        match (self.way, self.freeboard_m) {
+            (Some(way), _) => Departure::NotBefore {
+                cross_by: way.cross_by,
+                cross_from: way.cross_from,
+            },
+            (None, Some(freeboard_m)) => Departure::NotSetByWater { freeboard_m },
+            (None, None) => Departure::Inland,
         }
     }
 }

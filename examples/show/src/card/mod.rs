@@ -17,13 +17,13 @@ use jiff::civil::Date;
 pub use clock::{Clock, Side};
 pub use hints::{Shutter, UNEASE, light_hint, shutter};
 pub use page::{Paper, page};
-pub use steps::{Departure, Step};
+pub use steps::Step;
 pub use water::{Level, Levels};
 
 use wrackline_plan::framing::Framed;
 use wrackline_plan::scenario::{Light, Scenario};
 use wrackline_plan::season::{self, Outing, Request, Season, season};
-use wrackline_plan::windows::Phase;
+use wrackline_plan::windows::{Departure, Phase};
 
 /// Days on either side of an outing among which its plan B is looked for; our default.
 const NEIGHBOURING_DAYS: i64 = 3;
@@ -174,10 +174,9 @@ pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error>
         )?),
         _ => None,
     };
-    let departure = Departure::of(scenario, &outing);
     Ok(Card {
-        steps: steps::steps(scenario, &outing, leave_home, &departure, &clock),
-        departure,
+        steps: steps::steps(scenario, &outing, leave_home, &clock),
+        departure: times.departure(),
         scenario,
         light: neighbours.light,
         levels,

@@ -116,17 +116,17 @@ fn key(html: &mut String, card: &Card<'_>) {
             card.clock.time(*cross_from, from)
         ),
         Departure::NotSetByWater { freeboard_m } => {
-            let ground = freeboard_m.map_or(String::new(), |freeboard| {
-                format!(": the seat keeps {freeboard:.2} m over the upper water")
+            let closes = times.never_closes.map_or(String::new(), |way| {
+                format!(
+                    "; the way never closes on this tide: low point {:.2}, upper water {:.2}",
+                    way.lost_at_m, way.upper_m
+                )
             });
             format!(
-                "<strong>Stand up {}</strong> \u{2013} no latest departure by the water{ground} (estimated).",
+                "<strong>Stand up {}</strong> \u{2013} no latest departure by the water: the seat keeps {freeboard_m:.2} m over the upper water{closes} (estimated).",
                 card.clock.time(times.stand_up, from)
             )
         }
-        Departure::Refused { missing } => format!(
-            "<strong class=\"warn\">No latest departure is given:</strong> {missing} is not in the scenario, so nobody can tell when the water would cut you off. Measure it, or ask locally, before you go."
-        ),
         Departure::Inland => format!(
             "<strong>Stand up {}</strong> \u{2013} no tide plays a part here.",
             card.clock.time(times.stand_up, from)
@@ -153,7 +153,7 @@ fn key(html: &mut String, card: &Card<'_>) {
             dark.join(" and the walk ")
         );
     }
-    for who in &card.outing.occasion.ask_first {
+    for who in &card.outing.window.ask_first {
         let _ = writeln!(html, "<p><b>Ask first</b> \u{2013} {}</p>", escape(who));
     }
     html.push_str("</section>\n");
@@ -485,12 +485,8 @@ fn other(card: &Card<'_>, outing: &Outing<'_>) -> String {
             clock.time(way.cross_from, Side::NotEarlier)
         );
     }
-    if !outing.occasion.ask_first.is_empty() {
-        let _ = write!(
-            line,
-            "; ask first: {}",
-            outing.occasion.ask_first.join("; ")
-        );
+    if !outing.window.ask_first.is_empty() {
+        let _ = write!(line, "; ask first: {}", outing.window.ask_first.join("; "));
     }
     line
 }

@@ -22,71 +22,6 @@ pub struct Step {
     pub strong: bool,
 }
 
-/// What the water says about leaving the seat.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Departure {
-    /// Leave by then at the latest: the way out is lost afterwards.
-    Latest(Timestamp),
-    /// Stay until the way has cleared.
-    NotBefore {
-        /// Be across by then.
-        cross_by: Timestamp,
-        /// Do not cross back before.
-        cross_from: Timestamp,
-    },
-    /// By the levels in the scenario, the upper water reaches neither the seat nor the way.
-    NotSetByWater {
-        /// Height of the seat's ground over the upper high water, metres, where it is known.
-        freeboard_m: Option<f64>,
-    },
-    /// A level is missing, so no time is given.
-    Refused {
-        /// Which.
-        missing: &'static str,
-    },
-    /// No water plays a part.
-    Inland,
-}
-
-impl Departure {
-    /// What the water says about an outing.
-    pub fn of(scenario: &Scenario, outing: &Outing<'_>) -> Self {
-        let times = &outing.window.timetable;
-        if !water_matters(scenario, outing) {
-            return Self::Inland;
-        }
-        if scenario
-            .tide()
-            .is_none_or(|tide| tide.datum.trim().is_empty())
-        {
-            return Self::Refused {
-                missing: "the datum of the heights",
-            };
-        }
-        if let Some(latest) = times.latest_departure {
-            return Self::Latest(latest);
-        }
-        let Some(ground_m) = outing.seat.ground_m else {
-            return Self::Refused {
-                missing: "the height of the seat's ground",
-            };
-        };
-        if let Some(way) = times.way {
-            return Self::NotBefore {
-                cross_by: way.cross_by,
-                cross_from: way.cross_from,
-            };
-        }
-        Self::NotSetByWater {
-            freeboard_m: outing
-                .occasion
-                .high_water
-                .as_ref()
-                .map(|hw| ground_m - hw.height_m - scenario.water().upper_m()),
-        }
-    }
-}
-
 /// Whether the animals, the seat or the way to it depend on the water.
 pub(super) fn water_matters(scenario: &Scenario, outing: &Outing<'_>) -> bool {
     outing.occasion.high_water.is_some()
@@ -99,7 +34,6 @@ pub(super) fn steps(
     scenario: &Scenario,
     outing: &Outing<'_>,
     leave_home: Option<Timestamp>,
-    departure: &Departure,
     clock: &Clock,
 ) -> Vec<Step> {
     let times = &outing.window.timetable;
@@ -179,7 +113,9 @@ pub(super) fn steps(
     list.add(window.stretch.end, by, "pictures until", "");
     if let Some(latest) = times.latest_departure {
         list.strong(latest, by, "LATEST DEPARTURE", dark(times.out_by_dark));
-    } else if times.way.is_none_or(|way| way.cross_from != times.stand_up) {
+    }
+    let told = |at| Some(at) == times.latest_departure;
+    if !told(times.stand_up) && times.way.is_none_or(|way| way.cross_from != times.stand_up) {
         let detail = dark(times.out_by_dark);
         list.add(times.stand_up, from, "stand up, go slowly", detail);
     }
@@ -188,13 +124,6 @@ pub(super) fn steps(
 
     let mut list = list.list;
     list.sort_by_key(|step| step.at);
-    if let Departure::Refused { .. } = departure {
-        // No time of leaving, nor any that follows from one.
-        let leaving = list
-            .iter_mut()
-            .filter(|step| step.at >= Some(times.stand_up));
-        leaving.for_each(Step::leave_to_the_pencil);
-    }
     if leave_home.is_none() {
         let mut blank = Step {
             at: None,

@@ -176,7 +176,7 @@ fn row(season: &Season<'_>, rank: usize, outing: &Outing<'_>) -> OutingRow {
             .map(|wanted| wanted.picture.as_str())
             .collect::<Vec<_>>()
             .join("; "),
-        ask_first: occasion.ask_first.join("; "),
+        ask_first: window.ask_first.join("; "),
     }
 }
 

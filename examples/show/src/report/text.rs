@@ -100,7 +100,7 @@ fn best(season: &Season<'_>, count: usize, out: &mut dyn Write) -> io::Result<()
         if outing.to_find_out {
             notes.push("to find out");
         }
-        if !outing.occasion.ask_first.is_empty() {
+        if !outing.window.ask_first.is_empty() {
             notes.push("ask first");
         }
         table.push([
@@ -236,6 +236,16 @@ fn in_full(
             writeln!(out, "              the way in is crossed in the dark")?;
         }
     }
+    if let Some(way) = times.never_closes {
+        let name = scenario
+            .way_in_of(outing.seat)
+            .map_or("the way in", |way| way.name.as_str());
+        writeln!(
+            out,
+            "   way in     {name} never closes on this tide: low point {:.2}, upper water {:.2}",
+            way.lost_at_m, way.upper_m
+        )?;
+    }
     writeln!(
         out,
         "   times      set out {}, seated by {}, stand up {}, back by {}, overdue {}",
@@ -260,7 +270,7 @@ fn in_full(
             .collect();
         writeln!(out, "   may bring  {}", pictures.join(", "))?;
     }
-    for who in &outing.occasion.ask_first {
+    for who in &outing.window.ask_first {
         writeln!(out, "   ask first  {who}")?;
     }
     writeln!(out)

@@ -66,7 +66,7 @@ pub(super) fn write(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> 
                 writeln!(
                     out,
                     "      {:<28} {}",
-                    step.condition,
+                    step.part,
                     stretches(season, &step.left)
                 )?;
             }

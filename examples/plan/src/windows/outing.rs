@@ -1,0 +1,160 @@
+//! The outings that the water allows around a stretch of pictures.
+//!
+//! An outing is permissible when its walk in lies in one open part of the way and ends before the settling begins, its walk out
+//! begins at or after the end of the stay and lies in an open part too, and the seat is dry from setting out to being back.
+//! Whoever leaves before the flood has both walks in one open part; whoever stays has them in the same or in two.
+
+use jiff::Timestamp;
+
+use super::access::Ground;
+use super::timetable::Timetable;
+use crate::time::{Stretch, minutes, minutes_between, shifted};
+
+/// One outing: its pictures and its times.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Outing {
+    pub(super) pictures: Stretch,
+    pub(super) times: Timetable,
+}
+
+/// What was found for one stretch of pictures.
+#[derive(Default)]
+pub(super) struct Found {
+    /// In order of time.
+    pub(super) outings: Vec<Outing>,
+    /// By how many minutes the shortest outing of those that only take too long does so.
+    pub(super) too_long_by: Option<f64>,
+}
+
+/// Outings to animals that come and go with the water: seated before they are due, and up when they have left or when the way
+/// asks for it. Nobody comes while they are there.
+pub(super) fn with_animals(ground: &Ground<'_>, light: &Stretch, animals: &Stretch) -> Found {
+    let habits = ground.scenario.habits();
+    let due = shifted(animals.start, -habits.settle_minutes);
+    let mut found = Found::default();
+    for dry in ground.dry() {
+        let comes =
+            |open: &&Stretch| shifted(open.start, ground.walk_in_minutes()) <= due.min(open.end);
+        // The last part in which one can come by then: nobody waits longer than needed.
+        let Some(at) = dry.open.iter().rposition(|open| comes(&open)) else {
+            continue;
+        };
+        let coming = &dry.open[at];
+        let seated_by = due.min(coming.end);
+        let gone = light.end.max(animals.end);
+        let leave = if ground.leaves_before_the_flood() {
+            let latest = shifted(coming.end, -ground.clear_minutes());
+            (coming, gone.min(latest))
+        } else {
+            let going = dry.open[at..]
+                .iter()
+                .map(|open| (open, gone.max(open.start)))
+                .find(|(open, up)| shifted(*up, ground.clear_minutes()) <= open.end);
+            match going {
+                Some(going) => going,
+                None => continue,
+            }
+        };
+        let (going, stand_up) = leave;
+        let pictures = light.start..light.end.min(stand_up);
+        if pictures.start >= pictures.end || stand_up < seated_by {
+            continue;
+        }
+        found.add(ground, pictures, seated_by..stand_up, coming, going);
+    }
+    found
+}
+
+/// Outings to animals that are there in any water: seated before the pictures begin, and up at their end or when the way has
+/// cleared. The pictures give way where the water does not let one be there for all of their light.
+pub(super) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
+    let habits = ground.scenario.habits();
+    let mut found = Found::default();
+    for dry in ground.dry() {
+        for (at, coming) in dry.open.iter().enumerate() {
+            let first_seated = shifted(coming.start, ground.walk_in_minutes());
+            if first_seated > coming.end {
+                continue;
+            }
+            let start = light
+                .start
+                .max(shifted(first_seated, habits.settle_minutes));
+            let seated_by = coming.end.min(shifted(start, -habits.settle_minutes));
+            let last = if ground.leaves_before_the_flood() {
+                at + 1
+            } else {
+                dry.open.len()
+            };
+            for going in &dry.open[at..last] {
+                let latest = shifted(going.end, -ground.clear_minutes());
+                let set_out = shifted(seated_by, -ground.walk_in_minutes());
+                let longest = habits.longest_minutes - ground.walk_out_minutes();
+                // Light that lasts for days is cut to the longest outing.
+                let end = light.end.min(latest).min(shifted(set_out, longest));
+                let stand_up = end.max(going.start);
+                if start < end && stand_up <= latest {
+                    found.add(ground, start..end, seated_by..stand_up, coming, going);
+                }
+            }
+        }
+    }
+    found.keep_the_widest();
+    found
+}
+
+impl Found {
+    /// Takes in what was found for another stretch of light.
+    pub(super) fn join(&mut self, other: Self) {
+        self.outings.extend(other.outings);
+        self.too_long_by = match (self.too_long_by, other.too_long_by) {
+            (Some(a), Some(b)) => Some(f64::min(a, b)),
+            (a, b) => a.or(b),
+        };
+    }
+
+    fn add(
+        &mut self,
+        ground: &Ground<'_>,
+        pictures: Stretch,
+        stay: Stretch,
+        coming: &Stretch,
+        going: &Stretch,
+    ) {
+        let same = coming.start == going.start;
+        let until_water: Option<Timestamp> =
+            (same && ground.ends_by_water(going)).then_some(going.end);
+        let times = Timetable::around(ground, &stay, until_water);
+        let too_long = minutes(&times.whole()) - ground.scenario.habits().longest_minutes;
+        // A microsecond: lengths are sums of rounded minutes.
+        if too_long > 1e-8 {
+            self.too_long_by = Some(
+                self.too_long_by
+                    .map_or(too_long, |least| least.min(too_long)),
+            );
+        } else {
+            self.outings.push(Outing { pictures, times });
+        }
+    }
+
+    /// Of outings one of which has all the pictures of another, the wider one; of equals the shorter outing.
+    fn keep_the_widest(&mut self) {
+        let length = |outing: &Outing| minutes_between(outing.times.set_out, outing.times.back_by);
+        self.outings.sort_by(|a, b| {
+            let key = |outing: &Outing| {
+                (
+                    outing.pictures.start,
+                    std::cmp::Reverse(outing.pictures.end),
+                )
+            };
+            key(a).cmp(&key(b)).then(length(a).total_cmp(&length(b)))
+        });
+        let mut reached: Option<Timestamp> = None;
+        self.outings.retain(|outing| {
+            let adds = reached.is_none_or(|end| outing.pictures.end > end);
+            if adds {
+                reached = Some(outing.pictures.end);
+            }
+            adds
+        });
+    }
+}
