@@ -186,7 +186,7 @@ fn shoot_days_are_proposed_with_whom_to_ask() {
     let mut count = 0;
     for outing in saturdays {
         count += 1;
-        let mut asked = outing.occasion.ask_first.iter();
+        let mut asked = outing.window.ask_first.iter();
         assert!(asked.any(|who| who.contains("shoot days")));
     }
     assert!(count > 0);

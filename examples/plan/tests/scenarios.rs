@@ -74,16 +74,18 @@ fn differences_shift_and_lower_the_tides() {
 #[test]
 fn free_hours_hold_for_the_whole_outing() {
     let scenario =
-        demo_and("[[free]]\nweekdays = [\"Sat\", \"Sun\"]\nfrom = \"06:00\"\nuntil = \"18:00\"\n");
+        demo_and("[[free]]\nweekdays = [\"Sat\", \"Sun\"]\nfrom = \"04:00\"\nuntil = \"20:00\"\n");
     let season = winter(&scenario, None);
     assert!(!season.outings.is_empty());
     for outing in &season.outings {
         let times = &outing.window.timetable;
-        for at in [times.set_out, times.back_by] {
+        // Forty minutes from home to the road, and as many back.
+        let home = jiff::SignedDuration::from_mins(40);
+        for at in [times.set_out - home, times.back_by + home] {
             let there = at.to_zoned_datetime(scenario.zone().clone());
             let weekday = there.date().weekday().to_monday_one_offset();
             assert!(weekday >= 6, "{there}");
-            assert!((6..18).contains(&there.time().hour()), "{there}");
+            assert!((4..20).contains(&there.time().hour()), "{there}");
         }
     }
     let busy = season.seats[0]
