@@ -7,9 +7,9 @@
 //! there are no sets at all.
 
 use super::refusal::{Condition, Refusal};
+use crate::port::TideCurve;
 use crate::scenario::{Access, Scenario, Seat};
 use crate::time::{Stretch, Stretches, shifted};
-use crate::port::TideCurve;
 use jiff::Timestamp;
 
 /// When the tide closes a way in, at the upper water.

@@ -11,6 +11,7 @@ use super::timetable::Timetable;
 use super::{
     MARGIN_HOURS, Occasion, Otherwise, Phase, Step, Window, Wish, calendar, free, widened,
 };
+use crate::port::TideCurve;
 use crate::scenario::{Access, Scenario};
 use crate::time::{Stretch, Stretches, minutes, shifted};
 
