@@ -7,6 +7,8 @@
 use std::collections::BTreeMap;
 use std::io::Write;
 
+use wrackline_plan::coarse::Grid;
+
 use super::entry::Entry;
 use super::outcome::Outcome;
 use super::rows::Record;
@@ -25,17 +27,14 @@ pub struct Point {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Precision {
     /// The centre of the grid cell that holds the place; locality, seat and notes are withheld.
-    Grid {
-        /// Side of a cell, degrees, above 0 and up to 10.
-        cell_deg: f64,
-    },
+    Grid(Grid),
     /// As the log has it.
     Exact,
 }
 
 impl Precision {
     /// Tenths of a degree, about 11 km by 7 km at 50 degrees of latitude: our choice.
-    pub const DEFAULT: Precision = Precision::Grid { cell_deg: 0.1 };
+    pub const DEFAULT: Precision = Precision::Grid(Grid::TENTHS);
 }
 
 /// What the log does not know about places and subjects.
@@ -115,38 +114,6 @@ const TERMS: [&str; 24] = [
     "eventID",
 ];
 
-/// Metres in a degree of latitude on a sphere of 6 371 008.8 m, the mean radius of the Earth
-/// (Moritz 2000, Geodetic Reference System 1980, Journal of Geodesy 74, R1).
-const METRES_PER_DEGREE: f64 = 6_371_008.8 * std::f64::consts::PI / 180.0;
-
-/// The centre of a cell and the distance from it to the corner farthest away.
-fn generalise(point: Point, cell_deg: f64) -> (Point, f64) {
-    let centre = |x: f64| (x / cell_deg).floor() * cell_deg + cell_deg / 2.0;
-    let latitude_deg = centre(point.latitude_deg).clamp(-90.0, 90.0);
-    // A cell is widest on the side towards the equator.
-    let widest = (latitude_deg.abs() - cell_deg / 2.0).max(0.0).to_radians();
-    let half = cell_deg / 2.0 * METRES_PER_DEGREE;
-    let uncertainty_m = half.hypot(half * widest.cos());
-    (
-        Point {
-            latitude_deg,
-            longitude_deg: centre(point.longitude_deg),
-        },
-        uncertainty_m,
-    )
-}
-
-/// Decimals that a cell's centre needs.
-fn decimals(cell_deg: f64) -> usize {
-    let mut places = 0;
-    let mut side = cell_deg / 2.0;
-    while (side - side.round()).abs() > 1e-9 && places < 8 {
-        side *= 10.0;
-        places += 1;
-    }
-    places
-}
-
 /// Writes the occurrences as CSV with Darwin Core terms for column names.
 ///
 /// # Errors
@@ -201,21 +168,24 @@ fn occurrence(
                 .unwrap_or_default(),
             "0.00001".to_owned(),
         ],
-        Precision::Grid { cell_deg } => {
-            let (centre, uncertainty_m) = generalise(*point, cell_deg);
-            let digits = decimals(cell_deg);
+        Precision::Grid(grid) => {
+            let coarse = grid.coarsen(point.latitude_deg, point.longitude_deg);
+            let digits = grid.decimals();
             [
-                format!("{:.digits$}", centre.latitude_deg),
-                format!("{:.digits$}", centre.longitude_deg),
-                format!("{:.0}", uncertainty_m.ceil()),
-                cell_deg.to_string(),
+                format!("{:.digits$}", coarse.latitude_deg),
+                format!("{:.digits$}", coarse.longitude_deg),
+                format!("{:.0}", coarse.uncertainty_m),
+                grid.side_deg().to_string(),
             ]
         }
     });
     let [latitude, longitude, uncertainty, fineness] = whereabouts.unwrap_or_default();
     let (generalised, withheld) = match precision {
-        Precision::Grid { cell_deg } => (
-            format!("coordinates replaced by the centre of a {cell_deg} degree grid cell"),
+        Precision::Grid(grid) => (
+            format!(
+                "coordinates replaced by the centre of a {} degree grid cell",
+                grid.side_deg()
+            ),
             "exact place, seat and notes withheld for the animals' sake; ask the observer"
                 .to_owned(),
         ),
@@ -276,48 +246,4 @@ fn occurrence(
         kept(entry.notes.clone()),
         id,
     ]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_cell_holds_its_place_and_every_corner_lies_within_the_uncertainty() {
-        for (latitude_deg, longitude_deg) in [
-            (53.4016, 1.202),
-            (-0.03, -179.99),
-            (-71.2, 12.0),
-            (0.05, 0.05),
-        ] {
-            let point = Point {
-                latitude_deg,
-                longitude_deg,
-            };
-            let (centre, uncertainty_m) = generalise(point, 0.1);
-            assert!((centre.latitude_deg - latitude_deg).abs() <= 0.05 + 1e-9);
-            assert!((centre.longitude_deg - longitude_deg).abs() <= 0.05 + 1e-9);
-            for (dlat, dlon) in [(-0.05, -0.05), (0.05, 0.05), (-0.05, 0.05), (0.05, -0.05)] {
-                let (a, b) = (
-                    centre.latitude_deg.to_radians(),
-                    (centre.latitude_deg + dlat).to_radians(),
-                );
-                let half = ((b - a) / 2.0).sin().powi(2)
-                    + a.cos() * b.cos() * (f64::to_radians(dlon) / 2.0).sin().powi(2);
-                let haversine_m = 2.0 * 6_371_008.8 * half.sqrt().asin();
-                assert!(
-                    haversine_m <= uncertainty_m,
-                    "{haversine_m} {uncertainty_m}"
-                );
-            }
-        }
-    }
-
-    #[test]
-    fn centres_are_written_with_the_decimals_they_need() {
-        assert_eq!(decimals(0.1), 2);
-        assert_eq!(decimals(1.0), 1);
-        assert_eq!(decimals(2.0), 0);
-        assert_eq!(decimals(0.25), 3);
-    }
 }

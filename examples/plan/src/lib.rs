@@ -10,6 +10,7 @@
 #![deny(missing_docs)]
 
 pub mod cautions;
+pub mod coarse;
 mod cores;
 pub mod experience;
 pub mod framing;

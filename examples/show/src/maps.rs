@@ -7,24 +7,19 @@ use geojson::{Feature, FeatureCollection, Geometry, JsonObject, JsonValue};
 use gpx::{Gpx, GpxVersion, Metadata, Route, Waypoint};
 
 use wrackline_plan::cautions;
+use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::{Place, Scenario, Seat, WayIn};
 use wrackline_plan::season::Season;
 
 /// How exact the positions of sensitive places are given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Positions {
-    /// The middle of a cell of [`CELL_DEG`] degrees.
+    /// The middle of a cell of [`Grid::TENTHS`].
     #[default]
     Coarse,
     /// As they stand in the scenario. Think of who will read the file.
     Exact,
 }
-
-/// The side of the cells to whose middle a sensitive position is moved, degrees: about 11 km from north to south; our
-/// default.
-pub const CELL_DEG: f64 = 0.1;
-/// Kilometres of a degree of latitude.
-const KM_PER_DEG: f64 = 111.2;
 
 /// A position as it is given away.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,25 +41,11 @@ pub fn position(latitude_deg: f64, longitude_deg: f64, coarse: bool) -> Position
             uncertainty_m: None,
         };
     }
-    // The last cell before a pole or the date line is the one below it.
-    let middle = |deg: f64, limit: f64| {
-        let cell = (deg / CELL_DEG)
-            .floor()
-            .min((limit / CELL_DEG).floor() - 1.0);
-        // To the digit that the middle of a cell has, so that no rounding tail hints at more.
-        ((cell + 0.5) * CELL_DEG * 1000.0).round() / 1000.0
-    };
-    let latitude = middle(latitude_deg, 90.0);
-    let half_km = CELL_DEG / 2.0 * KM_PER_DEG;
-    // The edge of the cell that is nearer to the equator is the wider one.
-    let widest = (latitude.abs() - CELL_DEG / 2.0)
-        .max(0.0)
-        .to_radians()
-        .cos();
+    let coarse = Grid::TENTHS.coarsen(latitude_deg, longitude_deg);
     Position {
-        latitude_deg: latitude,
-        longitude_deg: middle(longitude_deg, 180.0),
-        uncertainty_m: Some((half_km.hypot(half_km * widest) * 1000.0).ceil()),
+        latitude_deg: coarse.latitude_deg,
+        longitude_deg: coarse.longitude_deg,
+        uncertainty_m: Some(coarse.uncertainty_m),
     }
 }
 
@@ -175,7 +156,8 @@ fn about(what: &str, id: &str, name: &str, at: Position) -> JsonObject {
 }
 
 fn generalized() -> String {
-    format!("position moved to the middle of a cell of {CELL_DEG} degrees: sensitive")
+    let side_deg = Grid::TENTHS.side_deg();
+    format!("position moved to the middle of a cell of {side_deg} degrees: sensitive")
 }
 
 fn put(about: &mut JsonObject, name: &str, value: Option<impl Into<JsonValue>>) {

@@ -5,10 +5,11 @@ use ical::parser::ical::component::IcalEvent;
 use jiff::Timestamp;
 use jiff::civil::date;
 use proptest::prelude::*;
+use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 use wrackline_plan::season::{EVERY_SUBJECT, Request, Season, season};
 use wrackline_show::calendar::calendar;
-use wrackline_show::maps::{self, CELL_DEG, Positions, position};
+use wrackline_show::maps::{self, Positions, position};
 
 fn demo() -> Scenario {
     Scenario::parse(DEMO_NAME, DEMO).unwrap()
@@ -335,9 +336,10 @@ proptest! {
         latitude in -90.0..=90.0f64,
         longitude in -180.0..=180.0f64,
     ) {
+        let half_cell = Grid::TENTHS.side_deg() / 2.0;
         let coarse = position(latitude, longitude, true);
-        prop_assert!((coarse.latitude_deg - latitude).abs() <= CELL_DEG / 2.0 + 1e-9);
-        prop_assert!((coarse.longitude_deg - longitude).abs() <= CELL_DEG / 2.0 + 1e-9);
+        prop_assert!((coarse.latitude_deg - latitude).abs() <= half_cell + 1e-9);
+        prop_assert!((coarse.longitude_deg - longitude).abs() <= half_cell + 1e-9);
         prop_assert!(coarse.latitude_deg.abs() <= 90.0 && coarse.longitude_deg.abs() <= 180.0);
         // Great circle on a sphere of 6371 km.
         let (a, b) = (latitude.to_radians(), coarse.latitude_deg.to_radians());

@@ -10,6 +10,7 @@ use wrackline_log::{
     self as log, Columns, Conditions, Draft, Entry, Error, FIELDS, Gate, Log, Precision, Problem,
     join,
 };
+use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::Scenario;
 use wrackline_show::fieldlog as show;
 use wrackline_show::learning::{chart, text};
@@ -272,18 +273,12 @@ impl Desk<'_> {
             ExportFormat::Csv => log::to_csv(&records, columns, &mut bytes)?,
             ExportFormat::Jsonl => log::to_json_lines(&records, columns, &mut bytes)?,
             ExportFormat::DarwinCore => {
-                if !(options.grid > 0.0 && options.grid <= 10.0) {
-                    return Err(Failure::input(format!(
-                        "--grid: {} is not above 0 and up to 10 degrees",
-                        options.grid
-                    )));
-                }
+                let grid = Grid::new(options.grid)
+                    .map_err(|error| Failure::input(format!("--grid: {error}")))?;
                 let precision = if options.exact {
                     Precision::Exact
                 } else {
-                    Precision::Grid {
-                        cell_deg: options.grid,
-                    }
+                    Precision::Grid(grid)
                 };
                 let mut gazetteer = join::gazetteer(self.scenario);
                 gazetteer.scientific_names = self.scientific_names(&options.scientific_name)?;
