@@ -75,7 +75,9 @@ impl Draft {
             draft: self,
             problems: Vec::new(),
         };
-        let when = read.required("when", |text| When::parse(text, zone));
+        let when = read.required("when", |text| {
+            When::parse(text, zone).map_err(|error| error.to_string())
+        });
         let place = read.required("place", word);
         let subject = read.required("subject", word);
         let outcome = read.required("outcome", |text| {

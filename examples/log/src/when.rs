@@ -1,8 +1,9 @@
 //! When a visit was.
 
-use jiff::civil::{Date, DateTime};
-use jiff::tz::{AmbiguousOffset, TimeZone};
-use jiff::{Timestamp, ZonedDateTime};
+use jiff::Timestamp;
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
+use wrackline_plan::time::{Moment, Unread, read_moment};
 
 /// When a visit was.
 ///
@@ -48,42 +49,12 @@ impl When {
     /// # Errors
     /// A time that the clock change skips or repeats is refused, with the offset asked for: guessing would move the
     /// visit by an hour against the tide.
-    pub fn parse(text: &str, zone: &TimeZone) -> Result<When, String> {
-        let text = text.trim();
-        if let Ok(at) = text.parse::<Timestamp>() {
-            return Ok(When::At(at));
-        }
-        if let Ok(zoned) = text.parse::<ZonedDateTime>() {
-            return Ok(When::At(zoned.timestamp()));
-        }
-        if text.len() <= 10 {
-            return text
-                .parse::<Date>()
-                .map(When::Day)
-                .map_err(|_| when_help(text));
-        }
-        let civil: DateTime = text.parse().map_err(|_| when_help(text))?;
-        let ambiguous = zone.to_ambiguous_timestamp(civil);
-        match ambiguous.offset() {
-            AmbiguousOffset::Unambiguous { .. } => ambiguous
-                .compatible()
-                .map(When::At)
-                .map_err(|_| when_help(text)),
-            AmbiguousOffset::Gap { .. } => Err(format!(
-                "'{text}' does not exist where the visit was: the clocks went forward over it; write the time with its offset, like {}+00:00",
-                civil
-            )),
-            AmbiguousOffset::Fold { before, after } => Err(format!(
-                "'{text}' happened twice where the visit was: the clocks went back; write {civil}{before} or {civil}{after}"
-            )),
-        }
+    pub fn parse(text: &str, zone: &TimeZone) -> Result<When, Unread> {
+        Ok(match read_moment(text, Some(zone))? {
+            Moment::Day(day) => When::Day(day),
+            Moment::At(at) => When::At(at),
+        })
     }
-}
-
-fn when_help(text: &str) -> String {
-    format!(
-        "'{text}' is neither a date nor a time; write 2026-01-24, or 2026-01-24 08:52 in the place's own time, or 2026-01-24T08:52Z"
-    )
 }
 
 impl std::fmt::Display for When {

@@ -10,6 +10,7 @@ use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
 use wrackline_plan::cautions;
 use wrackline_plan::scenario::Scenario;
+use wrackline_plan::time::read_instant;
 use wrackline_show::visibility as show;
 use wrackline_table::{
     self as table, Done, Error, Format, Instants, LightWish, NamedPort, Output, Progress,
@@ -331,10 +332,10 @@ fn request(arguments: &RequestArguments) -> Result<TableSpec, Error> {
 
 fn range(arguments: &RequestArguments, zone: &TimeZone) -> Result<Instants, Error> {
     let instant = |option: &'static str, text: &str| {
-        table::parse_instant(text, zone).ok_or_else(|| Error::Option {
+        read_instant(text, Some(zone)).map_err(|error| Error::Option {
             option,
-            what: format!("\"{text}\" is not an instant"),
-            remedy: "write it like 2026-12-29T09:30:00Z or 2026-12-29".to_owned(),
+            what: error.what(),
+            remedy: error.remedy(),
         })
     };
     let midnight = |days: i64| {
@@ -408,7 +409,7 @@ fn wanted(path: &Path) -> Result<Vec<(usize, Timestamp)>, Error> {
         .enumerate()
         .map(|(index, line)| {
             let parsed = line.split_once(',').and_then(|(place, at)| {
-                let at = table::parse_instant(at, &TimeZone::UTC)?;
+                let at = read_instant(at, Some(&TimeZone::UTC)).ok()?;
                 Some((place.trim().parse().ok()?, at))
             });
             parsed.ok_or_else(|| {

@@ -2,8 +2,7 @@
 
 use std::ops::Range;
 
-use jiff::tz::TimeZone;
-use jiff::{SignedDuration, Timestamp, civil};
+use jiff::{SignedDuration, Timestamp};
 
 use super::error::Error;
 
@@ -109,16 +108,4 @@ fn whole(option: &'static str, at: Timestamp) -> Result<i64, Error> {
             "round it",
         ))
     }
-}
-
-/// An instant as people write it: RFC 3339, or a civil date or date and time in a zone.
-pub fn parse_instant(text: &str, zone: &TimeZone) -> Option<Timestamp> {
-    let text = text.trim();
-    let civil = || {
-        let at = text
-            .parse::<civil::DateTime>()
-            .or_else(|_| text.parse::<civil::Date>().map(civil::DateTime::from));
-        zone.to_timestamp(at.ok()?).ok()
-    };
-    text.parse::<Timestamp>().ok().or_else(civil)
 }

@@ -28,7 +28,7 @@ pub use encode::Format;
 pub use error::Error;
 pub use fill::{Batches, Costs};
 pub use input::{NamedPort, SeatChoice, read_instants, read_places, read_ports, seats_of};
-pub use instants::{Instants, parse_instant};
+pub use instants::Instants;
 pub use judge::Verdict;
 pub use output::{Done, Output, Progress, Written, write};
 pub use row::Row;

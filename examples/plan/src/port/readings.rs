@@ -1,6 +1,5 @@
 //! Harmonic constants from a file of readings: read and analysed.
 
-use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 use serde::Serialize;
@@ -10,6 +9,7 @@ use wrackline_tides::{
 
 use super::form::{DEMO, DEMO_NAME, PortFile};
 use crate::cautions;
+use crate::time::read_instant;
 
 /// Readings of a file, and how many lines held none.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,7 +83,7 @@ pub fn read(name: &str, text: &str, zone: Option<&TimeZone>) -> Result<Record, S
             .parse::<f64>()
             .ok()
             .filter(|height| height.is_finite());
-        let instant = instant(row.get(at).unwrap_or_default(), zone);
+        let instant = read_instant(row.get(at).unwrap_or_default(), zone);
         match (instant, height) {
             (Ok(at), Some(height)) => record.readings.push(Reading { at, height_m: height * metres }),
             (Err(problem), _) => problems.push(format!("{name} line {line}: {problem}")),
@@ -101,30 +101,6 @@ pub fn read(name: &str, text: &str, zone: Option<&TimeZone>) -> Result<Record, S
         problems.push(format!("and {more} more"));
     }
     Err(problems.join("\n"))
-}
-
-fn instant(text: &str, zone: Option<&TimeZone>) -> Result<Timestamp, String> {
-    if let Ok(at) = text.parse::<Timestamp>() {
-        return Ok(at);
-    }
-    let civil: DateTime = text.parse().map_err(|_| {
-        format!("the time is \"{text}\"; give it as 2026-11-25T07:30 with or without an offset")
-    })?;
-    let Some(zone) = zone else {
-        return Err(format!(
-            "the time \"{text}\" has no offset; add one (Z for UTC), or give --zone"
-        ));
-    };
-    let ambiguous = zone.to_ambiguous_zoned_datetime(civil);
-    if ambiguous.is_ambiguous() {
-        return Err(format!(
-            "the time \"{text}\" comes twice or never in that zone; give it with an offset"
-        ));
-    }
-    ambiguous
-        .compatible()
-        .map(|at| at.timestamp())
-        .map_err(|error| error.to_string())
 }
 
 /// Readings made from the demo port: hours of 220 days with made weather, the same each time.

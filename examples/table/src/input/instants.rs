@@ -3,7 +3,7 @@
 use jiff::tz::TimeZone;
 
 use super::record::Reader;
-use crate::instants::parse_instant;
+use wrackline_plan::time::read_instant;
 
 pub(super) fn gather(reader: &mut Reader, zone: &TimeZone) -> Vec<i64> {
     let text = std::mem::take(&mut reader.text);
@@ -18,14 +18,12 @@ pub(super) fn gather(reader: &mut Reader, zone: &TimeZone) -> Vec<i64> {
             continue;
         }
         let number = index + 1;
-        let Some(at) = parse_instant(written, zone) else {
-            reader.report(
-                number,
-                "",
-                format!("\"{written}\" is not an instant"),
-                "write it like 2026-12-29T09:30:00Z",
-            );
-            continue;
+        let at = match read_instant(written, Some(zone)) {
+            Ok(at) => at,
+            Err(error) => {
+                reader.report(number, "", error.what(), error.remedy());
+                continue;
+            }
         };
         let ms = at.as_millisecond();
         if at.subsec_nanosecond() % 1_000_000 != 0 {
