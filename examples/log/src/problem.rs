@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use wrackline_plan::words::nearest;
+
 /// One thing wrong with one field of one line.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
@@ -43,20 +45,9 @@ impl std::error::Error for Problem {}
 
 /// "; did you mean 'x'?" when a known word is near, else "; known: ...".
 pub fn closest(text: &str, known: &[&str]) -> String {
-    let near = known
-        .iter()
-        .map(|word| {
-            (
-                strsim::damerau_levenshtein(&text.to_lowercase(), &word.to_lowercase()),
-                word,
-            )
-        })
-        .min_by_key(|(distance, _)| *distance);
-    match near {
-        Some((distance, word)) if distance <= 2.max(word.chars().count() / 3) => {
-            format!("; did you mean '{word}'?")
-        }
-        _ if known.is_empty() => String::new(),
-        _ => format!("; known: {}", known.join(", ")),
+    match nearest(text, known.iter().copied()) {
+        Some(word) => format!("; did you mean '{word}'?"),
+        None if known.is_empty() => String::new(),
+        None => format!("; known: {}", known.join(", ")),
     }
 }

@@ -13,7 +13,6 @@ pub use model::{
 };
 pub use parse::CONVENTIONS;
 pub use problem::{Problem, Problems};
-pub use reader::nearest;
 pub use season_of_year::HalfMonths;
 pub use trial::Trial;
 

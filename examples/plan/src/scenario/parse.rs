@@ -18,9 +18,10 @@ use super::model::{
     LightWeights, MoonWanted, NamedKit, Place, Scenario, Seat, Subject, Tide, Wanted, Water, WayIn,
 };
 use super::problem::{Problem, Problems};
-use super::reader::{Bound, Located, Source, Table, nearest};
+use super::reader::{Bound, Located, Source, Table};
 use super::season_of_year::HalfMonths;
 use crate::windows::Phase;
+use crate::words::nearest;
 
 /// Metres above or below a datum that a level can have: more than any tide on Earth.
 const LEVEL: Bound = Bound::Within(-30.0, 30.0);

@@ -12,6 +12,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::problem::Problem;
+use crate::words::nearest;
 
 /// One file's text and what was found wrong in it.
 pub(super) struct Source {
@@ -483,18 +484,4 @@ fn spell(value: &DeValue<'_>) -> String {
         DeValue::Array(array) => format!("a list of {}", array.len()),
         DeValue::Table(_) => "a table".to_owned(),
     }
-}
-
-/// The known word that a misspelt one is likeliest to mean.
-pub fn nearest<'w>(word: &str, known: impl Iterator<Item = &'w str>) -> Option<&'w str> {
-    known
-        .map(|candidate| {
-            (
-                strsim::jaro_winkler(&word.to_lowercase(), &candidate.to_lowercase()),
-                candidate,
-            )
-        })
-        .filter(|(score, _)| *score > 0.8)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, candidate)| candidate)
 }

@@ -69,7 +69,7 @@ pub(super) fn gather(
             let found = by_name.get(name).copied();
             if found.is_none() {
                 let known: Vec<&str> = places.ports.iter().map(|p| p.name.as_str()).collect();
-                let remedy = match wrackline_plan::scenario::nearest(name, known.iter().copied()) {
+                let remedy = match wrackline_plan::words::nearest(name, known.iter().copied()) {
                     Some(near) => format!("did you mean \"{near}\"?"),
                     None if known.is_empty() => "give a file of --ports".to_owned(),
                     None => "give a port of the file of --ports".to_owned(),

@@ -127,7 +127,7 @@ impl Reader {
         if known.contains(&name) {
             return;
         }
-        let remedy = match wrackline_plan::scenario::nearest(name, known.iter().copied()) {
+        let remedy = match wrackline_plan::words::nearest(name, known.iter().copied()) {
             Some(word) => format!("did you mean {word}?"),
             None => format!("known here: {}", known.join(", ")),
         };
