@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use crate::markup::escape;
+
 use wrackline_log::learning::LEVEL;
 use wrackline_log::learning::beta::Beta;
 use wrackline_log::learning::lessons::{Lesson, chart_visits};
@@ -285,13 +287,6 @@ fn bar(
         stretch.hits,
         stretch.visits,
     );
-}
-
-fn escape(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@ use wrackline_optics::{AirGrade, Chain, Focused, OpticsGrade, Sighting};
 use wrackline_plan::reach::Answer;
 
 use super::NOT_NEARER;
+use crate::markup::escape;
 
 const WIDTH: f64 = 1120.0;
 const HEIGHT: f64 = 740.0;
@@ -44,8 +45,8 @@ fn draw(out: &mut String, answer: &Answer) -> Result<(), wrackline_optics::Error
         "<rect width=\"{WIDTH}\" height=\"{HEIGHT}\" fill=\"#ffffff\"/>"
     ));
     let legend = [
-        (FIRST, "first: ", escaped(&answer.question.first.name)),
-        (SECOND, "second: ", escaped(&answer.second_name)),
+        (FIRST, "first: ", escape(&answer.question.first.name)),
+        (SECOND, "second: ", escape(&answer.second_name)),
     ];
     for ((colour, which, name), y) in legend.into_iter().zip([34.0, 58.0]) {
         line(format_args!(
@@ -63,7 +64,7 @@ fn draw(out: &mut String, answer: &Answer) -> Result<(), wrackline_optics::Error
         line(format_args!(
             "<text x=\"24\" y=\"{:.0}\" font-size=\"13\">{}</text>",
             706.0 + 18.0 * at as f64,
-            escaped(words)
+            escape(words)
         ));
     }
     line(format_args!("</svg>"));
@@ -250,19 +251,4 @@ fn tidy(value: f64) -> (f64, u32) {
         .find(|step| value / step <= 6.0)
         .unwrap_or(10.0 * power);
     (step, (value / step).ceil().clamp(1.0, 10.0) as u32)
-}
-
-/// Text that may stand between tags.
-fn escaped(text: &str) -> String {
-    text.chars()
-        .filter(|letter| !letter.is_control())
-        .fold(String::new(), |mut out, letter| {
-            match letter {
-                '&' => out.push_str("&amp;"),
-                '<' => out.push_str("&lt;"),
-                '>' => out.push_str("&gt;"),
-                other => out.push(other),
-            }
-            out
-        })
 }
