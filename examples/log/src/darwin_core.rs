@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use std::io::Write;
 
 use wrackline_plan::coarse::Grid;
+use wrackline_plan::rfc4180;
 
 use super::entry::Entry;
 use super::outcome::Outcome;
@@ -124,9 +125,7 @@ pub fn to_darwin_core(
     precision: Precision,
     out: impl Write,
 ) -> std::io::Result<Gaps> {
-    let mut writer = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(out);
+    let mut writer = rfc4180::writer(out);
     writer.write_record(TERMS)?;
     let mut gaps = Gaps::default();
     for record in records {

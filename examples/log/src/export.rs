@@ -7,6 +7,7 @@ use serde_json::{Map, Value};
 use super::conditions::CONDITIONS;
 use super::entry::{Cell, FIELDS};
 use super::rows::Record;
+use wrackline_plan::rfc4180;
 
 /// Whether the conditions that were worked out go along.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,9 +41,7 @@ impl Columns {
 /// # Errors
 /// What the writer says.
 pub fn to_csv(records: &[Record], columns: Columns, out: impl Write) -> std::io::Result<()> {
-    let mut writer = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(out);
+    let mut writer = rfc4180::writer(out);
     let mut names: Vec<&str> = FIELDS.iter().map(|field| field.name).collect();
     if columns == Columns::WithConditions {
         names.extend(CONDITIONS);

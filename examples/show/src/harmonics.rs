@@ -7,9 +7,11 @@ use jiff::{SignedDuration, Timestamp};
 use wrackline_plan::cautions;
 use wrackline_plan::port::convention_name;
 use wrackline_plan::port::readings::Found;
+use wrackline_plan::rfc4180;
 use wrackline_tides::{Predictor, Reading};
 
 use crate::columns::Columns;
+use crate::markup::escape;
 
 /// What to write.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -115,9 +117,7 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
 }
 
 fn csv(found: &Found, out: &mut impl Write) -> io::Result<()> {
-    let mut writer = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(out);
+    let mut writer = rfc4180::writer(out);
     writer.write_record([
         "name",
         "speed_deg_per_h",
@@ -263,7 +263,7 @@ fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predi
     let _ = writeln!(
         svg,
         r#"<text x="{LEFT}" y="24" font-size="16">{}</text>"#,
-        escaped(name)
+        escape(name)
     );
     upper.axis(&mut svg, "metres: readings (dots), fit (line)");
     lower.axis(&mut svg, "metres: reading less fit");
@@ -335,10 +335,4 @@ fn line(svg: &mut String, points: &[(f64, f64)], panel: &Panel, colour: &str, wi
         r#"<polyline points="{}" fill="none" stroke="{colour}" stroke-width="{width}"/>"#,
         path.trim_end()
     );
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
 }

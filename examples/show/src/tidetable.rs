@@ -8,6 +8,7 @@ use jiff::tz::TimeZone;
 use jiff::{Span, Timestamp};
 use serde::Serialize;
 use wrackline_plan::port::{PortFile, convention_name};
+use wrackline_plan::rfc4180;
 use wrackline_tides::{Turn, TurnKind};
 
 use crate::columns::Columns;
@@ -171,9 +172,7 @@ impl Table<'_> {
     }
 
     fn csv(&self, out: &mut impl Write) -> io::Result<()> {
-        let mut writer = csv::WriterBuilder::new()
-            .terminator(csv::Terminator::CRLF)
-            .from_writer(out);
+        let mut writer = rfc4180::writer(out);
         writer.write_record([
             "port", "datum", "at_utc", "at_local", "water", "height_m", "status",
         ])?;

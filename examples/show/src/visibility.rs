@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 
+use wrackline_plan::rfc4180;
 use wrackline_table::{Row, Table, TideState, Verdict, schema::COLUMNS};
 
 /// How the columns are told.
@@ -39,10 +40,12 @@ pub fn schema(format: Format, out: &mut dyn Write) -> io::Result<()> {
             }
         }
         Format::Csv => {
-            write!(out, "name,type,unit,may_be_missing,meaning\r\n")?;
+            let mut csv = rfc4180::writer(out);
+            csv.write_record(["name", "type", "unit", "may_be_missing", "meaning"])?;
             for (name, kind, unit, missing, meaning) in rows {
-                write!(out, "{name},\"{kind}\",{unit},{missing},\"{meaning}\"\r\n")?;
+                csv.write_record([name, kind.as_ref(), unit, missing, meaning])?;
             }
+            csv.flush()?;
         }
         Format::Json => {
             let objects = rows.map(|(name, kind, unit, missing, meaning)| {

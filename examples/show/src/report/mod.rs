@@ -10,6 +10,7 @@ pub use rows::{OutingRow, SeatRow};
 
 use crate::maps::{self, Positions};
 use wrackline_plan::cautions;
+use wrackline_plan::rfc4180;
 use wrackline_plan::season::Season;
 
 use crate::calendar;
@@ -54,9 +55,7 @@ pub fn write(
     match format {
         Format::Text => text::write(season, count, out),
         Format::Csv => {
-            let mut csv = csv::WriterBuilder::new()
-                .terminator(csv::Terminator::CRLF)
-                .from_writer(out);
+            let mut csv = rfc4180::writer(out);
             for row in rows::outings(season, count) {
                 csv.serialize(row).map_err(io::Error::other)?;
             }

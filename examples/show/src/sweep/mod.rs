@@ -8,6 +8,7 @@ use std::io::{self, Write};
 
 use crate::columns::Columns;
 use wrackline_plan::cautions;
+use wrackline_plan::rfc4180;
 use wrackline_plan::sweep::{Sweep, Tried};
 
 /// How a sweep is written.
@@ -81,9 +82,7 @@ pub fn write(sweep: &Sweep<'_>, format: Format, out: &mut dyn Write) -> io::Resu
 }
 
 fn csv(sweep: &Sweep<'_>, out: &mut dyn Write) -> io::Result<()> {
-    let mut csv = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(out);
+    let mut csv = rfc4180::writer(out);
     for tried in &sweep.trials {
         let row = Row {
             place: &sweep.place.place.id,
