@@ -168,3 +168,14 @@ fn an_included_file_names_itself_in_its_problems() {
     let error = read(&main).unwrap_err();
     assert!(error.to_string().contains("include"), "{error}");
 }
+
+#[test]
+fn a_former_word_for_a_convention_is_still_read() {
+    let text = demo_with(
+        "convention = \"schureman-instant\"",
+        "convention = \"noaa-annual\"",
+    );
+    let scenario = Scenario::parse("test.toml", &text).unwrap();
+    let convention = scenario.tide().unwrap().port.convention();
+    assert_eq!(convention, wrackline_tides::Convention::SchuremanAnnual);
+}

@@ -154,6 +154,7 @@ words! {
     /// The convention that harmonic constants belong to.
     Convention for TidalConvention {
         /// Schureman's factors at the middle of each year, as NOAA
+        #[value(alias = "noaa-annual")]
         SchuremanAnnual,
         /// Schureman's factors at each instant
         SchuremanInstant,
@@ -161,5 +162,25 @@ words! {
         IhoInstant,
         /// Schureman's factors at the middle of each year with the Dutch office's longitudes
         Rijkswaterstaat,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::ValueEnum;
+    use wrackline_plan::port;
+
+    use super::*;
+
+    #[test]
+    fn flags_and_files_name_the_conventions_alike() {
+        for convention in Convention::value_variants() {
+            let word = convention.to_possible_value().unwrap();
+            let meant = port::convention(word.get_name());
+            assert_eq!(meant, Some(TidalConvention::from(*convention)));
+        }
+        assert_eq!(Convention::value_variants().len(), port::CONVENTIONS.len());
+        let former = Convention::from_str("noaa-annual", false).map(TidalConvention::from);
+        assert_eq!(former.ok(), port::convention("noaa-annual"));
     }
 }

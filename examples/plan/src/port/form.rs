@@ -107,15 +107,3 @@ impl PortFile {
         })
     }
 }
-
-/// The name of a convention as a reader of tables says it.
-#[must_use]
-pub fn convention_name(convention: Convention) -> &'static str {
-    match convention {
-        Convention::SchuremanAnnual => "Schureman, factors of the year (as NOAA)",
-        Convention::SchuremanInstant => "Schureman, factors of the instant",
-        Convention::IhoInstant => "IHO, factors of the instant",
-        Convention::Rijkswaterstaat => "Schureman, middle of the year (as Rijkswaterstaat)",
-        _ => "as given in the file",
-    }
-}

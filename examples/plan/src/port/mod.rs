@@ -1,8 +1,10 @@
 //! The port: its file, its water, its constants from readings.
 
+mod convention;
 mod curve;
 mod form;
 pub mod readings;
 
+pub use convention::{CONVENTIONS, convention, convention_name, convention_words};
 pub use curve::TideCurve;
-pub use form::{CsvExtras, DEMO, DEMO_NAME, PortFile, convention_name};
+pub use form::{CsvExtras, DEMO, DEMO_NAME, PortFile};

@@ -11,7 +11,6 @@ pub use model::{
     Access, Closure, ClosureDates, ClosureRule, Creek, FreeHours, FrozenDays, Habits, Light,
     LightWeights, MoonWanted, NamedKit, Place, Scenario, Seat, Subject, Tide, Wanted, Water, WayIn,
 };
-pub use parse::CONVENTIONS;
 pub use problem::{Problem, Problems};
 pub use season_of_year::HalfMonths;
 pub use trial::Trial;

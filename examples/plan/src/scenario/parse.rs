@@ -20,6 +20,7 @@ use super::model::{
 use super::problem::{Problem, Problems};
 use super::reader::{Bound, Located, Source, Table};
 use super::season_of_year::HalfMonths;
+use crate::port::{convention, convention_words};
 use crate::windows::Phase;
 use crate::words::nearest;
 
@@ -28,12 +29,6 @@ const LEVEL: Bound = Bound::Within(-30.0, 30.0);
 const MINUTES: Bound = Bound::Within(0.0, 1440.0);
 const LATITUDE: Bound = Bound::Within(-90.0, 90.0);
 const LONGITUDE: Bound = Bound::Within(-180.0, 180.0);
-/// The words for the conventions of harmonic constants.
-pub const CONVENTIONS: [(&str, Convention); 3] = [
-    ("noaa-annual", Convention::SchuremanAnnual),
-    ("schureman-instant", Convention::SchuremanInstant),
-    ("iho-instant", Convention::IhoInstant),
-];
 const BEARING: Bound = Bound::Within(0.0, 360.0);
 
 /// Files that one scenario may include, so that a circle of includes ends.
@@ -663,10 +658,20 @@ fn read_tide(table: Table<'_, '_>) -> Option<Tide> {
         table.report(
             "convention",
             "is missing",
-            "say by which convention the constants were made: \"noaa-annual\", \"schureman-instant\" or \"iho-instant\"",
+            format!(
+                "say by which convention the constants were made: {}",
+                convention_words()
+            ),
         );
     }
-    let convention = table.choice("convention", &CONVENTIONS);
+    let convention = table.optional_text("convention").and_then(|word| {
+        let found = convention(&word);
+        if found.is_none() {
+            let what = format!("\"{word}\" is not known here");
+            table.report("convention", what, format!("give {}", convention_words()));
+        }
+        found
+    });
     let rows = table.tables("constituents");
     if !table.has("constituents") {
         table.report(

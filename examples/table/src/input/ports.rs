@@ -3,7 +3,7 @@
 use wrackline_tides::{Convention, Harmonic, Port, PortSpec};
 
 use super::record::{Reader, Record};
-use wrackline_plan::scenario::CONVENTIONS;
+use wrackline_plan::port::{self, convention_words};
 
 pub(super) const COLUMNS: [&str; 5] = [
     "port",
@@ -125,16 +125,15 @@ impl Draft {
 
 fn convention(reader: &mut Reader, record: &Record) -> Option<Convention> {
     let word = reader.text(record, "convention");
-    let found = CONVENTIONS.iter().find(|(name, _)| *name == word);
+    let found = port::convention(&word);
     if found.is_none() && !word.is_empty() {
-        let known = CONVENTIONS.map(|(name, _)| name).join(", ");
         let what = format!("\"{word}\" is not known");
         reader.report(
             record.line,
             "convention",
             what,
-            format!("give one of {known}"),
+            format!("give one of {}", convention_words()),
         );
     }
-    found.map(|(_, convention)| *convention)
+    found
 }
