@@ -97,3 +97,8 @@ impl Error {
         }
     }
 }
+
+/// What an encoder refused.
+pub(super) fn encode_error(error: impl std::fmt::Display) -> Error {
+    Error::Encode(error.to_string())
+}

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 
 use super::error::Error;
@@ -107,5 +108,39 @@ fn whole(option: &'static str, at: Timestamp) -> Result<i64, Error> {
             format!("{at} has a fraction of a millisecond"),
             "round it",
         ))
+    }
+}
+
+/// The instants of a block on the clock of one zone.
+#[derive(Debug, Default)]
+pub(super) struct LocalTimes {
+    zone: Option<usize>,
+    pub(super) utc_ms: Vec<i64>,
+    pub(super) local_ms: Vec<i64>,
+    pub(super) offset_s: Vec<i32>,
+}
+
+impl LocalTimes {
+    pub(super) fn of(&mut self, number: usize, zone: &TimeZone, instants: &[Timestamp]) {
+        if self.zone.replace(number) == Some(number) {
+            return;
+        }
+        self.utc_ms.clear();
+        self.local_ms.clear();
+        self.offset_s.clear();
+        let Some(first) = instants.first() else {
+            return;
+        };
+        let mut offset = zone.to_offset(*first).seconds();
+        let mut transitions = zone.following(*first).peekable();
+        for at in instants {
+            while let Some(next) = transitions.next_if(|next| next.timestamp() <= *at) {
+                offset = next.offset().seconds();
+            }
+            let utc_ms = at.as_millisecond();
+            self.utc_ms.push(utc_ms);
+            self.local_ms.push(utc_ms + i64::from(offset) * 1000);
+            self.offset_s.push(offset);
+        }
     }
 }

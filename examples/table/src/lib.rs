@@ -7,6 +7,8 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+mod columns;
+mod costs;
 mod encode;
 mod error;
 mod fill;
@@ -16,6 +18,7 @@ mod journal;
 mod judge;
 mod layout;
 mod output;
+mod rounded;
 mod row;
 pub mod schema;
 mod sky;
@@ -24,9 +27,10 @@ mod tide;
 
 use jiff::SignedDuration;
 
+pub use costs::Costs;
 pub use encode::Format;
 pub use error::Error;
-pub use fill::{Batches, Costs};
+pub use fill::Batches;
 pub use input::{NamedPort, SeatChoice, read_instants, read_places, read_ports, seats_of};
 pub use instants::Instants;
 pub use judge::Verdict;
@@ -79,7 +83,7 @@ impl TableSpec {
 pub struct Table {
     spec: TableSpec,
     layout: Layout,
-    names: fill::Names,
+    names: columns::Names,
 }
 
 impl Table {
@@ -110,7 +114,7 @@ impl Table {
                 "give 0m to 6h",
             ));
         }
-        let names = fill::Names::new(&spec.places, spec.scenario.as_ref());
+        let names = columns::Names::new(&spec.places, spec.scenario.as_ref());
         let layout = Layout::new(
             spec.places.spots.len(),
             spec.instants.len(),

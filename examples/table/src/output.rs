@@ -10,11 +10,14 @@ use std::time::{Duration, Instant};
 use arrow_schema::{Metadata, SchemaRef};
 
 use super::Table;
+use super::columns::empty_batch;
+use super::costs::Costs;
 use super::encode::{Encoded, Encoder, Format, Placed};
 use super::error::Error;
-use super::fill::{Costs, Skies, Worker, empty_batch};
+use super::fill::Worker;
 use super::journal::{Found, Journal, Sum};
 use super::schema;
+use super::sky::Skies;
 use wrackline_plan::cautions;
 
 /// Where a table goes.

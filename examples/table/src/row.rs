@@ -6,8 +6,8 @@ use wrackline_solar::{
 };
 
 use super::error::Error;
-use super::fill::NO_SIDE_BELOW_DEG;
 use super::judge::{self, Moment, Timeline, Verdict};
+use super::sky::NO_SIDE_BELOW_DEG;
 use super::tide::{self, TideState};
 use super::{Table, schema};
 

@@ -1,12 +1,17 @@
 //! Sun and moon at the instants of one block, for any number of places: the paths are worked out once.
 
+use std::sync::{Arc, Mutex, PoisonError};
+
 use jiff::{SignedDuration, Timestamp};
 use wrackline_solar::{
     Body, Grid, Horizontal, Instant, Luminaries, MoonPlace, Observer, Path, Place, SkyCondition,
     moon_light_at,
 };
 
+use super::Table;
 use super::error::Error;
+use super::instants::timestamp;
+use super::layout::Group;
 
 /// The instants of one block, and what sun and moon do at them whatever the place.
 #[derive(Debug)]
@@ -125,4 +130,54 @@ fn luminaries(sun: Horizontal, moon: &Place, light: &MoonLight) -> Luminaries {
         bright_limb_tilt_deg: 0.0,
     };
     Luminaries::new(&sun, &moon)
+}
+
+/// The centre of the sun so far down, degrees, that light has no side: the end of civil twilight.
+pub(super) const NO_SIDE_BELOW_DEG: f64 = -6.0;
+
+/// Prepared skies kept for the groups to come.
+const KEPT_SKIES: usize = 8;
+
+/// What the threads share: skies of stretches of instants, the newest last.
+#[derive(Debug, Default)]
+pub(super) struct Skies(Mutex<Vec<(usize, Arc<SkyBlock>)>>);
+
+impl Skies {
+    pub(super) fn get(&self, table: &Table, group: &Group) -> Result<Arc<SkyBlock>, Error> {
+        let start = group.instants.start;
+        let find = || {
+            let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+            let at = kept.iter().position(|(key, _)| *key == start)?;
+            let found = kept.remove(at);
+            let sky = Arc::clone(&found.1);
+            kept.push(found);
+            Some(sky)
+        };
+        if let Some(sky) = find() {
+            return Ok(sky);
+        }
+        // Two threads may prepare the same sky at once: the work is doubled, the result is the same.
+        let mut ms = Vec::with_capacity(group.instants.len());
+        table
+            .spec
+            .instants
+            .append_ms(group.instants.clone(), &mut ms);
+        let instants = ms.into_iter().map(timestamp).collect();
+        let sky = Arc::new(SkyBlock::new(instants, step(table))?);
+        let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if kept.len() >= KEPT_SKIES {
+            kept.remove(0);
+        }
+        kept.push((start, Arc::clone(&sky)));
+        Ok(sky)
+    }
+}
+
+/// The step of a table's instants, if it is the same between all.
+pub(super) fn step(table: &Table) -> Option<SignedDuration> {
+    table
+        .spec
+        .instants
+        .step_ms()
+        .map(SignedDuration::from_millis)
 }

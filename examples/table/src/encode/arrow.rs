@@ -11,7 +11,7 @@ use flatbuffers::FlatBufferBuilder;
 
 use super::{Encoded, Encoder, Placed};
 use crate::error::Error;
-use crate::fill::encode_error;
+use crate::error::encode_error;
 
 /// The first eight bytes of an Arrow file; its last six are these without the padding.
 const MAGIC: &[u8; 8] = b"ARROW1\0\0";

@@ -17,7 +17,7 @@ use parquet::schema::types::ColumnPath;
 
 use super::{Encoded, Encoder, Placed};
 use crate::error::Error;
-use crate::fill::encode_error;
+use crate::error::encode_error;
 use crate::schema::{COLUMNS, Kind};
 
 const MAGIC: &[u8; 4] = b"PAR1";

@@ -10,7 +10,7 @@ use jiff::tz::Offset;
 
 use super::{Encoded, Encoder, Placed};
 use crate::error::Error;
-use crate::fill::encode_error;
+use crate::error::encode_error;
 use crate::instants::timestamp;
 use crate::schema::{COLUMNS, Kind, position};
 
