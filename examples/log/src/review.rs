@@ -291,7 +291,7 @@ fn stand_off(
         ));
     } else if let Some(alarm) = known.alarm.clone()
         && let Some(larger) = larger_stand_off(alarm, stand_off_m)
-        && larger.warns_of(distance_m)
+        && larger.asks_for_more_than(distance_m)
     {
         let text = format!(
             "{distance_m} m{from}; they were alarmed at {} m here before ({}), keep {} m",

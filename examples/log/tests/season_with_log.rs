@@ -120,3 +120,39 @@ fn two_flushes_in_a_winter_rest_the_place() {
     };
     assert!(at_tallow_ness(&season(&scenario, request).unwrap()) > 0);
 }
+
+/// Seat A looks at them from 85 m, its stand-off distance. A visit that alarmed them at 80 m asks for a quarter more, 100 m.
+#[test]
+fn a_seat_inside_what_alarmed_them_is_refused() {
+    let scenario = demo();
+    let rows = DEMO_LOG.lines().enumerate().map(|(at, row)| match at {
+        0 => format!("{row},unease,unease_distance_m\n"),
+        _ if row.starts_with("L04,") => format!("{row},3,80\n"),
+        _ => format!("{row},,\n"),
+    });
+    let log = records(&scenario, &rows.collect::<String>());
+    let season = winter(&scenario, &log, usize::MAX);
+    let at = |id: &str| {
+        season
+            .seats
+            .iter()
+            .find(|report| report.seat.id == id)
+            .unwrap()
+    };
+    for seat in ["A", "B"] {
+        assert_eq!(at(seat).never[0].condition, Condition::StandOff);
+        let reason = &at(seat).never[0].reason;
+        assert!(
+            reason.contains("alarmed here at 80 m (L04): keep 100 m"),
+            "{reason}"
+        );
+        assert!(season.outings.iter().all(|outing| outing.seat.id != seat));
+    }
+    // The log is of one place: elsewhere nothing changes.
+    assert!(
+        at("D")
+            .never
+            .iter()
+            .all(|refusal| !refusal.reason.contains("L04"))
+    );
+}

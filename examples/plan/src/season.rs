@@ -8,10 +8,10 @@ use jiff::civil::Date;
 
 use crate::cores;
 use crate::experience::explore::{self, Pick};
-use crate::experience::{Chance, Experience, LargerStandOff, Rest, larger_stand_off};
+use crate::experience::{Chance, Experience};
 use crate::framing::{Framed, framings};
 use crate::port::TideCurve;
-use crate::scenario::{Light, Place, Scenario, Seat, Subject, Wanted};
+use crate::scenario::{Light, Scenario, Seat, Subject, Wanted};
 use crate::time::Stretch;
 use crate::windows::{self, Condition, MARGIN_HOURS, Occasion, Phase, Refusal, Window, Wish};
 
@@ -151,8 +151,6 @@ pub struct SeatReport<'s> {
     pub framings: Vec<Framed>,
     /// The learned chance, as for each of its outings.
     pub learned: Option<Chance>,
-    /// The larger stand-off that alarmed animals in the log ask for, when the seat lies inside it.
-    pub alarmed: Option<LargerStandOff>,
     /// Tides or stretches of light without a window, in order of time, when they were asked for.
     pub refused: Vec<Occasion>,
 }
@@ -213,13 +211,8 @@ pub fn season_with_progress<'s>(
 
     let done = AtomicUsize::new(0);
     let found = cores::map(&pairs, |&(seat, subject)| {
-        let wish = Wish {
-            seat,
-            subject,
-            light,
-            phase: request.phase,
-        };
-        let found = at_seat(scenario, wish, &span, predictor.as_ref(), request);
+        let of = (seat, subject, light);
+        let found = at_seat(scenario, of, &span, predictor.as_ref(), request);
         progress(done.fetch_add(1, Ordering::Relaxed) + 1, pairs.len());
         found
     });
@@ -317,18 +310,18 @@ pub fn predictor(
 
 fn at_seat<'s>(
     scenario: &'s Scenario,
-    wish: Wish<'s>,
+    (seat, subject, light): (&'s Seat, &'s Subject, &'s Light),
     span: &Stretch,
     predictor: Option<&TideCurve>,
     request: Request<'_>,
 ) -> (SeatReport<'s>, Vec<Outing<'s>>) {
-    let mut outlook = windows::outlook(scenario, wish, span, predictor);
+    let wish = Wish {
+        phase: request.phase,
+        experience: request.experience,
+        ..Wish::new(seat, subject, light)
+    };
+    let outlook = windows::outlook(scenario, wish, span, predictor);
     let place = scenario.place_of(wish.seat);
-    let rests = request.experience.map_or(&[][..], |told| &told.rests);
-    let rests: Vec<&Rest> = rests.iter().filter(|rest| rest.place == place.id).collect();
-    for occasion in &mut outlook.occasions {
-        rest(occasion, &rests);
-    }
     let chance = |told: &Experience| told.chance(&place.id, &wish.subject.id);
     let learned = request.experience.map(chance);
     let weight = learned.map_or(1.0, |chance| chance.mean);
@@ -347,8 +340,8 @@ fn at_seat<'s>(
             continue;
         }
         outings.extend(windows.into_iter().map(|window| Outing {
-            seat: wish.seat,
-            subject: wish.subject,
+            seat,
+            subject,
             brings: brings(scenario, wish, &occasion, &window),
             occasion: occasion.clone(),
             score: window.score * weight,
@@ -365,8 +358,8 @@ fn at_seat<'s>(
         Vec::new()
     };
     let report = SeatReport {
-        seat: wish.seat,
-        subject: wish.subject,
+        seat,
+        subject,
         never: outlook.never,
         tally,
         obstacles: obstacles(refused.iter()),
@@ -374,7 +367,6 @@ fn at_seat<'s>(
         other_lights,
         framings: framings(scenario, wish.seat, wish.subject),
         learned,
-        alarmed: alarmed(request.experience, place, wish),
         refused: if request.keep_refused {
             refused
         } else {
@@ -382,34 +374,6 @@ fn at_seat<'s>(
         },
     };
     (report, outings)
-}
-
-/// After two flushes in a winter a place has a month of peace, whatever the tide.
-fn rest(occasion: &mut Occasion, rests: &[&Rest]) {
-    let resting = rests.iter().find(|rest| rest.covers(occasion.date));
-    if let Some(rest) = resting {
-        occasion.windows.clear();
-        occasion.refusals.push(Refusal::new(
-            Condition::Rest,
-            0.0,
-            format!(
-                "two flushes in a winter: left in peace until {}",
-                rest.until
-            ),
-        ));
-        occasion.refusals.sort_by_key(|refusal| refusal.condition);
-    }
-}
-
-/// The larger stand-off distance that the log asks for, where the seat lies inside it.
-fn alarmed(
-    experience: Option<&Experience>,
-    place: &Place,
-    wish: Wish<'_>,
-) -> Option<LargerStandOff> {
-    let alarm = experience?.alarm(&place.id, &wish.subject.id)?.clone();
-    let larger = larger_stand_off(alarm, wish.subject.stand_off_m(wish.seat))?;
-    larger.warns_of(wish.seat.distance_m).then_some(larger)
 }
 
 /// The best, with a share of them given to those about which least is known: who only ever goes where it worked before never

@@ -6,6 +6,7 @@
 use jiff::civil::Date;
 
 use crate::cores;
+use crate::experience::Experience;
 use crate::framing::{Picture, framings};
 use crate::scenario::{Light, Place, Scenario, Seat, Subject, Trial};
 use crate::season;
@@ -35,6 +36,8 @@ pub struct Ask<'a> {
     pub like: Option<&'a str>,
     /// Seats are on foot instead of hides.
     pub on_foot: bool,
+    /// What past visits tell; `None` where nobody has kept a log.
+    pub experience: Option<&'a Experience>,
 }
 
 /// Why there is no sweep.
@@ -167,10 +170,9 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
         };
         let seat = scenario.trial_seat(at.place, like, trial)?;
         let wish = Wish {
-            seat: &seat,
-            subject: at.subject,
-            light,
             phase: ask.phase,
+            experience: ask.experience,
+            ..Wish::new(&seat, at.subject, light)
         };
         let outlook = outlook(scenario, wish, &span, predictor.as_ref());
         Some(tried(scenario, wish, bearing_deg, &outlook))

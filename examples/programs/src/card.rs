@@ -34,6 +34,9 @@ struct Arguments {
     /// On which part of the tide
     #[arg(long, value_enum, default_value_t)]
     tide: Phase,
+    /// Field log whose visits keep distances and rest places; see `fieldlog`
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
     /// Time zone of dates and times (IANA name); the scenario's own when left out
     #[arg(long, value_name = "NAME")]
     zone: Option<String>,
@@ -50,7 +53,9 @@ pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("card", |out| {
         let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        let told = cli::experience(&scenario, arguments.log.as_deref())?;
         let ask = Ask {
+            experience: told.as_ref(),
             date: arguments.date,
             today: cli::today(&scenario),
             seat: arguments.seat.as_deref(),

@@ -6,6 +6,9 @@ use std::process::ExitCode;
 
 use jiff::tz::TimeZone;
 
+use wrackline_log::Log;
+use wrackline_log::learning::{self, Fading};
+use wrackline_plan::experience::Experience;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Problems, Scenario};
 
 /// Exit code for input that cannot be worked with.
@@ -103,6 +106,20 @@ pub fn scenario_in(path: Option<&Path>, zone_name: Option<&str>) -> Result<Scena
         Some(name) => scenario.in_zone(zone(name)?, name),
         None => scenario,
     })
+}
+
+/// What the field log at a path teaches about a scenario's places; `None` without a log, or with an empty one.
+///
+/// # Errors
+/// A log that cannot be read.
+pub fn experience(scenario: &Scenario, path: Option<&Path>) -> Result<Option<Experience>, Failure> {
+    let Some(path) = path else {
+        return Ok(None);
+    };
+    let records = Log::open(path)
+        .and_then(|log| log.records())
+        .map_err(Failure::input)?;
+    Ok(learning::experience(scenario, &records, Fading::default()))
 }
 
 /// The civil day that it is now in a scenario's zone.

@@ -5,8 +5,6 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use jiff::civil::Date;
-use wrackline_log::Log;
-use wrackline_log::learning::{Fading, experience};
 use wrackline_plan::scenario::SCHEMA;
 use wrackline_plan::season::{Request, season, season_with_progress};
 use wrackline_show::maps::Positions;
@@ -44,7 +42,7 @@ struct Arguments {
     /// Tell of one day what removed which part of it, seat by seat
     #[arg(long, value_name = "DATE")]
     why: Option<Date>,
-    /// Field log whose visits weigh the chances; see `fieldlog`
+    /// Field log whose visits weigh the chances, keep distances and rest places; see `fieldlog`
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
     /// Time zone of dates and times (IANA name); the scenario's own when left out
@@ -91,13 +89,7 @@ pub fn main() -> ExitCode {
             return Ok(());
         }
         let from = arguments.from.unwrap_or_else(|| cli::today(&scenario));
-        let records = match &arguments.log {
-            Some(path) => Log::open(path)
-                .and_then(|log| log.records())
-                .map_err(Failure::input)?,
-            None => Vec::new(),
-        };
-        let told = experience(&scenario, &records, Fading::default());
+        let told = cli::experience(&scenario, arguments.log.as_deref())?;
         let request = Request {
             experience: told.as_ref(),
             place: arguments.place.as_deref(),

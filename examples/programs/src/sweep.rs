@@ -49,6 +49,9 @@ struct Arguments {
     /// Sit in the open instead of in a hide: the stand-off distance on foot holds
     #[arg(long)]
     on_foot: bool,
+    /// Field log whose visits keep distances and rest places; see `fieldlog`
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
     /// Time zone of dates (IANA name); the scenario's own when left out
     #[arg(long, value_name = "NAME")]
     zone: Option<String>,
@@ -66,7 +69,9 @@ pub fn main() -> ExitCode {
     cli::run("sweep", |out| {
         let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
         let from = arguments.from.unwrap_or_else(|| cli::today(&scenario));
+        let told = cli::experience(&scenario, arguments.log.as_deref())?;
         let ask = Ask {
+            experience: told.as_ref(),
             from,
             days: arguments.days,
             place: arguments.place.as_deref(),

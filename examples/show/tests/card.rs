@@ -49,6 +49,7 @@ fn ask(day: Date, seat: &str) -> Ask<'_> {
         subject: None,
         light: None,
         phase: Phase::Both,
+        experience: None,
     }
 }
 
@@ -308,6 +309,7 @@ low_water_minutes = [[0, 0], [6, 0]]
         subject: None,
         light: None,
         phase: Phase::Both,
+        experience: None,
     };
     let card = card(&scenario, ask).unwrap();
     let top = card.outing.occasion.high_water.as_ref().unwrap();

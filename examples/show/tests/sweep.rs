@@ -25,6 +25,7 @@ fn ask<'a>(place: &'a str, distances_m: &'a [f64]) -> Ask<'a> {
         distances_m,
         like: None,
         on_foot: false,
+        experience: None,
     }
 }
 

@@ -106,7 +106,7 @@ fn an_alarm_beyond_the_stand_off_asks_for_more() {
     };
     let larger = larger_stand_off(alarm, 85.0).unwrap();
     assert_eq!(larger.stand_off_m, 113.0);
-    assert!(larger.warns_of(85.0) && larger.warns_of(90.0) && !larger.warns_of(91.0));
+    assert!(larger.asks_for_more_than(112.9) && !larger.asks_for_more_than(113.0));
 }
 
 #[test]

@@ -148,9 +148,9 @@ pub struct LargerStandOff {
 }
 
 impl LargerStandOff {
-    /// Whether a planned distance lies inside what alarmed them before.
-    pub fn warns_of(&self, planned_m: f64) -> bool {
-        planned_m <= self.alarm.distance_m
+    /// Whether a planned distance is nearer than what past visits ask for.
+    pub fn asks_for_more_than(&self, planned_m: f64) -> bool {
+        planned_m < self.stand_off_m
     }
 }
 

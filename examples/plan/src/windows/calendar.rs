@@ -7,7 +7,8 @@ use jiff::civil::Date;
 
 use super::Wish;
 use super::refusal::{Condition, Refusal};
-use crate::scenario::{ClosureRule, Scenario, Seat, Subject};
+use crate::experience::{Experience, Rest, larger_stand_off};
+use crate::scenario::{ClosureRule, Place, Scenario, Seat, Subject};
 use crate::time::Stretch;
 
 /// The civil day of an instant in the scenario's zone.
@@ -36,9 +37,31 @@ pub(super) fn by_civil_day(scenario: &Scenario, stretch: &Stretch) -> Vec<Stretc
     out
 }
 
-/// What a seat nearer to an animal than its stand-off distance is refused with.
-pub(super) fn too_near(seat: &Seat, subject: &Subject) -> Option<Refusal> {
+/// What a seat nearer to an animal than its stand-off distance is refused with. Where past visits alarmed it from farther away,
+/// the distance that they ask for holds: it can be larger than the scenario's, never smaller.
+pub(super) fn too_near(
+    seat: &Seat,
+    subject: &Subject,
+    place: &Place,
+    experience: Option<&Experience>,
+) -> Option<Refusal> {
     let stand_off = subject.stand_off_m(seat);
+    let alarm = experience.and_then(|told| told.alarm(&place.id, &subject.id));
+    let larger = alarm.and_then(|alarm| larger_stand_off(alarm.clone(), stand_off));
+    if let Some(larger) = larger.filter(|larger| larger.asks_for_more_than(seat.distance_m)) {
+        return Some(Refusal::new(
+            Condition::StandOff,
+            larger.stand_off_m - seat.distance_m,
+            format!(
+                "{} m from the {}, which was alarmed here at {} m ({}): keep {} m",
+                seat.distance_m,
+                subject.name,
+                larger.alarm.distance_m,
+                larger.alarm.id,
+                larger.stand_off_m,
+            ),
+        ));
+    }
     let how = if seat.hide { "from a hide" } else { "on foot" };
     (seat.distance_m < stand_off).then(|| {
         Refusal::new(
@@ -52,7 +75,7 @@ pub(super) fn too_near(seat: &Seat, subject: &Subject) -> Option<Refusal> {
     })
 }
 
-/// Closures, breeding and presence, over every day that an outing touches, for every animal of the place.
+/// Closures, rests, breeding and presence, over every day that an outing touches, for every animal of the place.
 pub fn refusals(scenario: &Scenario, wish: Wish<'_>, days: RangeInclusive<Date>) -> Vec<Refusal> {
     let place = scenario.place_of(wish.seat);
     let mut refusals = Vec::new();
@@ -65,6 +88,15 @@ pub fn refusals(scenario: &Scenario, wish: Wish<'_>, days: RangeInclusive<Date>)
                 let reason = format!("{day} {}", closure.reason);
                 refusals.push(Refusal::new(Condition::Closure, 0.0, reason));
             }
+        }
+        let rests = wish.experience.map_or(&[][..], |told| &told.rests);
+        let resting = |rest: &&Rest| rest.place == place.id && rest.covers(day);
+        if let Some(rest) = rests.iter().find(resting) {
+            let reason = format!(
+                "two flushes in a winter: left in peace until {}",
+                rest.until
+            );
+            refusals.push(Refusal::new(Condition::Rest, 0.0, reason));
         }
         if !wish.subject.present.contains(day) {
             let reason = format!("the {} is not expected on {day}", wish.subject.name);
@@ -81,7 +113,7 @@ pub fn refusals(scenario: &Scenario, wish: Wish<'_>, days: RangeInclusive<Date>)
             // Its own stand-off holds for the wanted animal on every day: no date can mend that.
             if there
                 && animal.id != wish.subject.id
-                && let Some(mut near) = too_near(wish.seat, animal)
+                && let Some(mut near) = too_near(wish.seat, animal, place, wish.experience)
             {
                 near.reason = format!("{}, which is there on {day}", near.reason);
                 refusals.push(near);

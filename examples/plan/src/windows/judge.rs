@@ -18,7 +18,13 @@ use crate::time::{Stretch, Stretches, minutes, shifted};
 /// What no date can mend.
 pub(super) fn never(scenario: &Scenario, wish: Wish<'_>) -> Vec<Refusal> {
     let mut never = Vec::new();
-    never.extend(calendar::too_near(wish.seat, wish.subject));
+    let place = scenario.place_of(wish.seat);
+    never.extend(calendar::too_near(
+        wish.seat,
+        wish.subject,
+        place,
+        wish.experience,
+    ));
     never.extend(access::missing(scenario, wish.seat));
     never.extend(access::never(scenario, wish.seat));
     never

@@ -27,6 +27,7 @@ pub use refusal::{Condition, Refusal};
 pub use tide::{HighWater, OFFSETS_CM};
 pub use timetable::{Departure, NeverCloses, Timetable};
 
+use crate::experience::Experience;
 use crate::scenario::{Light, Scenario, Seat, Subject};
 use crate::time::{Stretch, Stretches};
 
@@ -41,16 +42,19 @@ pub struct Wish<'s> {
     pub light: &'s Light,
     /// On which part of the tide.
     pub phase: Phase,
+    /// What past visits tell of the animals' peace; `None` where nobody has kept a log.
+    pub experience: Option<&'s Experience>,
 }
 
 impl<'s> Wish<'s> {
-    /// A wish for the whole of the tide.
+    /// A wish for the whole of the tide, without a log.
     pub fn new(seat: &'s Seat, subject: &'s Subject, light: &'s Light) -> Self {
         Self {
             seat,
             subject,
             light,
             phase: Phase::Both,
+            experience: None,
         }
     }
 }

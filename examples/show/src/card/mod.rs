@@ -20,6 +20,7 @@ pub use page::{Paper, page};
 pub use steps::Step;
 pub use water::{Level, Levels};
 
+use wrackline_plan::experience::Experience;
 use wrackline_plan::framing::Framed;
 use wrackline_plan::scenario::{Light, Scenario};
 use wrackline_plan::season::{self, Outing, Request, Season, season};
@@ -49,6 +50,8 @@ pub struct Ask<'a> {
     pub light: Option<&'a str>,
     /// On which part of the tide.
     pub phase: Phase,
+    /// What past visits tell; `None` where nobody has kept a log.
+    pub experience: Option<&'a Experience>,
 }
 
 /// Why there is no card.
@@ -129,6 +132,7 @@ pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error>
             subject: ask.subject,
             light: ask.light,
             phase: ask.phase,
+            experience: ask.experience,
             ..Request::new(from, days)
         };
         season(scenario, request)

@@ -229,11 +229,20 @@ fn distances(text: &mut String, lesson: &Lesson<'_>, planned_m: Option<f64>) {
             alarm.distance_m, alarm.id
         ),
     );
-    if let Some(planned_m) = planned_m.filter(|planned_m| *planned_m <= alarm.distance_m) {
-        line(
+    let asks = |planned_m: f64| {
+        let mut larger = lesson.larger.iter().flatten();
+        larger.any(|larger| larger.asks_for_more_than(planned_m))
+    };
+    match planned_m {
+        Some(planned_m) if planned_m <= alarm.distance_m => line(
             text,
             &format!("  Planned {planned_m} m is inside what alarmed them: stay farther away."),
-        );
+        ),
+        Some(planned_m) if asks(planned_m) => line(
+            text,
+            &format!("  Planned {planned_m} m is nearer than that: stay farther away."),
+        ),
+        _ => {}
     }
 }
 

@@ -314,16 +314,6 @@ fn seats(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> {
             "  {} {}, {}, for the {}",
             report.seat.id, report.seat.name, place.name, report.subject.name
         )?;
-        if let Some(larger) = &report.alarmed {
-            writeln!(
-                out,
-                "     WELFARE: {} m is inside what alarmed them here ({} m, entry {}): keep {} m",
-                report.seat.distance_m,
-                larger.alarm.distance_m,
-                larger.alarm.id,
-                larger.stand_off_m,
-            )?;
-        }
         let tally = report.tally;
         if tidal {
             writeln!(
