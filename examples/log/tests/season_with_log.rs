@@ -126,8 +126,8 @@ fn two_flushes_in_a_winter_rest_the_place() {
 fn a_seat_inside_what_alarmed_them_is_refused() {
     let scenario = demo();
     let rows = DEMO_LOG.lines().enumerate().map(|(at, row)| match at {
-        0 => format!("{row},unease,unease_distance_m\n"),
-        _ if row.starts_with("L04,") => format!("{row},3,80\n"),
+        0 => format!("{row},flushes,unease_distance_m\n"),
+        _ if row.starts_with("L04,") => format!("{row},1,80\n"),
         _ => format!("{row},,\n"),
     });
     let log = records(&scenario, &rows.collect::<String>());
