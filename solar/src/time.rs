@@ -352,6 +352,11 @@ pub(crate) fn delta_t_s(ut1_days: f64) -> f64 {
     if ut1_days > TABLE_END_DAYS {
         return after_table_s(year, 2000.0 + TABLE_END_DAYS / 365.25);
     }
+    spline_s(year) + into_table_s(year)
+}
+
+/// From the spline before the observed values.
+fn spline_s(year: f64) -> f64 {
     DELTA_T_PIECES
         .iter()
         .find(|piece| (piece[0]..piece[1]).contains(&year))
@@ -362,6 +367,18 @@ pub(crate) fn delta_t_s(ut1_days: f64) -> f64 {
                 ((a3 * u + a2) * u + a1) * u + a0
             },
         )
+}
+
+/// What leads the spline into the first observed value, over the two years before it: a jump of time would be one of the moon.
+fn into_table_s(year: f64) -> f64 {
+    const YEARS: f64 = 2.0;
+    let table_start_year = 2000.0 + TABLE_START_DAYS / 365.25;
+    let u = (year - (table_start_year - YEARS)) / YEARS;
+    if u <= 0.0 {
+        return 0.0;
+    }
+    let first = TT_MINUS_TAI_S - f64::from(UT1_MINUS_TAI[0]) * TABLE_UNIT_S;
+    (first - spline_s(table_start_year)) * u * u * (3.0 - 2.0 * u)
 }
 
 /// The long run: tides slow the Earth.
