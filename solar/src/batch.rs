@@ -6,6 +6,7 @@ use crate::angle::cosine_of_turns;
 use crate::frames::{ANGLE_AT_J2000, EARTH_TURN_EXCESS};
 use crate::observer::Observer;
 use crate::series::Horizontal;
+use crate::together::LitMoon;
 
 /// How many instants go through together.
 pub(crate) const LANES: usize = 8;
@@ -30,6 +31,32 @@ impl Batch {
 
     /// Azimuth and altitude of each.
     pub(crate) fn horizontal(&self, observer: &Observer, out: &mut [Horizontal]) {
+        let sight = self.sight(observer);
+        for (i, place) in out.iter_mut().enumerate() {
+            *place = Horizontal {
+                azimuth_deg: sight.azimuth_deg[i],
+                altitude_deg: sight.altitude_deg[i],
+            };
+        }
+    }
+
+    /// The moon and its light, from the cosine of the phase angle at each instant.
+    pub(crate) fn moon(&self, observer: &Observer, cosine: &[f64; LANES], out: &mut [LitMoon]) {
+        let sight = self.sight(observer);
+        let (phase_angle_deg, lit_fraction) = phases(cosine);
+        for (i, moon) in out.iter_mut().enumerate() {
+            *moon = LitMoon {
+                azimuth_deg: sight.azimuth_deg[i],
+                altitude_deg: sight.altitude_deg[i],
+                distance_km: sight.distance_km[i],
+                lit_fraction: lit_fraction[i],
+                phase_angle_deg: phase_angle_deg[i],
+            };
+        }
+    }
+
+    #[inline(always)]
+    fn sight(&self, observer: &Observer) -> Sight {
         let mut topocentric = [[0.0; LANES]; 3];
         let mut square = [0.0; LANES];
         for i in 0..LANES {
@@ -38,27 +65,47 @@ impl Batch {
             (topocentric[0][i], topocentric[1][i], topocentric[2][i]) = (x, y, z);
         }
         // Roots in loops of their own: the library's root is a single instruction, but not one of a vector.
-        let distance = square.map(libm::sqrt);
+        let distance_km = square.map(libm::sqrt);
         let mut local = [[0.0; LANES]; 3];
         for i in 0..LANES {
             let [x, y, z] = [topocentric[0][i], topocentric[1][i], topocentric[2][i]];
-            let [east, north, up] = levelled(observer, x, y, z, distance[i]);
+            let [east, north, up] = levelled(observer, x, y, z, distance_km[i]);
             square[i] = east * east + north * north;
             (local[0][i], local[1][i], local[2][i]) = (east, north, up);
         }
         let level = square.map(libm::sqrt);
-        let (mut azimuth, mut altitude) = ([0.0; LANES], [0.0; LANES]);
+        let (mut azimuth_deg, mut altitude_deg) = ([0.0; LANES], [0.0; LANES]);
         for i in 0..LANES {
-            azimuth[i] = positive(degrees_of(local[0][i], local[1][i]));
-            altitude[i] = degrees_of(local[2][i], level[i]);
+            azimuth_deg[i] = positive(degrees_of(local[0][i], local[1][i]));
+            altitude_deg[i] = degrees_of(local[2][i], level[i]);
         }
-        for (i, place) in out.iter_mut().enumerate() {
-            *place = Horizontal {
-                azimuth_deg: azimuth[i],
-                altitude_deg: altitude[i],
-            };
+        Sight {
+            azimuth_deg,
+            altitude_deg,
+            distance_km,
         }
     }
+}
+
+/// Where each stands for an observer.
+struct Sight {
+    azimuth_deg: [f64; LANES],
+    altitude_deg: [f64; LANES],
+    distance_km: [f64; LANES],
+}
+
+/// Phase angles in degrees and lit fractions.
+#[inline(always)]
+fn phases(cosine: &[f64; LANES]) -> ([f64; LANES], [f64; LANES]) {
+    // At full and new moon the last digits of the polynomial may lie beyond 1.
+    let cosine = cosine.map(|c| c.clamp(-1.0, 1.0));
+    let sine = cosine.map(|c| (1.0 - c) * (1.0 + c)).map(libm::sqrt);
+    let (mut angle_deg, mut lit) = ([0.0; LANES], [0.0; LANES]);
+    for i in 0..LANES {
+        angle_deg[i] = degrees_of(sine[i], cosine[i]);
+        lit[i] = 0.5 * (1.0 + cosine[i]);
+    }
+    (angle_deg, lit)
 }
 
 /// The same for one instant, operation by operation, so that the bits are the same.

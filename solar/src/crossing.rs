@@ -503,11 +503,7 @@ impl Sky<'_> {
     }
 
     pub(crate) fn between(&self, band: AltitudeBand) -> Vec<Range<Timestamp>> {
-        self.between_days(band)
-            .into_iter()
-            .map(|(start, end)| self.instant(start).1..self.instant(end).1)
-            .filter(|stretch| stretch.start < stretch.end)
-            .collect()
+        self.days.timed(self.between_days(band))
     }
 
     /// The stretches in a band of airless altitudes of the centre, as days of UT1.

@@ -1,5 +1,7 @@
 //! The one error type of the library.
 
+use core::ops::Range;
+
 use jiff::Timestamp;
 
 /// What can be wrong with the values handed to this library.
@@ -44,6 +46,14 @@ pub enum Error {
         /// Its end.
         end: Timestamp,
     },
+    /// A span ends before it starts, or holds no time at all.
+    #[error("the span from {start} to {end} holds no time; give an end after the start")]
+    EmptySpan {
+        /// The start as given.
+        start: Timestamp,
+        /// The end as given.
+        end: Timestamp,
+    },
     /// As many places as instants are wanted.
     #[error("{places} places for {instants} instants; give slices of one length")]
     LengthsDiffer {
@@ -52,6 +62,18 @@ pub enum Error {
         /// Room for places.
         places: usize,
     },
+}
+
+/// Whether a span holds any time: what a search needs before it can say anything.
+pub(crate) fn not_empty(span: &Range<Timestamp>) -> Result<(), Error> {
+    if span.start < span.end {
+        Ok(())
+    } else {
+        Err(Error::EmptySpan {
+            start: span.start,
+            end: span.end,
+        })
+    }
 }
 
 /// The value itself if it lies in the closed range, else the error that names it.

@@ -253,7 +253,7 @@ impl Observer {
 }
 
 impl Sky<'_> {
-    fn above_skyline(
+    pub(crate) fn above_skyline(
         &self,
         skyline: &Skyline,
         limb: Limb,

@@ -3,6 +3,8 @@
 use crate::angle::polynomial;
 use crate::error::{Error, within};
 use crate::observer::{MoonPlace, Place};
+use crate::series::Horizontal;
+use crate::together::LitMoon;
 
 /// What lies before the sky.
 ///
@@ -137,7 +139,18 @@ impl Luminaries {
             sun_azimuth_deg: sun.azimuth_deg,
             moon_altitude_deg: moon.altitude_deg,
             moon_azimuth_deg: moon.azimuth_deg,
-            moon_strength: moon_strength(moon),
+            moon_strength: moon_strength(moon.phase_angle_deg, moon.distance_km),
+        }
+    }
+
+    /// From the rows of two batches at one instant.
+    pub fn of_batches(sun: &Horizontal, moon: &LitMoon) -> Self {
+        Self {
+            sun_altitude_deg: sun.altitude_deg,
+            sun_azimuth_deg: sun.azimuth_deg,
+            moon_altitude_deg: moon.altitude_deg,
+            moon_azimuth_deg: moon.azimuth_deg,
+            moon_strength: moon_strength(moon.phase_angle_deg, moon.distance_km),
         }
     }
 
@@ -209,10 +222,9 @@ fn moon_lx(altitude_deg: f64) -> f64 {
 }
 
 /// How the phase and the distance of the moon change its light, relative to full moon at a horizontal parallax of 0.951° (from the same table).
-fn moon_strength(moon: &MoonPlace) -> f64 {
+fn moon_strength(phase: f64, distance_km: f64) -> f64 {
     const MEAN_PARALLAX_DEG: f64 = 0.951;
-    let phase = moon.phase_angle_deg;
-    let parallax = libm::asin((crate::observer::EARTH_RADIUS_KM / moon.distance_km).min(1.0));
+    let parallax = libm::asin((crate::observer::EARTH_RADIUS_KM / distance_km).min(1.0));
     let nearness = parallax.to_degrees() / MEAN_PARALLAX_DEG;
     let logarithm = -8.68e-3 * phase - 2.2e-9 * phase * phase * phase * phase;
     libm::exp10(logarithm) * nearness * nearness

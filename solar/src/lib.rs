@@ -37,6 +37,7 @@ mod refraction;
 mod piece;
 mod search;
 mod sky;
+mod span;
 
 mod crossing;
 mod horizon;
@@ -46,6 +47,7 @@ mod light;
 
 mod batch;
 mod series;
+mod together;
 
 #[cfg(feature = "serde")]
 mod record;
@@ -69,6 +71,7 @@ pub use refraction::{AirSpec, Atmosphere, RefractionFormula};
 pub use series::{Grid, Horizontal, Path};
 pub use sun::{Geocentric, equation_of_time_min, sun_at};
 pub use time::{EarthTime, EarthTimeSpec, GivenEarthTime, Instant, JulianDates};
+pub use together::{LitMoon, SunAndMoon, moon_lit_above};
 
 /// The examples of the README, kept true.
 #[cfg(doctest)]

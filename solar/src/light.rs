@@ -8,10 +8,11 @@ use jiff::Timestamp;
 use crate::angle::{positive_deg, signed_deg};
 use crate::body::Body;
 use crate::crossing::AltitudeBand;
-use crate::error::{Error, within};
+use crate::error::{Error, not_empty, within};
 use crate::observer::{Observer, Place};
 use crate::refraction::Atmosphere;
-use crate::sky::{Sky, common};
+use crate::sky::Sky;
+use crate::span::common;
 
 /// A view and the sun that lights it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -263,12 +264,12 @@ pub fn separation_deg(sun: &Place, aim: Aim, air: &Atmosphere) -> f64 {
     libm::atan2(axis.cross(&sun).norm(), axis.dot(&sun)).to_degrees()
 }
 
-/// What the light must be like for a view.
+/// What the light of sun or moon must be like for a view.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct LightBounds {
-    /// Airless altitudes of the sun's centre.
+    /// Airless altitudes of the centre, -90 to 90.
     pub altitude: AltitudeBand,
     /// Bearing from the camera to the subject in degrees.
     pub bearing_deg: f64,
@@ -292,30 +293,77 @@ impl Observer {
     ///     greatest_side_deg: 30.0,
     /// };
     /// let day = "2026-12-29T00:00:00Z".parse()?.."2026-12-30T00:00:00Z".parse()?;
-    /// assert_eq!(observer.sun_light_within(low_front, day).len(), 1);
+    /// assert_eq!(observer.sun_light_within(low_front, day)?.len(), 1);
     /// # Ok::<(), Box<dyn core::error::Error>>(())
     /// ```
+    ///
+    /// # Errors
+    /// If a bound lies outside its range or is not a number, if the bounds do not rise, or if the span holds no time.
     pub fn sun_light_within(
         &self,
         bounds: LightBounds,
         span: Range<Timestamp>,
-    ) -> Vec<Range<Timestamp>> {
-        let sky = Sky::new(self, Body::Sun, span).for_many_walks();
-        let least = bounds.least_side_deg.max(0.0);
-        let greatest = bounds.greatest_side_deg.min(180.0);
-        if least > greatest || !bounds.bearing_deg.is_finite() {
-            return Vec::new();
-        }
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        not_empty(&span)?;
+        Sky::new(self, Body::Sun, span)
+            .for_many_walks()
+            .light_within(bounds)
+    }
+
+    /// The stretches of a span in which both the moon's altitude and the side of its light lie in bounds, to the microsecond.
+    ///
+    /// Whether the moon is full enough to give light is [`moon_lit_above`](crate::moon_lit_above)'s.
+    ///
+    /// # Errors
+    /// As [`Observer::sun_light_within`].
+    pub fn moon_light_within(
+        &self,
+        bounds: LightBounds,
+        span: Range<Timestamp>,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        not_empty(&span)?;
+        Sky::new(self, Body::Moon, span)
+            .for_many_walks()
+            .light_within(bounds)
+    }
+}
+
+impl Sky<'_> {
+    pub(crate) fn light_within(&self, bounds: LightBounds) -> Result<Vec<Range<Timestamp>>, Error> {
+        let AltitudeBand {
+            lowest_deg,
+            highest_deg,
+        } = bounds.altitude;
+        within("the lowest altitude in degrees", lowest_deg, -90.0, 90.0)?;
+        within(
+            "the highest altitude in degrees",
+            highest_deg,
+            lowest_deg,
+            90.0,
+        )?;
+        within("the bearing in degrees", bounds.bearing_deg, -360.0, 720.0)?;
+        let least = within(
+            "the least side in degrees",
+            bounds.least_side_deg,
+            0.0,
+            180.0,
+        )?;
+        let greatest = within(
+            "the greatest side in degrees",
+            bounds.greatest_side_deg,
+            least,
+            180.0,
+        )?;
         // Front light comes from behind the camera.
         let behind = bounds.bearing_deg + 180.0;
         let mut cuts = Vec::new();
         for angle in [least, greatest, -least, -greatest] {
-            sky.azimuth_passages(behind + angle, |ut1, _| cuts.push(ut1));
+            self.azimuth_passages(behind + angle, |ut1, _| cuts.push(ut1));
         }
-        let side = sky.stretches(cuts, |m| {
+        let side = self.stretches(cuts, |m| {
             let angle = signed_deg(m.azimuth_deg() - behind).abs();
             (least..=greatest).contains(&angle)
         });
-        common(&side, &sky.between(bounds.altitude))
+        Ok(common(&side, &self.between(bounds.altitude)))
     }
 }

@@ -142,14 +142,26 @@ fn moon_light(
     }
 }
 
-/// Angle at the moon between sun and Earth, radians, from the apparent geocentric vectors in the true equator of date.
-pub(crate) fn phase_angle(sun_km: Vector3<f64>, moon_km: Vector3<f64>) -> f64 {
+/// The directions at the moon to the sun and to the Earth, from the apparent geocentric vectors in the true equator of date.
+fn seen_from_moon(sun_km: Vector3<f64>, moon_km: Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
     // The light that the moon shows left the sun for the moon, not for the moving Earth: put the sun back to where it stands without light time
     // and aberration, 20.5" further along the ecliptic (half a unit in the fourth decimal of the lit fraction).
     let (sine, cosine) = OBLIQUITY_J2000;
     let pole = Vector3::new(0.0, -sine, cosine);
     let to_sun = sun_km + pole.cross(&sun_km) * (ABERRATION * AU_KM / sun_km.norm()) - moon_km;
-    libm::atan2(to_sun.cross(&-moon_km).norm(), to_sun.dot(&-moon_km))
+    (to_sun, -moon_km)
+}
+
+/// Angle at the moon between sun and Earth, radians, from the apparent geocentric vectors in the true equator of date.
+pub(crate) fn phase_angle(sun_km: Vector3<f64>, moon_km: Vector3<f64>) -> f64 {
+    let (to_sun, to_earth) = seen_from_moon(sun_km, moon_km);
+    libm::atan2(to_sun.cross(&to_earth).norm(), to_sun.dot(&to_earth))
+}
+
+/// Its cosine, which runs smoothly through full and new moon where the angle itself turns back.
+pub(crate) fn phase_cosine(sun_km: Vector3<f64>, moon_km: Vector3<f64>) -> f64 {
+    let (to_sun, to_earth) = seen_from_moon(sun_km, moon_km);
+    to_sun.dot(&to_earth) / (to_sun.norm() * to_earth.norm())
 }
 
 /// Constant of aberration, radians (20.49551", IAU 2009 values).

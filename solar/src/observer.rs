@@ -254,7 +254,7 @@ impl Observer {
 }
 
 /// How far the bright limb of the moon leans from the top of its disc towards the right, degrees.
-fn tilt_deg(moon: Place, sun: Place) -> f64 {
+pub(crate) fn tilt_deg(moon: Place, sun: Place) -> f64 {
     let (sine_m, cosine_m) = libm::sincos(moon.altitude_deg.to_radians());
     let (sine_s, cosine_s) = libm::sincos(sun.altitude_deg.to_radians());
     let (sine, cosine) = libm::sincos((sun.azimuth_deg - moon.azimuth_deg).to_radians());

@@ -59,21 +59,24 @@ impl Body {
 impl Piece {
     /// The piece with a number, counted from J2000.
     pub(crate) fn numbered(body: Body, earth_time: EarthTime, number: f64) -> Self {
-        let start = number * body.piece_days();
+        let values = Self::nodes(body, number)
+            .map(|ut1| body.intermediate_km(earth_time.instant_of_ut1(Ut1(ut1))));
+        Self::through(body, number, &values)
+    }
+
+    /// The days of UT1 at which a piece must be known.
+    pub(crate) fn nodes(body: Body, number: f64) -> [f64; ORDER] {
         let half = body.piece_days() / 2.0;
-        let nodes: [f64; ORDER] = core::array::from_fn(|i| {
-            libm::cos(core::f64::consts::PI * (2 * i + 1) as f64 / (2 * ORDER) as f64)
-        });
-        let values = nodes.map(|u| {
-            body.intermediate_km(earth_time.instant_of_ut1(Ut1(start + half * (1.0 + u))))
-        });
-        let coordinates = core::array::from_fn(|axis| {
-            powers_through(&nodes, &core::array::from_fn(|i| values[i][axis]))
-        });
+        inner_nodes().map(|u| number * body.piece_days() + half * (1.0 + u))
+    }
+
+    /// The piece through the vectors at its nodes.
+    pub(crate) fn through(body: Body, number: f64, values: &[Vector3<f64>; ORDER]) -> Self {
+        let axis = |axis: usize| powers_through(&values.map(|v| v[axis]));
         Self {
             body,
-            start,
-            coordinates,
+            start: number * body.piece_days(),
+            coordinates: [axis(0), axis(1), axis(2)],
         }
     }
 
@@ -106,21 +109,25 @@ impl Piece {
     /// The vector with its derivatives a day of UT1.
     #[inline]
     fn moving_km(&self, ut1: f64) -> [Jet; 3] {
+        self.coordinates.map(|c| self.jet(&c, ut1))
+    }
+
+    /// A polynomial over the time of this piece with its derivatives a day of UT1.
+    #[inline]
+    pub(crate) fn jet(&self, coefficients: &[f64; ORDER], ut1: f64) -> Jet {
         let scale = 2.0 * self.body.piece_rate();
         let u = self.inner_time(ut1);
-        self.coordinates.map(|c| {
-            let (mut value, mut rate, mut bend) = (0.0, 0.0, 0.0);
-            for coefficient in c.iter().rev() {
-                bend = bend * u + rate;
-                rate = rate * u + value;
-                value = value * u + coefficient;
-            }
-            Jet {
-                value,
-                rate: rate * scale,
-                bend: 2.0 * bend * scale * scale,
-            }
-        })
+        let (mut value, mut rate, mut bend) = (0.0, 0.0, 0.0);
+        for coefficient in coefficients.iter().rev() {
+            bend = bend * u + rate;
+            rate = rate * u + value;
+            value = value * u + coefficient;
+        }
+        Jet {
+            value,
+            rate: rate * scale,
+            bend: 2.0 * bend * scale * scale,
+        }
     }
 
     /// The direction as it moves over the observer's sky.
@@ -210,11 +217,18 @@ impl Moving {
     }
 }
 
+/// The Chebyshev nodes, -1 to 1.
+fn inner_nodes() -> [f64; ORDER] {
+    core::array::from_fn(|i| {
+        libm::cos(core::f64::consts::PI * (2 * i + 1) as f64 / (2 * ORDER) as f64)
+    })
+}
+
 /// Coefficients of the powers of the polynomial through values at the Chebyshev nodes.
-fn powers_through(nodes: &[f64; ORDER], values: &[f64; ORDER]) -> [f64; ORDER] {
+pub(crate) fn powers_through(values: &[f64; ORDER]) -> [f64; ORDER] {
     // Chebyshev coefficients by their discrete orthogonality.
     let mut chebyshev = [0.0; ORDER];
-    for (u, value) in nodes.iter().zip(values) {
+    for (u, value) in inner_nodes().iter().zip(values) {
         let (mut now, mut next) = (1.0, *u);
         for coefficient in &mut chebyshev {
             *coefficient += 2.0 / ORDER as f64 * value * now;

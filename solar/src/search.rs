@@ -14,12 +14,19 @@ const SHORTEST: f64 = 1e-6;
 /// Upper limits of the second, third and fourth derivative of a function, per day.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Bounds {
-    second: f64,
-    third: f64,
-    fourth: f64,
+    pub(crate) second: f64,
+    pub(crate) third: f64,
+    pub(crate) fourth: f64,
 }
 
 impl Bounds {
+    /// For the lit fraction of the moon: at least twice what its polynomials reach over 1900-2100 (0.031, 0.0072 and 0.0036).
+    pub(crate) const LIT_FRACTION: Self = Self {
+        second: 0.064,
+        third: 0.02,
+        fourth: 0.01,
+    };
+
     /// For a component of the unit vector towards a body, in a frame that turns with the Earth.
     ///
     /// `across` is how much of the component lies across the Earth's axis: that part turns with the Earth plus the body's own speed among the

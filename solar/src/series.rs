@@ -7,11 +7,14 @@ use jiff::{SignedDuration, Timestamp};
 
 use crate::batch::{self, Batch, LANES};
 use crate::body::Body;
-use crate::crossing::{AltitudeBand, AzimuthBand, Crossings, Threshold, Transit};
-use crate::error::{Error, within};
+use crate::crossing::{AltitudeBand, AzimuthBand, Crossings, Limb, Threshold, Transit};
+use crate::error::{Error, not_empty, within};
 use crate::frames::{earth_rotation_angle, turn_third};
+use crate::horizon::Skyline;
+use crate::light::LightBounds;
 use crate::observer::{Observer, Place};
 use crate::piece::{Piece, value};
+use crate::refraction::Atmosphere;
 use crate::sky::Sky;
 use crate::time::{EarthTime, Ut1};
 
@@ -35,6 +38,22 @@ pub struct Grid {
     pub start: Timestamp,
     /// The distance from one to the next, not negative.
     pub step: SignedDuration,
+}
+
+impl Grid {
+    /// Instants from a start on.
+    ///
+    /// # Errors
+    /// If the step is negative, or longer than 1e12 seconds.
+    pub fn new(start: Timestamp, step: SignedDuration) -> Result<Self, Error> {
+        within(
+            "the step of the grid in seconds",
+            step.as_secs_f64(),
+            0.0,
+            1e12,
+        )?;
+        Ok(Self { start, step })
+    }
 }
 
 /// The path of sun or moon over a span, worked out from the full theory once, in polynomials of 12 days (sun) or 2 days (moon).
@@ -81,6 +100,18 @@ impl Path {
         span: Range<Timestamp>,
         earth_time: EarthTime,
     ) -> Result<Self, Error> {
+        Self::through(body, span, earth_time, |number| {
+            Piece::numbered(body, earth_time, number)
+        })
+    }
+
+    /// The path whose pieces somebody makes from their numbers, in order.
+    pub(crate) fn through(
+        body: Body,
+        span: Range<Timestamp>,
+        earth_time: EarthTime,
+        mut piece: impl FnMut(f64) -> Piece,
+    ) -> Result<Self, Error> {
         let [start, end] = [span.start, span.end].map(|at| earth_time.ut1(at).0);
         within(
             "the length of the span in days",
@@ -90,9 +121,7 @@ impl Path {
         )?;
         let first = body.piece_number(start);
         let count = (body.piece_number(end) - first) as usize + 1;
-        let pieces = (0..count)
-            .map(|i| Piece::numbered(body, earth_time, first + i as f64))
-            .collect();
+        let pieces = (0..count).map(|i| piece(first + i as f64)).collect();
         Ok(Self {
             body,
             earth_time,
@@ -125,16 +154,29 @@ impl Path {
     }
 
     /// The day of UT1 of a time within the span.
-    fn day(&self, at: Timestamp) -> Result<f64, Error> {
+    pub(crate) fn day(&self, at: Timestamp) -> Result<f64, Error> {
         self.covers(at)?;
         Ok(self.earth_time.ut1(at).0)
     }
 
     #[inline]
-    fn piece(&self, ut1: f64) -> &Piece {
+    pub(crate) fn piece_index(&self, ut1: f64) -> usize {
         let index = self.body.piece_number(ut1) - self.first;
         // A day within the span lies in a piece; a rounding at its ends must not lead outside.
-        &self.pieces[(index.max(0.0) as usize).min(self.pieces.len() - 1)]
+        (index.max(0.0) as usize).min(self.pieces.len() - 1)
+    }
+
+    #[inline]
+    pub(crate) fn piece(&self, ut1: f64) -> &Piece {
+        &self.pieces[self.piece_index(ut1)]
+    }
+
+    pub(crate) fn pieces(&self) -> &[Piece] {
+        &self.pieces
+    }
+
+    pub(crate) fn earth_time(&self) -> EarthTime {
+        self.earth_time
     }
 
     /// The place for an observer.
@@ -170,9 +212,27 @@ impl Path {
         grid: Grid,
         places: &mut [Horizontal],
     ) -> Result<(), Error> {
+        self.runs(grid, places.len(), |run| {
+            let places = &mut places[run.indices.clone()];
+            for (index, chunk) in places.chunks_mut(LANES).enumerate() {
+                run.batch(self, index).0.horizontal(observer, chunk);
+            }
+        })
+    }
+
+    /// Cuts a grid into runs within one piece on which UT1 runs evenly.
+    ///
+    /// # Errors
+    /// As [`Path::fill_grid`], before anything was done.
+    pub(crate) fn runs(
+        &self,
+        grid: Grid,
+        count: usize,
+        mut visit: impl FnMut(Run),
+    ) -> Result<(), Error> {
         let step_s = grid.step.as_secs_f64();
         within("the step of the grid in seconds", step_s, 0.0, 1e12)?;
-        let Some(last) = places.len().checked_sub(1) else {
+        let Some(last) = count.checked_sub(1) else {
             return Ok(());
         };
         let end = i32::try_from(last)
@@ -192,39 +252,35 @@ impl Path {
         };
         // UT1 runs evenly to a millisecond or so over a piece, unless a leap second comes between.
         let mut done = 0;
-        while done < places.len() {
+        while done < count {
             let from = self.day_of(grid, done, first_day);
-            let piece = self.piece(from);
-            let room = (piece.end() - from) * 86_400.0 / step_s.max(1e-9);
-            let mut count = (places.len() - done).min((room as usize).saturating_add(1));
-            let mut to = self.day_of(grid, done + count - 1, last_day);
+            let piece = self.piece_index(from);
+            let room = (self.pieces[piece].end() - from) * 86_400.0 / step_s.max(1e-9);
+            let mut many = (count - done).min((room as usize).saturating_add(1));
+            let mut to = self.day_of(grid, done + many - 1, last_day);
             // Where a leap second, or the beginning of UTC, comes between, the middle lies off: halve until it does not.
-            while count > 2 {
-                let half = (count - 1) / 2;
+            while many > 2 {
+                let half = (many - 1) / 2;
                 let middle = self.day_of(grid, done + half, last_day);
-                let even = from + (to - from) * half as f64 / (count - 1) as f64;
+                let even = from + (to - from) * half as f64 / (many - 1) as f64;
                 if (middle - even).abs() < EVEN_DAYS {
                     break;
                 }
-                count = half + 1;
+                many = half + 1;
                 to = middle;
             }
-            let step = if count > 1 {
-                (to - from) / (count - 1) as f64
+            let step = if many > 1 {
+                (to - from) / (many - 1) as f64
             } else {
                 0.0
             };
-            let run = &mut places[done..done + count];
-            for (chunk_index, chunk) in run.chunks_mut(LANES).enumerate() {
-                fill_chunk(
-                    piece,
-                    observer,
-                    from + (chunk_index * LANES) as f64 * step,
-                    step,
-                    chunk,
-                );
-            }
-            done += count;
+            visit(Run {
+                piece,
+                indices: done..done + many,
+                start: from,
+                step,
+            });
+            done += many;
         }
         Ok(())
     }
@@ -248,27 +304,39 @@ impl Path {
         instants: &[Timestamp],
         places: &mut [Horizontal],
     ) -> Result<(), Error> {
-        if instants.len() != places.len() {
-            return Err(Error::LengthsDiffer {
-                instants: instants.len(),
-                places: places.len(),
-            });
-        }
-        for at in instants {
-            self.covers(*at)?;
-        }
+        self.covers_all(instants, places.len())?;
         for (instants, places) in instants.chunks(LANES).zip(places.chunks_mut(LANES)) {
             let mut batch = Batch::EMPTY;
             for (i, at) in instants.iter().enumerate() {
-                let ut1 = self.earth_time.ut1(*at).0;
-                let piece = self.piece(ut1);
-                let vector = piece.intermediate_km(piece.inner_time(ut1));
-                batch.ut1[i] = ut1;
-                (batch.x[i], batch.y[i], batch.z[i]) = (vector.x, vector.y, vector.z);
+                self.gather(*at, i, &mut batch);
             }
             batch.horizontal(observer, places);
         }
         Ok(())
+    }
+
+    /// Whether all instants lie in the span and there is a place for each.
+    pub(crate) fn covers_all(&self, instants: &[Timestamp], places: usize) -> Result<(), Error> {
+        if instants.len() != places {
+            return Err(Error::LengthsDiffer {
+                instants: instants.len(),
+                places,
+            });
+        }
+        instants.iter().try_for_each(|at| self.covers(*at))
+    }
+
+    /// Puts the vector at an instant of the span into a lane; returns which piece it came from, and the time within it.
+    #[inline]
+    pub(crate) fn gather(&self, at: Timestamp, lane: usize, batch: &mut Batch) -> (usize, f64) {
+        let ut1 = self.earth_time.ut1(at).0;
+        let index = self.piece_index(ut1);
+        let piece = &self.pieces[index];
+        let inner = piece.inner_time(ut1);
+        let vector = piece.intermediate_km(inner);
+        batch.ut1[lane] = ut1;
+        (batch.x[lane], batch.y[lane], batch.z[lane]) = (vector.x, vector.y, vector.z);
+        (index, inner)
     }
 
     fn sky<'a>(&'a self, observer: &'a Observer, span: Range<Timestamp>) -> Sky<'a> {
@@ -301,6 +369,36 @@ impl Path {
         self.sky(observer, span).between(band)
     }
 
+    /// As [`Observer::sun_light_within`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn light_within(
+        &self,
+        observer: &Observer,
+        bounds: LightBounds,
+        span: Range<Timestamp>,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        not_empty(&span)?;
+        self.sky(observer, span).light_within(bounds)
+    }
+
+    /// As [`Observer::sun_above_skyline`].
+    ///
+    /// # Errors
+    /// If the span holds no time.
+    pub fn above_skyline(
+        &self,
+        observer: &Observer,
+        skyline: &Skyline,
+        limb: Limb,
+        air: &Atmosphere,
+        span: Range<Timestamp>,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        not_empty(&span)?;
+        Ok(self.sky(observer, span).above_skyline(skyline, limb, air))
+    }
+
     /// As [`Observer::sun_azimuth_within`].
     pub fn azimuth_within(
         &self,
@@ -315,27 +413,38 @@ impl Path {
 /// By how much an instant may lie off a straight line through the ends of its run: a millisecond, 0.015" of sky.
 const EVEN_DAYS: f64 = 0.001 / 86_400.0;
 
-/// A run of even instants within one piece.
-fn fill_chunk(
-    piece: &Piece,
-    observer: &Observer,
+/// A run of even instants of a grid within one piece.
+#[derive(Debug, Clone)]
+pub(crate) struct Run {
+    /// Which piece of the path.
+    pub(crate) piece: usize,
+    /// Which instants of the grid.
+    pub(crate) indices: Range<usize>,
+    /// Day of UT1 of the first, and from one to the next.
     start: f64,
     step: f64,
-    places: &mut [Horizontal],
-) {
-    let mut batch = Batch::EMPTY;
-    let inner = piece.inner_time(start);
-    let inner_step = piece.inner_time(start + step) - inner;
-    let mut u = [0.0; LANES];
-    for (i, (u, ut1)) in u.iter_mut().zip(&mut batch.ut1).enumerate() {
-        *u = inner + i as f64 * inner_step;
-        *ut1 = start + i as f64 * step;
+}
+
+impl Run {
+    /// The vectors of some instants that go through together, counted from the run's start, and their times within the piece.
+    #[inline]
+    pub(crate) fn batch(&self, path: &Path, chunk: usize) -> (Batch, [f64; LANES]) {
+        let piece = &path.pieces[self.piece];
+        let start = self.start + (chunk * LANES) as f64 * self.step;
+        let mut batch = Batch::EMPTY;
+        let inner = piece.inner_time(start);
+        let inner_step = piece.inner_time(start + self.step) - inner;
+        let mut u = [0.0; LANES];
+        for (i, (u, ut1)) in u.iter_mut().zip(&mut batch.ut1).enumerate() {
+            *u = inner + i as f64 * inner_step;
+            *ut1 = start + i as f64 * self.step;
+        }
+        let [x, y, z] = piece.coordinates();
+        for (i, u) in u.iter().enumerate() {
+            batch.x[i] = value(x, *u);
+            batch.y[i] = value(y, *u);
+            batch.z[i] = value(z, *u);
+        }
+        (batch, u)
     }
-    let [x, y, z] = piece.coordinates();
-    for (i, u) in u.iter().enumerate() {
-        batch.x[i] = value(x, *u);
-        batch.y[i] = value(y, *u);
-        batch.z[i] = value(z, *u);
-    }
-    batch.horizontal(observer, places);
 }

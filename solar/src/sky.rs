@@ -10,15 +10,14 @@ use crate::jet::Jet;
 use crate::observer::Observer;
 use crate::piece::{Moving, Piece};
 use crate::search::{self, Bounds, Found};
-use crate::time::{EarthTime, Instant, Ut1};
+use crate::span::{Days, between_cuts};
+use crate::time::{EarthTime, Instant};
 
 /// A body over an observer during a span.
 pub(crate) struct Sky<'a> {
     pub(crate) observer: &'a Observer,
     pub(crate) body: Body,
-    earth_time: EarthTime,
-    span: Range<Timestamp>,
-    span_days: (f64, f64),
+    pub(crate) days: Days,
     /// The stretch to be walked, the whole span unless this is a part of it.
     start: f64,
     end: f64,
@@ -56,16 +55,13 @@ impl<'a> Sky<'a> {
         span: Range<Timestamp>,
         earth_time: EarthTime,
     ) -> Self {
-        let day = |at| earth_time.ut1(at).0;
-        let (start, end) = (day(span.start), day(span.end));
+        let days = Days::new(span, earth_time);
         Self {
             observer,
             body,
-            earth_time,
-            span,
-            span_days: (start, end),
-            start,
-            end,
+            start: days.start,
+            end: days.end,
+            days,
             pieces: Pieces::Fresh,
             first: 0.0,
         }
@@ -80,7 +76,7 @@ impl<'a> Sky<'a> {
             let first = self.body.piece_number(self.start);
             let count = (self.body.piece_number(self.end) - first) as usize + 1;
             let pieces = (0..count)
-                .map(|i| Piece::numbered(self.body, self.earth_time, first + i as f64))
+                .map(|i| Piece::numbered(self.body, self.days.earth_time, first + i as f64))
                 .collect();
             self.pieces = Pieces::Owned(pieces);
             self.first = first;
@@ -105,7 +101,7 @@ impl<'a> Sky<'a> {
 
     /// By how much UT1 may be off, seconds.
     pub(crate) fn ut1_uncertainty_s(&self, at: Timestamp) -> f64 {
-        self.earth_time.ut1_uncertainty_s(at)
+        self.days.earth_time.ut1_uncertainty_s(at)
     }
 
     /// Where the walk begins, day of UT1.
@@ -133,7 +129,7 @@ impl<'a> Sky<'a> {
         {
             return *piece;
         }
-        Piece::numbered(self.body, self.earth_time, number)
+        Piece::numbered(self.body, self.days.earth_time, number)
     }
 
     /// The direction at the start of the span.
@@ -157,9 +153,7 @@ impl<'a> Sky<'a> {
         Sky {
             observer: self.observer,
             body: self.body,
-            earth_time: self.earth_time,
-            span: self.span.clone(),
-            span_days: self.span_days,
+            days: self.days.clone(),
             start,
             end,
             pieces: match &self.pieces {
@@ -222,20 +216,9 @@ impl<'a> Sky<'a> {
         });
     }
 
-    /// The instant and the UTC of a day found in the span; rounding must not carry it outside.
+    /// The instant and the UTC of a day found in the span.
     pub(crate) fn instant(&self, ut1: f64) -> (Instant, Timestamp) {
-        let instant = self.earth_time.instant_of_ut1(Ut1(ut1));
-        let Range { start, end } = self.span;
-        let at = if ut1 <= self.span_days.0 {
-            start
-        } else if ut1 >= self.span_days.1 {
-            end
-        } else {
-            self.earth_time
-                .timestamp(instant)
-                .map_or(end, |at| at.clamp(start, end))
-        };
-        (instant, at)
+        self.days.instant(ut1)
     }
 
     /// The stretches between cuts in which a condition holds, judged in the middle of each.
@@ -244,62 +227,21 @@ impl<'a> Sky<'a> {
         cuts: Vec<f64>,
         holds: impl Fn(&Moving) -> bool,
     ) -> Vec<Range<Timestamp>> {
-        self.stretches_days(cuts, holds)
-            .into_iter()
-            .map(|(start, end)| self.instant(start).1..self.instant(end).1)
-            .filter(|stretch| stretch.start < stretch.end)
-            .collect()
+        self.days.timed(self.stretches_days(cuts, holds))
     }
 
     /// The same as days of UT1.
     pub(crate) fn stretches_days(
         &self,
-        mut cuts: Vec<f64>,
+        cuts: Vec<f64>,
         holds: impl Fn(&Moving) -> bool,
     ) -> Vec<(f64, f64)> {
-        let mut found: Vec<(f64, f64)> = Vec::new();
-        if self.is_empty() {
-            return found;
-        }
-        cuts.sort_by(f64::total_cmp);
-        cuts.push(self.end);
         let mut piece = self.piece(self.start);
-        let mut from = self.start;
-        for to in cuts {
-            if to <= from {
-                continue;
-            }
-            let middle = 0.5 * (from + to);
+        between_cuts((self.start, self.end), cuts, |middle| {
             if middle >= piece.end() {
                 piece = self.piece(middle);
             }
-            if holds(&piece.moving(self.observer, middle)) {
-                match found.last_mut() {
-                    Some(last) if last.1 >= from => last.1 = to,
-                    _ => found.push((from, to)),
-                }
-            }
-            from = to;
-        }
-        found
+            holds(&piece.moving(self.observer, middle))
+        })
     }
-}
-
-/// What two lists of stretches, each in order and apart, have in common.
-pub(crate) fn common(a: &[Range<Timestamp>], b: &[Range<Timestamp>]) -> Vec<Range<Timestamp>> {
-    let mut both = Vec::new();
-    let (mut i, mut j) = (0, 0);
-    while i < a.len() && j < b.len() {
-        let start = a[i].start.max(b[j].start);
-        let end = a[i].end.min(b[j].end);
-        if start < end {
-            both.push(start..end);
-        }
-        if a[i].end < b[j].end {
-            i += 1;
-        } else {
-            j += 1;
-        }
-    }
-    both
 }

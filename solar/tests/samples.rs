@@ -11,9 +11,10 @@ use serde_json::Value;
 use wrackline_solar::{
     Aim, AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Crossing, Crossings, Direction,
     EarthTime, EarthTimeSpec, Geocentric, GivenEarthTime, Grid, Horizontal, Illuminance, Instant,
-    JulianDates, LightBounds, LightSide, Limb, MoonLight, MoonPhase, MoonPlace, Observer, Outcome,
-    PhaseEvent, Place, RefractionFormula, Season, SeasonEvent, Shadow, SideLimits, SideLimitsSpec,
-    Site, SkyCondition, Skyline, SkylinePoint, SunInView, Threshold, Transit, Upright, View,
+    JulianDates, LightBounds, LightSide, Limb, LitMoon, MoonLight, MoonPhase, MoonPlace, Observer,
+    Outcome, PhaseEvent, Place, RefractionFormula, Season, SeasonEvent, Shadow, SideLimits,
+    SideLimitsSpec, Site, SkyCondition, Skyline, SkylinePoint, SunInView, Threshold, Transit,
+    Upright, View,
 };
 
 /// Reads a sample, writes it again and compares; then adds a field that nobody knows.
@@ -79,6 +80,7 @@ samples! {
     LightBounds: "light_bounds",
     LightSide: "light_side",
     Limb: "limb",
+    LitMoon: "lit_moon",
     MoonLight: "moon_light",
     MoonPhase: "moon_phase",
     MoonPlace: "moon_place",

@@ -13,6 +13,8 @@ use wrackline_solar::{
     shadow_line_angle_deg, sun_lx,
 };
 
+mod moonlight;
+
 /// A time between 1900 and 2100.
 fn time() -> impl Strategy<Value = Timestamp> {
     (-2_208_988_800_000_i64..4_102_444_800_000)
@@ -270,7 +272,7 @@ proptest! {
             least_side_deg: least,
             greatest_side_deg: greatest,
         };
-        let found = observer.sun_light_within(bounds, start..start + hours(48));
+        let found = observer.sun_light_within(bounds, start..start + hours(48)).unwrap();
         for minutes in (3..48 * 60).step_by(17) {
             let at = start + SignedDuration::from_mins(minutes);
             let sun = observer.sun(at);
