@@ -42,6 +42,7 @@ mod span;
 mod crossing;
 mod horizon;
 
+mod aim;
 mod illuminance;
 mod light;
 
@@ -52,6 +53,7 @@ mod together;
 #[cfg(feature = "serde")]
 mod record;
 
+pub use aim::{Aim, SUN_CAUTION, SunInView, separation_deg};
 pub use body::Body;
 pub use crossing::{
     AltitudeBand, AzimuthBand, Crossing, Crossings, Direction, Limb, Outcome, Threshold, Transit,
@@ -61,8 +63,7 @@ pub use frames::greenwich_apparent_sidereal_time_deg;
 pub use horizon::{Skyline, SkylinePoint, dip_deg};
 pub use illuminance::{Illuminance, Luminaries, SkyCondition, Upright, sun_lx};
 pub use light::{
-    Aim, LightBounds, LightSide, SUN_CAUTION, Shadow, SideLimits, SideLimitsSpec, SunInView, View,
-    separation_deg, shadow_line_angle_deg,
+    LightBounds, LightSide, Shadow, SideLimits, SideLimitsSpec, View, shadow_line_angle_deg,
 };
 pub use moon::{MoonLight, moon_at, moon_light_at};
 pub use observer::{MoonPlace, Observer, Place, Site, Snapshot};

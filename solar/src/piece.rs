@@ -3,7 +3,7 @@
 use nalgebra::Vector3;
 
 use crate::body::Body;
-use crate::frames::{EARTH_TURN_EXCESS, earth_rotation_angle};
+use crate::frames::{EARTH_TURN_EXCESS, earth_rotation_angle, turn_third};
 use crate::jet::Jet;
 use crate::observer::Observer;
 use crate::time::{EarthTime, Ut1};
@@ -128,6 +128,13 @@ impl Piece {
             rate: rate * scale,
             bend: 2.0 * bend * scale * scale,
         }
+    }
+
+    /// The apparent vector east, north, up of the observer, and the distance.
+    pub(crate) fn local_km(&self, observer: &Observer, ut1: f64) -> ([f64; 3], f64) {
+        let angle = earth_rotation_angle(Ut1(ut1)) + observer.longitude;
+        let vector = self.intermediate_km(self.inner_time(ut1));
+        observer.local_km(turn_third(vector, angle))
     }
 
     /// The direction as it moves over the observer's sky.

@@ -222,3 +222,57 @@ pub(crate) fn roots(
         });
     })
 }
+
+/// All instants in a stretch at which a function of bounded rate (in its unit a day) changes its sign, in order.
+///
+/// For functions that have corners, where [`roots`] has no bounds to go by. What could be lost is a pair within 0.1 s.
+pub(crate) fn sign_changes(
+    f: &impl Fn(f64) -> f64,
+    fastest: f64,
+    (from, to): (f64, f64),
+    found: &mut impl FnMut(f64),
+) {
+    let mut a = (from, f(from));
+    while a.0 < to {
+        let next = (libm::floor(a.0 / STRIDE) + 1.0) * STRIDE;
+        let end = next.min(to);
+        // A stack instead of recursion, as above.
+        let mut stack = [(end, f(end)); 24];
+        let mut top = 1;
+        while top > 0 {
+            let b = stack[top - 1];
+            let width = b.0 - a.0;
+            let same = (a.1 >= 0.0) == (b.1 >= 0.0);
+            // Two values of one sign from which the function cannot come down to zero and back in time.
+            let far = same && a.1.abs() + b.1.abs() > fastest * width;
+            if !far && width > SHORTEST && top < stack.len() {
+                let time = 0.5 * (a.0 + b.0);
+                stack[top] = (time, f(time));
+                top += 1;
+                continue;
+            }
+            if !same {
+                found(halved(f, a, b.0));
+            }
+            a = b;
+            top -= 1;
+        }
+    }
+}
+
+/// The change of sign between two points, to less than a microsecond.
+fn halved(f: &impl Fn(f64) -> f64, (mut a, value): (f64, f64), mut b: f64) -> f64 {
+    let above = value >= 0.0;
+    for _ in 0..60 {
+        let time = 0.5 * (a + b);
+        if b - a < 1e-12 || time <= a || time >= b {
+            break;
+        }
+        if (f(time) >= 0.0) == above {
+            a = time;
+        } else {
+            b = time;
+        }
+    }
+    b
+}

@@ -5,6 +5,7 @@ use core::ops::Range;
 
 use jiff::{SignedDuration, Timestamp};
 
+use crate::aim::Aim;
 use crate::batch::{self, Batch, LANES};
 use crate::body::Body;
 use crate::crossing::{AltitudeBand, AzimuthBand, Crossings, Limb, Threshold, Transit};
@@ -381,6 +382,22 @@ impl Path {
     ) -> Result<Vec<Range<Timestamp>>, Error> {
         not_empty(&span)?;
         self.sky(observer, span).light_within(bounds)
+    }
+
+    /// As [`Observer::sun_near_view`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn near_view(
+        &self,
+        observer: &Observer,
+        aim: Aim,
+        near_deg: f64,
+        air: &Atmosphere,
+        span: Range<Timestamp>,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        not_empty(&span)?;
+        self.sky(observer, span).near_view(aim, near_deg, air)
     }
 
     /// As [`Observer::sun_above_skyline`].

@@ -176,6 +176,24 @@ impl<'a> Sky<'a> {
     ) {
         let bounds = Bounds::of(self.body, across);
         let mut carried = None;
+        self.each_piece(|piece, stretch| {
+            let jet = |t: f64| function(&piece.moving(self.observer, t));
+            carried = Some(search::roots(
+                &jet,
+                bounds,
+                far,
+                stretch,
+                carried,
+                &mut |what| {
+                    let (Found::Root { time, .. } | Found::Turn { time, .. }) = what;
+                    found(what, &piece.moving(self.observer, time));
+                },
+            ));
+        });
+    }
+
+    /// The pieces of the span in order, each with the stretch of it that lies in the span.
+    pub(crate) fn each_piece(&self, mut visit: impl FnMut(&Piece, (f64, f64))) {
         let mut from = self.start;
         let mut number = self.body.piece_number(from);
         while from < self.end {
@@ -186,18 +204,7 @@ impl<'a> Sky<'a> {
             if to <= from {
                 continue;
             }
-            let jet = |t: f64| function(&piece.moving(self.observer, t));
-            carried = Some(search::roots(
-                &jet,
-                bounds,
-                far,
-                (from, to),
-                carried,
-                &mut |what| {
-                    let (Found::Root { time, .. } | Found::Turn { time, .. }) = what;
-                    found(what, &piece.moving(self.observer, time));
-                },
-            ));
+            visit(&piece, (from, to));
             from = to;
         }
     }

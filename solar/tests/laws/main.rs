@@ -14,6 +14,7 @@ use wrackline_solar::{
 };
 
 mod moonlight;
+mod near_view;
 
 /// A time between 1900 and 2100.
 fn time() -> impl Strategy<Value = Timestamp> {
