@@ -111,22 +111,25 @@ impl Aim {
 
     fn checked(self) -> Result<Self, Error> {
         within(
-            "the bearing of the axis in degrees",
+            "bearing of the axis",
             self.bearing_deg,
             -360.0,
             720.0,
+            "deg",
         )?;
         within(
-            "the elevation of the axis in degrees",
+            "elevation of the axis",
             self.elevation_deg,
             -90.0,
             90.0,
+            "deg",
         )?;
         within(
-            "half the diagonal angle of view in degrees",
+            "half the diagonal angle of view",
             self.half_diagonal_deg,
             0.0,
             180.0,
+            "deg",
         )?;
         Ok(self)
     }
@@ -193,8 +196,8 @@ impl Sky<'_> {
         air: &Atmosphere,
     ) -> Result<Vec<Range<Timestamp>>, Error> {
         let axis = aim.checked()?.axis();
-        let reach_deg = aim.half_diagonal_deg
-            + within("the limit of nearness in degrees", near_deg, 0.0, 180.0)?;
+        let reach_deg =
+            aim.half_diagonal_deg + within("limit of nearness", near_deg, 0.0, 180.0, "deg")?;
         // Degrees by which the disc is both up and near: whichever is less.
         let margin = |east: f64, north: f64, up: f64, semi_diameter_deg: f64| {
             let level = libm::sqrt(east * east + north * north);

@@ -94,7 +94,7 @@ impl Threshold {
     /// # Errors
     /// If the altitude lies outside -90 to 90 degrees or is not a number.
     pub fn altitude_deg(altitude_deg: f64) -> Result<Self, Error> {
-        within("the altitude in degrees", altitude_deg, -90.0, 90.0).map(Self::centre)
+        within("altitude", altitude_deg, -90.0, 90.0, "deg").map(Self::centre)
     }
 
     /// An altitude as the air shows it.
@@ -102,12 +102,7 @@ impl Threshold {
     /// # Errors
     /// If the altitude lies outside -90 to 90 degrees or is not a number.
     pub fn apparent_altitude_deg(altitude_deg: f64, air: &Atmosphere) -> Result<Self, Error> {
-        let apparent = within(
-            "the apparent altitude in degrees",
-            altitude_deg,
-            -90.0,
-            90.0,
-        )?;
+        let apparent = within("apparent altitude", altitude_deg, -90.0, 90.0, "deg")?;
         let airless = air.airless_altitude_deg(apparent);
         Ok(Self {
             refraction_deg: apparent - airless,
@@ -151,8 +146,8 @@ impl Threshold {
         refraction_deg: f64,
     ) -> Result<Self, Error> {
         // A sea horizon lies below the horizontal by its dip, which is below 10 degrees.
-        within("the altitude in degrees", altitude_deg, -100.0, 90.0)?;
-        within("the refraction in degrees", refraction_deg, 0.0, 3.0)?;
+        within("altitude", altitude_deg, -100.0, 90.0, "deg")?;
+        within("refraction", refraction_deg, 0.0, 3.0, "deg")?;
         Ok(Self {
             altitude_deg,
             limb,

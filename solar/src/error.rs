@@ -1,5 +1,6 @@
 //! The one error type of the library.
 
+use core::fmt;
 use core::ops::Range;
 
 use jiff::Timestamp;
@@ -11,7 +12,12 @@ use jiff::Timestamp;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum Error {
     /// A value lies outside the range in which it has a meaning, or is not a number.
-    #[error("{what} is {value}, but must lie from {lowest} to {highest}; correct the value")]
+    #[error(
+        "{what} {} is out of range: give {} to {}",
+        Quantity(*value, unit),
+        Figure(*lowest),
+        Quantity(*highest, unit)
+    )]
     OutOfRange {
         /// Which value.
         what: &'static str,
@@ -21,13 +27,13 @@ pub enum Error {
         lowest: f64,
         /// The highest valid value.
         highest: f64,
+        /// The unit of all three, empty for a plain number.
+        unit: &'static str,
     },
     /// Two limits that must rise do not.
-    #[error(
-        "{what}: {lower} is not below {upper}; give the limits in rising order and let none coincide"
-    )]
+    #[error("{what}: {} and then {}: give rising values, none twice", Figure(*lower), Figure(*upper))]
     NotRising {
-        /// Which limits.
+        /// Which limits, with their unit.
         what: &'static str,
         /// The limit that should be lower.
         lower: f64,
@@ -36,7 +42,7 @@ pub enum Error {
     },
     /// A time lies outside the span for which a path was prepared.
     #[error(
-        "{at} lies outside the prepared span from {start} to {end}; prepare a path that covers it"
+        "{at} lies outside the prepared span from {start} to {end}: prepare a path that covers it"
     )]
     OutsideSpan {
         /// The time as given.
@@ -47,7 +53,7 @@ pub enum Error {
         end: Timestamp,
     },
     /// A span ends before it starts, or holds no time at all.
-    #[error("the span from {start} to {end} holds no time; give an end after the start")]
+    #[error("the span from {start} to {end} holds no time: give an end after the start")]
     EmptySpan {
         /// The start as given.
         start: Timestamp,
@@ -55,7 +61,7 @@ pub enum Error {
         end: Timestamp,
     },
     /// As many places as instants are wanted.
-    #[error("{places} places for {instants} instants; give slices of one length")]
+    #[error("{places} places for {instants} instants: give slices of one length")]
     LengthsDiffer {
         /// Number of instants.
         instants: usize,
@@ -82,6 +88,7 @@ pub(crate) fn within(
     value: f64,
     lowest: f64,
     highest: f64,
+    unit: &'static str,
 ) -> Result<f64, Error> {
     if (lowest..=highest).contains(&value) {
         Ok(value)
@@ -91,6 +98,32 @@ pub(crate) fn within(
             value,
             lowest,
             highest,
+            unit,
         })
+    }
+}
+
+/// A number as a message shows it: in powers of ten where it would run to a line of digits.
+struct Figure(f64);
+
+impl fmt::Display for Figure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let size = self.0.abs();
+        if size != 0.0 && !(1e-6..1e9).contains(&size) && size.is_finite() {
+            write!(f, "{:e}", self.0)
+        } else {
+            write!(f, "{}", self.0)
+        }
+    }
+}
+
+/// A number with its unit, if it has one.
+struct Quantity<'a>(f64, &'a str);
+
+impl fmt::Display for Quantity<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(value, unit) = self;
+        let gap = if unit.is_empty() { "" } else { " " };
+        write!(f, "{}{gap}{unit}", Figure(*value))
     }
 }

@@ -22,12 +22,7 @@ use crate::sky::Sky;
 /// # Errors
 /// If the height lies outside 0 to 100,000 metres or is not a number.
 pub fn dip_deg(eye_height_m: f64) -> Result<f64, Error> {
-    let height = within(
-        "the height of the eye in metres",
-        eye_height_m,
-        0.0,
-        100_000.0,
-    )?;
+    let height = within("height of the eye", eye_height_m, 0.0, 100_000.0, "m")?;
     Ok(1.76 / 60.0 * libm::sqrt(height))
 }
 
@@ -87,24 +82,27 @@ impl Skyline {
     /// If there is no point, if an azimuth or altitude lies outside its range or is not a number, or if two points share an azimuth.
     pub fn new(points: &[SkylinePoint]) -> Result<Self, Error> {
         within(
-            "the number of points of the skyline",
+            "number of points of the skyline",
             points.len() as f64,
             1.0,
             100_000.0,
+            "",
         )?;
         let mut points = points.to_vec();
         for point in &mut points {
             let azimuth = within(
-                "the azimuth of the skyline in degrees",
+                "azimuth of the skyline",
                 point.azimuth_deg,
                 0.0,
                 360.0,
+                "deg",
             )?;
             within(
-                "the altitude of the skyline in degrees",
+                "altitude of the skyline",
                 point.altitude_deg,
                 -10.0,
                 80.0,
+                "deg",
             )?;
             point.azimuth_deg = positive_deg(azimuth);
         }

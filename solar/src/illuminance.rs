@@ -166,12 +166,13 @@ impl Luminaries {
     /// # Errors
     /// If the facing is not finite or the reflectance lies outside 0 to 1.
     pub fn upright(&self, surface: Upright, sky: SkyCondition) -> Result<Illuminance, Error> {
-        let facing = within("the facing in degrees", surface.facing_deg, -360.0, 720.0)?;
+        let facing = within("facing", surface.facing_deg, -360.0, 720.0, "deg")?;
         let reflectance = within(
-            "the reflectance of the ground",
+            "reflectance of the ground",
             surface.ground_reflectance,
             0.0,
             1.0,
+            "",
         )?;
         let one = |level_lx: f64, altitude_deg: f64, azimuth_deg: f64| {
             let (sine, cosine) = libm::sincos(altitude_deg.to_radians());

@@ -117,7 +117,7 @@ impl SideLimits {
             spec.rim_deg,
         ];
         for limit in limits {
-            within("the limit of a side of light in degrees", limit, 0.0, 180.0)?;
+            within("limit of a side of light", limit, 0.0, 180.0, "deg")?;
         }
         for pair in limits.windows(2) {
             if pair[0] >= pair[1] {
@@ -249,25 +249,16 @@ impl Sky<'_> {
             lowest_deg,
             highest_deg,
         } = bounds.altitude;
-        within("the lowest altitude in degrees", lowest_deg, -90.0, 90.0)?;
-        within(
-            "the highest altitude in degrees",
-            highest_deg,
-            lowest_deg,
-            90.0,
-        )?;
-        within("the bearing in degrees", bounds.bearing_deg, -360.0, 720.0)?;
-        let least = within(
-            "the least side in degrees",
-            bounds.least_side_deg,
-            0.0,
-            180.0,
-        )?;
+        within("lowest altitude", lowest_deg, -90.0, 90.0, "deg")?;
+        within("highest altitude", highest_deg, lowest_deg, 90.0, "deg")?;
+        within("bearing", bounds.bearing_deg, -360.0, 720.0, "deg")?;
+        let least = within("least side", bounds.least_side_deg, 0.0, 180.0, "deg")?;
         let greatest = within(
-            "the greatest side in degrees",
+            "greatest side",
             bounds.greatest_side_deg,
             least,
             180.0,
+            "deg",
         )?;
         // Front light comes from behind the camera.
         let behind = bounds.bearing_deg + 180.0;

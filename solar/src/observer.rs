@@ -134,19 +134,9 @@ impl Observer {
     /// # Errors
     /// If latitude, longitude or elevation lies outside its range or is not a number.
     pub fn new(site: Site) -> Result<Self, Error> {
-        let latitude = within("the latitude in degrees", site.latitude_deg, -90.0, 90.0)?;
-        let longitude = within(
-            "the longitude in degrees",
-            site.longitude_deg,
-            -180.0,
-            360.0,
-        )?;
-        let height = within(
-            "the elevation in metres",
-            site.elevation_m,
-            -1_000.0,
-            100_000.0,
-        )? / 1e3;
+        let latitude = within("latitude", site.latitude_deg, -90.0, 90.0, "deg")?;
+        let longitude = within("longitude", site.longitude_deg, -180.0, 360.0, "deg")?;
+        let height = within("elevation", site.elevation_m, -1_000.0, 100_000.0, "m")? / 1e3;
         let (sine_latitude, cosine_latitude) = libm::sincos(latitude.to_radians());
         // Geodetic to geocentric on the ellipsoid (Explanatory Supplement 1992, 4.22).
         let polar = (1.0 - FLATTENING) * (1.0 - FLATTENING);

@@ -79,8 +79,8 @@ impl Atmosphere {
     /// # Errors
     /// If a value lies outside its range or is not a number.
     pub fn new(spec: AirSpec) -> Result<Self, Error> {
-        within("the air pressure in hPa", spec.pressure_hpa, 0.0, 1200.0)?;
-        within("the air temperature in °C", spec.temperature_c, -90.0, 60.0)?;
+        within("air pressure", spec.pressure_hpa, 0.0, 1200.0, "hPa")?;
+        within("air temperature", spec.temperature_c, -90.0, 60.0, "°C")?;
         Ok(Self {
             spec,
             ..Self::STANDARD

@@ -47,12 +47,7 @@ impl Grid {
     /// # Errors
     /// If the step is negative, or longer than 1e12 seconds.
     pub fn new(start: Timestamp, step: SignedDuration) -> Result<Self, Error> {
-        within(
-            "the step of the grid in seconds",
-            step.as_secs_f64(),
-            0.0,
-            1e12,
-        )?;
+        within("step of the grid", step.as_secs_f64(), 0.0, 1e12, "s")?;
         Ok(Self { start, step })
     }
 }
@@ -114,12 +109,7 @@ impl Path {
         mut piece: impl FnMut(f64) -> Piece,
     ) -> Result<Self, Error> {
         let [start, end] = [span.start, span.end].map(|at| earth_time.ut1(at).0);
-        within(
-            "the length of the span in days",
-            end - start,
-            0.0,
-            146_100.0,
-        )?;
+        within("length of the span", end - start, 0.0, 146_100.0, "d")?;
         let first = body.piece_number(start);
         let count = (body.piece_number(end) - first) as usize + 1;
         let pieces = (0..count).map(|i| piece(first + i as f64)).collect();
@@ -232,7 +222,7 @@ impl Path {
         mut visit: impl FnMut(Run),
     ) -> Result<(), Error> {
         let step_s = grid.step.as_secs_f64();
-        within("the step of the grid in seconds", step_s, 0.0, 1e12)?;
+        within("step of the grid", step_s, 0.0, 1e12, "s")?;
         let Some(last) = count.checked_sub(1) else {
             return Ok(());
         };

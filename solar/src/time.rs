@@ -91,8 +91,8 @@ impl Instant {
     /// # Errors
     /// If a date lies outside 0 to 5,373,484.5 (the years -4712 to 9999), or if the two differ by more than two days.
     pub fn from_julian_dates(dates: JulianDates) -> Result<Self, Error> {
-        let ut1 = within("the Julian date in UT1", dates.ut1_jd, 0.0, 5_373_484.5)?;
-        let tt = within("the Julian date in TT", dates.tt_jd, ut1 - 2.0, ut1 + 2.0)?;
+        let ut1 = within("Julian date in UT1", dates.ut1_jd, 0.0, 5_373_484.5, "")?;
+        let tt = within("Julian date in TT", dates.tt_jd, ut1 - 2.0, ut1 + 2.0, "")?;
         Ok(Self {
             ut1: Ut1(ut1 - J2000),
             tt: Tt(tt - J2000),
@@ -110,8 +110,8 @@ impl Instant {
     /// From days of UT1 and TT since J2000, for those who stored them.
     #[cfg(feature = "serde")]
     pub(crate) fn of_days(ut1_days: f64, tt_days: f64) -> Result<Self, Error> {
-        let ut1 = within("the days of UT1 from J2000", ut1_days, -J2000, 2_921_939.5)?;
-        let tt = within("the days of TT from J2000", tt_days, ut1 - 2.0, ut1 + 2.0)?;
+        let ut1 = within("days of UT1 from J2000", ut1_days, -J2000, 2_921_939.5, "d")?;
+        let tt = within("days of TT from J2000", tt_days, ut1 - 2.0, ut1 + 2.0, "d")?;
         Ok(Self {
             ut1: Ut1(ut1),
             tt: Tt(tt),
@@ -196,8 +196,8 @@ pub struct GivenEarthTime {
 
 impl GivenEarthTime {
     pub(crate) fn new(spec: EarthTimeSpec) -> Result<Self, Error> {
-        within("UT1-UTC in seconds", spec.ut1_minus_utc_s, -1.0, 1.0)?;
-        within("TT-UT1 in seconds", spec.delta_t_s, -1_000.0, 100_000.0)?;
+        within("UT1-UTC", spec.ut1_minus_utc_s, -1.0, 1.0, "s")?;
+        within("TT-UT1", spec.delta_t_s, -1_000.0, 100_000.0, "s")?;
         Ok(Self { spec })
     }
 

@@ -218,7 +218,7 @@ impl SunAndMoon {
         lit_fraction: f64,
         span: Range<Timestamp>,
     ) -> Result<Vec<Range<Timestamp>>, Error> {
-        within("the lit fraction of the moon", lit_fraction, 0.0, 1.0)?;
+        within("lit fraction of the moon", lit_fraction, 0.0, 1.0, "")?;
         not_empty(&span)?;
         self.moon.day(span.start)?;
         self.moon.day(span.end)?;

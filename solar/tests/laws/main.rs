@@ -396,7 +396,7 @@ fn wrong_values_are_named() {
     assert!(matches!(error, Error::OutOfRange { value: 95.0, .. }));
     assert_eq!(
         error.to_string(),
-        "the latitude in degrees is 95, but must lie from -90 to 90; correct the value"
+        "latitude 95 deg is out of range: give -90 to 90 deg"
     );
     for bad in [f64::NAN, f64::INFINITY, -91.0] {
         assert!(Threshold::altitude_deg(bad).is_err());
