@@ -7,7 +7,7 @@ use jiff::Timestamp;
 use nalgebra::Vector3;
 
 use crate::body::Body;
-use crate::error::{Error, not_empty, within};
+use crate::error::{Error, within};
 use crate::observer::{Observer, Place};
 use crate::refraction::Atmosphere;
 use crate::search::sign_changes;
@@ -60,24 +60,28 @@ impl SunInView {
     /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
     /// let sun = observer.sun("2026-12-29T11:50:00Z".parse()?);
     /// let south = Aim { bearing_deg: 180.0, elevation_deg: 5.0, half_diagonal_deg: 2.0 };
-    /// let seen = SunInView::judge(&sun, south, SunInView::NEAR_DEG, &Atmosphere::STANDARD);
+    /// let seen = SunInView::judge(&sun, south, SunInView::NEAR_DEG, &Atmosphere::STANDARD)?;
     /// assert_eq!(seen, SunInView::Near);
     /// assert!(seen.caution().is_some());
     /// # Ok::<(), Box<dyn core::error::Error>>(())
     /// ```
-    pub fn judge(sun: &Place, aim: Aim, near_deg: f64, air: &Atmosphere) -> Self {
-        if sun.refracted(air) + sun.semi_diameter_deg < 0.0 {
-            return Self::Down;
-        }
-        let off = separation_deg(sun, aim, air) - sun.semi_diameter_deg - aim.half_diagonal_deg;
-        // Written so that an aim that is not a number counts as the worst.
-        if off > near_deg {
+    ///
+    /// # Errors
+    /// If a figure of the aim or the limit lies outside its range (see [`Observer::sun_near_view`]), or the sun's place is none.
+    pub fn judge(sun: &Place, aim: Aim, near_deg: f64, air: &Atmosphere) -> Result<Self, Error> {
+        let near_deg = within("limit of nearness", near_deg, 0.0, 180.0, "deg")?;
+        let off_axis_deg = separation_deg(sun, aim, air)?;
+        let radius_deg = within("semi-diameter", sun.semi_diameter_deg, 0.0, 90.0, "deg")?;
+        let off = off_axis_deg - radius_deg - aim.half_diagonal_deg;
+        Ok(if sun.refracted(air)? + radius_deg < 0.0 {
+            Self::Down
+        } else if off > near_deg {
             Self::Clear
         } else if off > 0.0 {
             Self::Near
         } else {
             Self::Inside
-        }
+        })
     }
 
     /// The caution to be shown, if any.
@@ -87,9 +91,13 @@ impl SunInView {
 }
 
 /// Angle between the optical axis and the centre of the sun as the air shows it, degrees, 0 to 180.
-pub fn separation_deg(sun: &Place, aim: Aim, air: &Atmosphere) -> f64 {
-    let there = direction(sun.azimuth_deg, sun.refracted(air));
-    apart_deg(aim.axis(), there)
+///
+/// # Errors
+/// If a figure of the aim lies outside its range (see [`Observer::sun_near_view`]), or the sun's place is none.
+pub fn separation_deg(sun: &Place, aim: Aim, air: &Atmosphere) -> Result<f64, Error> {
+    let azimuth_deg = within("azimuth of the sun", sun.azimuth_deg, -360.0, 720.0, "deg")?;
+    let there = direction(azimuth_deg, sun.refracted(air)?);
+    Ok(apart_deg(aim.checked()?.axis(), there))
 }
 
 /// Unit vector east, north, up.
@@ -164,8 +172,8 @@ impl Observer {
         air: &Atmosphere,
         span: Range<Timestamp>,
     ) -> Result<Vec<Range<Timestamp>>, Error> {
-        not_empty(&span)?;
-        Sky::new(self, Body::Sun, span).near_view(aim, near_deg, air)
+        let sky = Sky::new(self, Body::Sun, span)?;
+        Ok(sky.timed(sky.near_view(aim, near_deg, air)?))
     }
 
     /// The stretches of a span in which the moon is up and its disc comes within so many degrees of the edge of the field.
@@ -179,8 +187,8 @@ impl Observer {
         air: &Atmosphere,
         span: Range<Timestamp>,
     ) -> Result<Vec<Range<Timestamp>>, Error> {
-        not_empty(&span)?;
-        Sky::new(self, Body::Moon, span).near_view(aim, near_deg, air)
+        let sky = Sky::new(self, Body::Moon, span)?;
+        Ok(sky.timed(sky.near_view(aim, near_deg, air)?))
     }
 }
 
@@ -194,14 +202,14 @@ impl Sky<'_> {
         aim: Aim,
         near_deg: f64,
         air: &Atmosphere,
-    ) -> Result<Vec<Range<Timestamp>>, Error> {
+    ) -> Result<Vec<(f64, f64)>, Error> {
         let axis = aim.checked()?.axis();
         let reach_deg =
             aim.half_diagonal_deg + within("limit of nearness", near_deg, 0.0, 180.0, "deg")?;
         // Degrees by which the disc is both up and near: whichever is less.
         let margin = |east: f64, north: f64, up: f64, semi_diameter_deg: f64| {
             let level = libm::sqrt(east * east + north * north);
-            let apparent_deg = air.apparent_altitude_deg(libm::atan2(up, level).to_degrees());
+            let apparent_deg = air.apparent_deg(libm::atan2(up, level).to_degrees());
             let (sine, cosine) = libm::sincos(apparent_deg.to_radians());
             // In the zenith itself any bearing serves.
             let across = cosine / level.max(f64::MIN_POSITIVE);
@@ -251,7 +259,7 @@ mod tests {
                 .with_formula(formula);
             for step in -9_000..9_000 {
                 let altitude = f64::from(step) / 100.0;
-                let [a, b] = [altitude, altitude + 0.01].map(|h| air.apparent_altitude_deg(h));
+                let [a, b] = [altitude, altitude + 0.01].map(|h| air.apparent_deg(h));
                 fastest = fastest.max((b - a) / 0.01);
             }
         }

@@ -103,7 +103,7 @@ impl Threshold {
     /// If the altitude lies outside -90 to 90 degrees or is not a number.
     pub fn apparent_altitude_deg(altitude_deg: f64, air: &Atmosphere) -> Result<Self, Error> {
         let apparent = within("apparent altitude", altitude_deg, -90.0, 90.0, "deg")?;
-        let airless = air.airless_altitude_deg(apparent);
+        let airless = air.airless_deg(apparent);
         Ok(Self {
             refraction_deg: apparent - airless,
             ..Self::centre(airless.clamp(-90.0, 90.0))
@@ -295,10 +295,42 @@ pub struct Transit {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct AltitudeBand {
-    /// The lower limit in degrees.
+    /// The lower limit in degrees, -90 to 90.
     pub lowest_deg: f64,
-    /// The upper limit in degrees.
+    /// The upper limit in degrees, not below the lower one, to 90.
     pub highest_deg: f64,
+}
+
+impl AltitudeBand {
+    /// The band itself if it can hold something.
+    fn checked(self) -> Result<Self, Error> {
+        let Self {
+            lowest_deg,
+            highest_deg,
+        } = self;
+        within(
+            "lower limit of the altitude band",
+            lowest_deg,
+            -90.0,
+            90.0,
+            "deg",
+        )?;
+        within(
+            "upper limit of the altitude band",
+            highest_deg,
+            -90.0,
+            90.0,
+            "deg",
+        )?;
+        if lowest_deg > highest_deg {
+            return Err(Error::NotRising {
+                what: "limits of the altitude band in degrees",
+                lower: lowest_deg,
+                upper: highest_deg,
+            });
+        }
+        Ok(self)
+    }
 }
 
 /// A band of azimuths, from one limit clockwise to the other.
@@ -306,9 +338,9 @@ pub struct AltitudeBand {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct AzimuthBand {
-    /// Where the band begins, degrees clockwise from true north.
+    /// Where the band begins, degrees clockwise from true north, -360 to 720.
     pub from_deg: f64,
-    /// Where it ends, going clockwise.
+    /// Where it ends, going clockwise, -360 to 720.
     pub to_deg: f64,
 }
 
@@ -323,75 +355,101 @@ impl Observer {
     ///
     /// let north = Observer::new(Site { latitude_deg: 70.0, longitude_deg: 25.0, elevation_m: 0.0 })?;
     /// let day = "2026-06-21T00:00:00Z".parse()?.."2026-06-22T00:00:00Z".parse()?;
-    /// let found = north.sun_crossings(Threshold::SUNRISE, day);
+    /// let found = north.sun_crossings(Threshold::SUNRISE, day)?;
     /// assert!(matches!(found.outcome, Outcome::AlwaysAbove { margin_deg } if margin_deg > 4.0));
     /// # Ok::<(), Box<dyn core::error::Error>>(())
     /// ```
-    pub fn sun_crossings(&self, threshold: Threshold, span: Range<Timestamp>) -> Crossings {
-        Sky::new(self, Body::Sun, span).crossings(threshold)
+    ///
+    /// # Errors
+    /// If the span holds no time.
+    pub fn sun_crossings(
+        &self,
+        threshold: Threshold,
+        span: Range<Timestamp>,
+    ) -> Result<Crossings, Error> {
+        Ok(Sky::new(self, Body::Sun, span)?.crossings(threshold))
     }
 
     /// All instants of a span at which the moon crosses a threshold; days without moonrise or moonset are ordinary.
     ///
     /// Instants agree with the ephemeris DE440 within 0.2 s where the altitude changes by more than 2° an hour.
-    pub fn moon_crossings(&self, threshold: Threshold, span: Range<Timestamp>) -> Crossings {
-        Sky::new(self, Body::Moon, span).crossings(threshold)
+    ///
+    /// # Errors
+    /// If the span holds no time.
+    pub fn moon_crossings(
+        &self,
+        threshold: Threshold,
+        span: Range<Timestamp>,
+    ) -> Result<Crossings, Error> {
+        Ok(Sky::new(self, Body::Moon, span)?.crossings(threshold))
     }
 
     /// All passages of the sun through the meridian in a span, upper and lower.
     ///
     /// At a pole, where there is no meridian, that of the given longitude is meant.
-    pub fn sun_transits(&self, span: Range<Timestamp>) -> Vec<Transit> {
-        Sky::new(self, Body::Sun, span).transits()
+    ///
+    /// # Errors
+    /// If the span holds no time.
+    pub fn sun_transits(&self, span: Range<Timestamp>) -> Result<Vec<Transit>, Error> {
+        Ok(Sky::new(self, Body::Sun, span)?.transits())
     }
 
     /// All passages of the moon through the meridian in a span, upper and lower.
-    pub fn moon_transits(&self, span: Range<Timestamp>) -> Vec<Transit> {
-        Sky::new(self, Body::Moon, span).transits()
+    ///
+    /// # Errors
+    /// If the span holds no time.
+    pub fn moon_transits(&self, span: Range<Timestamp>) -> Result<Vec<Transit>, Error> {
+        Ok(Sky::new(self, Body::Moon, span)?.transits())
     }
 
     /// The stretches of a span in which the sun's centre stands in a band of airless altitudes, to the microsecond.
     ///
-    /// A band whose lower limit is above its upper one, or with a limit that is not a number, holds nothing.
-    pub fn sun_between(&self, band: AltitudeBand, span: Range<Timestamp>) -> Vec<Range<Timestamp>> {
-        Sky::new(self, Body::Sun, span)
-            .for_many_walks()
-            .between(band)
+    /// # Errors
+    /// If a limit of the band lies outside -90 to 90 degrees, if the limits are in falling order, or if the span holds no time.
+    pub fn sun_between(
+        &self,
+        band: AltitudeBand,
+        span: Range<Timestamp>,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        Sky::searched(self, Body::Sun, span, |sky| sky.between(band))
     }
 
     /// The stretches of a span in which the moon's centre stands in a band of airless altitudes.
+    ///
+    /// # Errors
+    /// As [`Observer::sun_between`].
     pub fn moon_between(
         &self,
         band: AltitudeBand,
         span: Range<Timestamp>,
-    ) -> Vec<Range<Timestamp>> {
-        Sky::new(self, Body::Moon, span)
-            .for_many_walks()
-            .between(band)
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        Sky::searched(self, Body::Moon, span, |sky| sky.between(band))
     }
 
     /// The stretches of a span in which the azimuth of the sun's centre lies in a band, to the microsecond.
     ///
-    /// The two limits may be any finite angles; a band of a full turn or more holds everything, one with a limit that is not finite nothing.
+    /// A band of a full turn or more holds everything.
+    ///
+    /// # Errors
+    /// If a limit of the band lies outside -360 to 720 degrees, or if the span holds no time.
     pub fn sun_azimuth_within(
         &self,
         band: AzimuthBand,
         span: Range<Timestamp>,
-    ) -> Vec<Range<Timestamp>> {
-        Sky::new(self, Body::Sun, span)
-            .for_many_walks()
-            .azimuth_within(band)
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        Sky::searched(self, Body::Sun, span, |sky| sky.azimuth_within(band))
     }
 
     /// The stretches of a span in which the azimuth of the moon's centre lies in a band.
+    ///
+    /// # Errors
+    /// As [`Observer::sun_azimuth_within`].
     pub fn moon_azimuth_within(
         &self,
         band: AzimuthBand,
         span: Range<Timestamp>,
-    ) -> Vec<Range<Timestamp>> {
-        Sky::new(self, Body::Moon, span)
-            .for_many_walks()
-            .azimuth_within(band)
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        Sky::searched(self, Body::Moon, span, |sky| sky.azimuth_within(band))
     }
 }
 
@@ -497,16 +555,14 @@ impl Sky<'_> {
         transits
     }
 
-    pub(crate) fn between(&self, band: AltitudeBand) -> Vec<Range<Timestamp>> {
-        self.days.timed(self.between_days(band))
+    /// The stretches in a band of airless altitudes of the centre, as days of UT1.
+    pub(crate) fn between(&self, band: AltitudeBand) -> Result<Vec<(f64, f64)>, Error> {
+        Ok(self.between_limits(band.checked()?))
     }
 
-    /// The stretches in a band of airless altitudes of the centre, as days of UT1.
-    pub(crate) fn between_days(&self, band: AltitudeBand) -> Vec<(f64, f64)> {
+    /// The same for limits in rising order; those beyond the zenith and the nadir bound nothing.
+    pub(crate) fn between_limits(&self, band: AltitudeBand) -> Vec<(f64, f64)> {
         let limits = [band.lowest_deg, band.highest_deg];
-        if limits[0] > limits[1] || limits[0].is_nan() || limits[1].is_nan() {
-            return Vec::new();
-        }
         let mut cuts = Vec::new();
         for limit in limits {
             if let Ok(threshold) = Threshold::altitude_deg(limit) {
@@ -516,16 +572,22 @@ impl Sky<'_> {
                 });
             }
         }
-        self.stretches_days(cuts, |m| {
+        self.stretches(cuts, |m| {
             (limits[0]..=limits[1]).contains(&m.altitude_deg())
         })
     }
 
-    pub(crate) fn azimuth_within(&self, band: AzimuthBand) -> Vec<Range<Timestamp>> {
+    /// The stretches in a band of azimuths, as days of UT1.
+    pub(crate) fn azimuth_within(&self, band: AzimuthBand) -> Result<Vec<(f64, f64)>, Error> {
+        within(
+            "start of the azimuth band",
+            band.from_deg,
+            -360.0,
+            720.0,
+            "deg",
+        )?;
+        within("end of the azimuth band", band.to_deg, -360.0, 720.0, "deg")?;
         let turn = band.to_deg - band.from_deg;
-        if !turn.is_finite() {
-            return Vec::new();
-        }
         let full = turn >= 360.0;
         let width = positive_deg(turn);
         let mut cuts = Vec::new();
@@ -534,9 +596,9 @@ impl Sky<'_> {
                 self.azimuth_passages(limit, |ut1, _| cuts.push(ut1));
             }
         }
-        self.stretches(cuts, |m| {
+        Ok(self.stretches(cuts, |m| {
             full || positive_deg(m.azimuth_deg() - band.from_deg) <= width
-        })
+        }))
     }
 
     /// All instants at which the centre passes an azimuth, as days of UT1.

@@ -2,7 +2,7 @@
 
 use crate::angle::polynomial;
 use crate::error::{Error, within};
-use crate::observer::{MoonPlace, Place};
+use crate::observer::{EARTH_RADIUS_KM, MoonPlace, Place};
 use crate::series::Horizontal;
 use crate::together::LitMoon;
 
@@ -102,7 +102,7 @@ impl Illuminance {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Upright {
-    /// The azimuth towards which the surface looks, degrees clockwise from true north.
+    /// The azimuth towards which the surface looks, degrees clockwise from true north, -360 to 720.
     pub facing_deg: f64,
     /// The share of the light that the ground throws back, 0 to 1: 0.2 for grass, 0.1 for water and wet mud, 0.8 for snow (common practice,
     /// no source).
@@ -116,7 +116,7 @@ pub struct Upright {
 ///
 /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
 /// let at = "2026-12-29T12:00:00Z".parse()?;
-/// let light = Luminaries::new(&observer.sun(at), &observer.moon(at));
+/// let light = Luminaries::new(&observer.sun(at), &observer.moon(at))?;
 /// let level = light.horizontal(SkyCondition::Clear);
 /// assert!(level.lowest_lx > 10_000.0 && level.highest_lx < 40_000.0);
 /// # Ok::<(), Box<dyn core::error::Error>>(())
@@ -133,30 +133,58 @@ pub struct Luminaries {
 
 impl Luminaries {
     /// From the places of sun and moon at one instant.
-    pub fn new(sun: &Place, moon: &MoonPlace) -> Self {
-        Self {
-            sun_altitude_deg: sun.altitude_deg,
-            sun_azimuth_deg: sun.azimuth_deg,
-            moon_altitude_deg: moon.altitude_deg,
-            moon_azimuth_deg: moon.azimuth_deg,
-            moon_strength: moon_strength(moon.phase_angle_deg, moon.distance_km),
-        }
+    ///
+    /// # Errors
+    /// If a place, as somebody may have set it, is none.
+    pub fn new(sun: &Place, moon: &MoonPlace) -> Result<Self, Error> {
+        let sun = Horizontal {
+            azimuth_deg: sun.azimuth_deg,
+            altitude_deg: sun.altitude_deg,
+        };
+        let moon = LitMoon {
+            azimuth_deg: moon.azimuth_deg,
+            altitude_deg: moon.altitude_deg,
+            distance_km: moon.distance_km,
+            lit_fraction: moon.lit_fraction,
+            phase_angle_deg: moon.phase_angle_deg,
+        };
+        Self::of_batches(&sun, &moon)
     }
 
     /// From the rows of two batches at one instant.
-    pub fn of_batches(sun: &Horizontal, moon: &LitMoon) -> Self {
-        Self {
-            sun_altitude_deg: sun.altitude_deg,
-            sun_azimuth_deg: sun.azimuth_deg,
-            moon_altitude_deg: moon.altitude_deg,
-            moon_azimuth_deg: moon.azimuth_deg,
-            moon_strength: moon_strength(moon.phase_angle_deg, moon.distance_km),
-        }
+    ///
+    /// # Errors
+    /// If a row, as somebody may have set it, is no place.
+    pub fn of_batches(sun: &Horizontal, moon: &LitMoon) -> Result<Self, Error> {
+        let altitude = |what, value| within(what, value, -90.0, 90.0, "deg");
+        let azimuth = |what, value| within(what, value, -360.0, 720.0, "deg");
+        let phase_angle_deg = within(
+            "phase angle of the moon",
+            moon.phase_angle_deg,
+            0.0,
+            180.0,
+            "deg",
+        )?;
+        // Nearer than the Earth's surface there is no moon.
+        let distance_km = within(
+            "distance of the moon",
+            moon.distance_km,
+            EARTH_RADIUS_KM,
+            1e9,
+            "km",
+        )?;
+        Ok(Self {
+            sun_altitude_deg: altitude("altitude of the sun", sun.altitude_deg)?,
+            sun_azimuth_deg: azimuth("azimuth of the sun", sun.azimuth_deg)?,
+            moon_altitude_deg: altitude("altitude of the moon", moon.altitude_deg)?,
+            moon_azimuth_deg: azimuth("azimuth of the moon", moon.azimuth_deg)?,
+            moon_strength: moon_strength(phase_angle_deg, distance_km),
+        })
     }
 
     /// The light on level ground.
     pub fn horizontal(&self, sky: SkyCondition) -> Illuminance {
-        let sun = sun_lx(self.sun_altitude_deg);
+        let sun = level_sun_lx(self.sun_altitude_deg);
         let moon = moon_lx(self.moon_altitude_deg) * self.moon_strength;
         self.band((sun + moon) / sky.divisor(), sky)
     }
@@ -188,7 +216,7 @@ impl Luminaries {
                 + 0.5 * reflectance * level_lx
         };
         let sun = one(
-            sun_lx(self.sun_altitude_deg),
+            level_sun_lx(self.sun_altitude_deg),
             self.sun_altitude_deg,
             self.sun_azimuth_deg,
         );
@@ -210,7 +238,15 @@ impl Luminaries {
 /// Cubic polynomials in the logarithm: Seidelmann, P. K. (ed.) (1992), Explanatory Supplement to the Astronomical Almanac, section 9.35, as printed in
 /// Vallado, D. A. (2022), Fundamentals of Astrodynamics and Applications, table 5-1; their own errors are 2 to 5 %. Over the half degree below each join
 /// one runs into the next, so that light never rises as the sun sinks; below -18° the night sky keeps the last value, 0.00065 lx.
-pub fn sun_lx(altitude_deg: f64) -> f64 {
+///
+/// # Errors
+/// If the altitude lies outside -90 to 90 degrees or is not a number.
+pub fn sun_lx(altitude_deg: f64) -> Result<f64, Error> {
+    within("altitude of the sun", altitude_deg, -90.0, 90.0, "deg").map(level_sun_lx)
+}
+
+/// The same for an altitude that is one.
+fn level_sun_lx(altitude_deg: f64) -> f64 {
     libm::exp10(joined(&SUN, altitude_deg.max(-18.0)))
 }
 
@@ -225,7 +261,7 @@ fn moon_lx(altitude_deg: f64) -> f64 {
 /// How the phase and the distance of the moon change its light, relative to full moon at a horizontal parallax of 0.951° (from the same table).
 fn moon_strength(phase: f64, distance_km: f64) -> f64 {
     const MEAN_PARALLAX_DEG: f64 = 0.951;
-    let parallax = libm::asin((crate::observer::EARTH_RADIUS_KM / distance_km).min(1.0));
+    let parallax = libm::asin(EARTH_RADIUS_KM / distance_km);
     let nearness = parallax.to_degrees() / MEAN_PARALLAX_DEG;
     let logarithm = -8.68e-3 * phase - 2.2e-9 * phase * phase * phase * phase;
     libm::exp10(logarithm) * nearness * nearness

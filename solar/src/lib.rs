@@ -7,7 +7,7 @@
 //! let dawn: jiff::Timestamp = "2026-12-29T07:30:00Z".parse()?;
 //! let noon: jiff::Timestamp = "2026-12-29T12:00:00Z".parse()?;
 //! assert!(observer.sun(dawn).altitude_deg < 0.0);
-//! let day = observer.sun_crossings(Threshold::SUNRISE, dawn..noon);
+//! let day = observer.sun_crossings(Threshold::SUNRISE, dawn..noon)?;
 //! assert_eq!(day.events.len(), 1);
 //! # Ok::<(), Box<dyn core::error::Error>>(())
 //! ```
@@ -40,6 +40,7 @@ mod sky;
 mod span;
 
 mod crossing;
+mod edges;
 mod horizon;
 
 mod aim;
@@ -47,6 +48,7 @@ mod illuminance;
 mod light;
 
 mod batch;
+mod path_search;
 mod series;
 mod together;
 

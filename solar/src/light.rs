@@ -8,7 +8,7 @@ use jiff::Timestamp;
 use crate::angle::{positive_deg, signed_deg};
 use crate::body::Body;
 use crate::crossing::AltitudeBand;
-use crate::error::{Error, not_empty, within};
+use crate::error::{Error, within};
 use crate::observer::{Observer, Place};
 use crate::refraction::Atmosphere;
 use crate::sky::Sky;
@@ -32,10 +32,28 @@ pub struct View {
 /// use wrackline_solar::{View, shadow_line_angle_deg};
 ///
 /// // Evening sun in the west, camera to the east.
-/// assert_eq!(shadow_line_angle_deg(View { sun_azimuth_deg: 270.0, bearing_deg: 90.0 }), 0.0);
+/// assert_eq!(shadow_line_angle_deg(View { sun_azimuth_deg: 270.0, bearing_deg: 90.0 })?, 0.0);
+/// # Ok::<(), wrackline_solar::Error>(())
 /// ```
-pub fn shadow_line_angle_deg(view: View) -> f64 {
-    signed_deg(view.bearing_deg - view.sun_azimuth_deg - 180.0).abs()
+///
+/// # Errors
+/// If azimuth or bearing lie outside -360 to 720 degrees or are not numbers.
+pub fn shadow_line_angle_deg(view: View) -> Result<f64, Error> {
+    let azimuth = within(
+        "azimuth of the light",
+        view.sun_azimuth_deg,
+        -360.0,
+        720.0,
+        "deg",
+    )?;
+    let bearing = within(
+        "bearing of the view",
+        view.bearing_deg,
+        -360.0,
+        720.0,
+        "deg",
+    )?;
+    Ok(signed_deg(bearing - azimuth - 180.0).abs())
 }
 
 /// From which side the light falls on the subject, as the camera sees it.
@@ -166,16 +184,23 @@ impl Shadow {
     /// use wrackline_solar::{Atmosphere, Observer, Shadow, Site};
     ///
     /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
-    /// let shadow = Shadow::of(&observer.sun("2026-12-29T11:50:00Z".parse()?), &Atmosphere::STANDARD);
+    /// let sun = observer.sun("2026-12-29T11:50:00Z".parse()?);
+    /// let shadow = Shadow::of(&sun, &Atmosphere::STANDARD)?;
     /// assert!(shadow.is_some_and(|s| s.length_per_height > 4.0));
     /// # Ok::<(), Box<dyn core::error::Error>>(())
     /// ```
-    pub fn of(sun: &Place, air: &Atmosphere) -> Option<Self> {
-        let apparent = sun.refracted(air);
-        (apparent > 0.0).then(|| Self {
-            bearing_deg: positive_deg(sun.azimuth_deg + 180.0),
-            length_per_height: 1.0 / libm::tan(apparent.to_radians()),
-        })
+    ///
+    /// # Errors
+    /// If the place of the sun, as somebody may have set it, is none.
+    pub fn of(sun: &Place, air: &Atmosphere) -> Result<Option<Self>, Error> {
+        let azimuth_deg = within("azimuth of the sun", sun.azimuth_deg, -360.0, 720.0, "deg")?;
+        let length_per_height = 1.0 / libm::tan(sun.refracted(air)?.to_radians());
+        // At the horizontal itself the shadow has no end.
+        let casts = length_per_height > 0.0 && length_per_height.is_finite();
+        Ok(casts.then(|| Self {
+            bearing_deg: positive_deg(azimuth_deg + 180.0),
+            length_per_height,
+        }))
     }
 }
 
@@ -219,10 +244,7 @@ impl Observer {
         bounds: LightBounds,
         span: Range<Timestamp>,
     ) -> Result<Vec<Range<Timestamp>>, Error> {
-        not_empty(&span)?;
-        Sky::new(self, Body::Sun, span)
-            .for_many_walks()
-            .light_within(bounds)
+        Sky::searched(self, Body::Sun, span, |sky| sky.light_within(bounds))
     }
 
     /// The stretches of a span in which both the moon's altitude and the side of its light lie in bounds, to the microsecond.
@@ -236,22 +258,20 @@ impl Observer {
         bounds: LightBounds,
         span: Range<Timestamp>,
     ) -> Result<Vec<Range<Timestamp>>, Error> {
-        not_empty(&span)?;
-        Sky::new(self, Body::Moon, span)
-            .for_many_walks()
-            .light_within(bounds)
+        Sky::searched(self, Body::Moon, span, |sky| sky.light_within(bounds))
     }
 }
 
 impl Sky<'_> {
-    pub(crate) fn light_within(&self, bounds: LightBounds) -> Result<Vec<Range<Timestamp>>, Error> {
-        let AltitudeBand {
-            lowest_deg,
-            highest_deg,
-        } = bounds.altitude;
-        within("lowest altitude", lowest_deg, -90.0, 90.0, "deg")?;
-        within("highest altitude", highest_deg, lowest_deg, 90.0, "deg")?;
-        within("bearing", bounds.bearing_deg, -360.0, 720.0, "deg")?;
+    pub(crate) fn light_within(&self, bounds: LightBounds) -> Result<Vec<(f64, f64)>, Error> {
+        let high_enough = self.between(bounds.altitude)?;
+        within(
+            "bearing of the view",
+            bounds.bearing_deg,
+            -360.0,
+            720.0,
+            "deg",
+        )?;
         let least = within("least side", bounds.least_side_deg, 0.0, 180.0, "deg")?;
         let greatest = within(
             "greatest side",
@@ -270,6 +290,6 @@ impl Sky<'_> {
             let angle = signed_deg(m.azimuth_deg() - behind).abs();
             (least..=greatest).contains(&angle)
         });
-        Ok(common(&side, &self.between(bounds.altitude)))
+        Ok(common(&side, &high_enough))
     }
 }

@@ -39,7 +39,7 @@ pub struct Site {
 /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
 /// let sun = observer.sun("2026-12-29T11:50:00Z".parse()?);
 /// assert!((sun.azimuth_deg - 180.0).abs() < 1.0);
-/// assert!(sun.refracted(&Atmosphere::STANDARD) > sun.altitude_deg);
+/// assert!(sun.refracted(&Atmosphere::STANDARD)? > sun.altitude_deg);
 /// # Ok::<(), Box<dyn core::error::Error>>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -111,14 +111,20 @@ pub struct MoonPlace {
 
 impl MoonPlace {
     /// The altitude of the centre in degrees as the air shows it.
-    pub fn refracted(&self, air: &Atmosphere) -> f64 {
+    ///
+    /// # Errors
+    /// If the altitude, as somebody may have set it, lies outside -90 to 90 degrees or is not a number.
+    pub fn refracted(&self, air: &Atmosphere) -> Result<f64, Error> {
         air.apparent_altitude_deg(self.altitude_deg)
     }
 }
 
 impl Place {
     /// The altitude of the centre in degrees as the air shows it.
-    pub fn refracted(&self, air: &Atmosphere) -> f64 {
+    ///
+    /// # Errors
+    /// If the altitude, as somebody may have set it, lies outside -90 to 90 degrees or is not a number.
+    pub fn refracted(&self, air: &Atmosphere) -> Result<f64, Error> {
         air.apparent_altitude_deg(self.altitude_deg)
     }
 

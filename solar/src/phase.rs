@@ -6,6 +6,7 @@ use core::ops::Range;
 use jiff::Timestamp;
 
 use crate::angle::signed_deg;
+use crate::error::{Error, not_empty};
 use crate::moon::moon_light_at;
 use crate::sun::sun_at;
 use crate::time::{EarthTime, Instant, Tt};
@@ -77,12 +78,16 @@ pub struct SeasonEvent {
 /// ```
 /// use wrackline_solar::{MoonPhase, moon_phases};
 ///
-/// let phases = moon_phases("2026-12-01T00:00:00Z".parse()?.."2027-01-01T00:00:00Z".parse()?);
+/// let phases = moon_phases("2026-12-01T00:00:00Z".parse()?.."2027-01-01T00:00:00Z".parse()?)?;
 /// assert_eq!(phases.len(), 5);
 /// assert_eq!(phases[1].phase, MoonPhase::New);
-/// # Ok::<(), jiff::Error>(())
+/// # Ok::<(), Box<dyn core::error::Error>>(())
 /// ```
-pub fn moon_phases(span: Range<Timestamp>) -> Vec<PhaseEvent> {
+///
+/// # Errors
+/// If the span holds no time.
+pub fn moon_phases(span: Range<Timestamp>) -> Result<Vec<PhaseEvent>, Error> {
+    not_empty(&span)?;
     const KINDS: [MoonPhase; 4] = [
         MoonPhase::New,
         MoonPhase::FirstQuarter,
@@ -90,7 +95,7 @@ pub fn moon_phases(span: Range<Timestamp>) -> Vec<PhaseEvent> {
         MoonPhase::LastQuarter,
     ];
     // 360° in a synodic month.
-    quarters(span, 12.190_749, |instant| {
+    Ok(quarters(span, 12.190_749, |instant| {
         moon_light_at(instant).longitude_from_sun_deg
     })
     .map(|(at, instant, quarter)| PhaseEvent {
@@ -98,7 +103,7 @@ pub fn moon_phases(span: Range<Timestamp>) -> Vec<PhaseEvent> {
         instant,
         phase: KINDS[quarter],
     })
-    .collect()
+    .collect())
 }
 
 /// The equinoxes and solstices in a span; within 2 s of the ephemeris DE440 in TT.
@@ -106,11 +111,15 @@ pub fn moon_phases(span: Range<Timestamp>) -> Vec<PhaseEvent> {
 /// ```
 /// use wrackline_solar::{Season, seasons};
 ///
-/// let seasons = seasons("2026-12-01T00:00:00Z".parse()?.."2027-01-01T00:00:00Z".parse()?);
+/// let seasons = seasons("2026-12-01T00:00:00Z".parse()?.."2027-01-01T00:00:00Z".parse()?)?;
 /// assert_eq!(seasons[0].season, Season::DecemberSolstice);
-/// # Ok::<(), jiff::Error>(())
+/// # Ok::<(), Box<dyn core::error::Error>>(())
 /// ```
-pub fn seasons(span: Range<Timestamp>) -> Vec<SeasonEvent> {
+///
+/// # Errors
+/// If the span holds no time.
+pub fn seasons(span: Range<Timestamp>) -> Result<Vec<SeasonEvent>, Error> {
+    not_empty(&span)?;
     const KINDS: [Season; 4] = [
         Season::MarchEquinox,
         Season::JuneSolstice,
@@ -118,7 +127,7 @@ pub fn seasons(span: Range<Timestamp>) -> Vec<SeasonEvent> {
         Season::DecemberSolstice,
     ];
     // 360° in a tropical year.
-    quarters(span, 0.985_647_4, |instant| {
+    Ok(quarters(span, 0.985_647_4, |instant| {
         sun_at(instant).ecliptic_longitude_deg
     })
     .map(|(at, instant, quarter)| SeasonEvent {
@@ -126,7 +135,7 @@ pub fn seasons(span: Range<Timestamp>) -> Vec<SeasonEvent> {
         instant,
         season: KINDS[quarter],
     })
-    .collect()
+    .collect())
 }
 
 /// The instants of a span at which an angle that always grows, at a known mean rate in degrees a day, reaches 0, 90, 180 or 270 degrees.
@@ -157,12 +166,12 @@ fn quarters(
             let kind = quarter.rem_euclid(4) as usize;
             quarter += 1;
             let instant = Instant::from_tt(Tt(tt));
-            let at = EarthTime::Observed.timestamp(instant)?;
-            if at >= span.end {
-                return None;
-            }
-            if at >= span.start {
-                return Some((at, instant, kind));
+            match EarthTime::Observed.timestamp(instant) {
+                Some(at) if at < span.start => {}
+                Some(at) if at < span.end => return Some((at, instant, kind)),
+                // The quarter before the span may lie before the first time that the calendar holds.
+                None if tt < start.tt().0 => {}
+                _ => return None,
             }
         }
     })

@@ -38,9 +38,9 @@ pub enum RefractionFormula {
 /// use wrackline_solar::{AirSpec, Atmosphere};
 ///
 /// let frost = Atmosphere::new(AirSpec { pressure_hpa: 1030.0, temperature_c: -8.0 })?;
-/// assert!(frost.refraction_deg(0.0) > Atmosphere::STANDARD.refraction_deg(0.0));
-/// let apparent = frost.apparent_altitude_deg(2.0);
-/// assert!((frost.airless_altitude_deg(apparent) - 2.0).abs() < 1e-9);
+/// assert!(frost.refraction_deg(0.0)? > Atmosphere::STANDARD.refraction_deg(0.0)?);
+/// let apparent = frost.apparent_altitude_deg(2.0)?;
+/// assert!((frost.airless_altitude_deg(apparent)? - 2.0).abs() < 1e-9);
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -112,14 +112,40 @@ impl Atmosphere {
     /// By how much the air lifts a point whose airless altitude is given, in degrees.
     ///
     /// Below the horizon, where light would have to come through the ground, the value falls off smoothly, so that an apparent altitude never
-    /// jumps and always rises with the airless one. Altitudes beyond ±90° are taken as ±90°.
-    pub fn refraction_deg(&self, airless_altitude_deg: f64) -> f64 {
-        self.apparent_altitude_deg(airless_altitude_deg) - airless_altitude_deg.clamp(-90.0, 90.0)
+    /// jumps and always rises with the airless one.
+    ///
+    /// # Errors
+    /// If the altitude lies outside -90 to 90 degrees or is not a number.
+    pub fn refraction_deg(&self, airless_altitude_deg: f64) -> Result<f64, Error> {
+        Ok(self.apparent_altitude_deg(airless_altitude_deg)? - airless_altitude_deg)
     }
 
     /// Where the air shows a point whose airless altitude is given, degrees.
-    pub fn apparent_altitude_deg(&self, airless_altitude_deg: f64) -> f64 {
-        let airless = airless_altitude_deg.clamp(-90.0, 90.0);
+    ///
+    /// # Errors
+    /// If the altitude lies outside -90 to 90 degrees or is not a number.
+    pub fn apparent_altitude_deg(&self, airless_altitude_deg: f64) -> Result<f64, Error> {
+        within("airless altitude", airless_altitude_deg, -90.0, 90.0, "deg")
+            .map(|airless| self.apparent_deg(airless))
+    }
+
+    /// The airless altitude of a point that the air shows at an altitude, degrees: the exact inverse of [`Atmosphere::apparent_altitude_deg`].
+    ///
+    /// # Errors
+    /// If the altitude lies outside -90 to 90 degrees or is not a number.
+    pub fn airless_altitude_deg(&self, apparent_altitude_deg: f64) -> Result<f64, Error> {
+        within(
+            "apparent altitude",
+            apparent_altitude_deg,
+            -90.0,
+            90.0,
+            "deg",
+        )
+        .map(|apparent| self.airless_deg(apparent))
+    }
+
+    /// Where the air shows a point that is known to lie in the sky.
+    pub(crate) fn apparent_deg(&self, airless: f64) -> f64 {
         let density = self.density();
         match self.formula {
             RefractionFormula::Saemundsson => airless + density * SAEMUNDSSON.deg(airless),
@@ -129,9 +155,8 @@ impl Atmosphere {
         }
     }
 
-    /// The airless altitude of a point that the air shows at an altitude, degrees: the exact inverse of [`Atmosphere::apparent_altitude_deg`].
-    pub fn airless_altitude_deg(&self, apparent_altitude_deg: f64) -> f64 {
-        let apparent = apparent_altitude_deg.clamp(-90.0, 90.0);
+    /// The inverse of that.
+    pub(crate) fn airless_deg(&self, apparent: f64) -> f64 {
         let density = self.density();
         match self.formula {
             RefractionFormula::Saemundsson => solve(apparent, |airless| {
@@ -194,7 +219,7 @@ impl Curve {
 
 /// The altitude at which a rising function that stays within a few degrees of it takes a value.
 fn solve(value: f64, function: impl Fn(f64) -> f64) -> f64 {
-    // The functions rise with a rate between 0.6 and 1.5, so a secant from the value itself converges fast; the bracket keeps it safe.
+    // The functions rise with a rate between 0.6 and 1.5, so a secant from the value itself converges fast; the bracket keeps it in.
     let (mut low, mut high) = (value - 3.0, value + 3.0);
     let mut x = value;
     let mut rate = 1.0;

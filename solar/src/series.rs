@@ -5,18 +5,12 @@ use core::ops::Range;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::aim::Aim;
 use crate::batch::{self, Batch, LANES};
 use crate::body::Body;
-use crate::crossing::{AltitudeBand, AzimuthBand, Crossings, Limb, Threshold, Transit};
-use crate::error::{Error, not_empty, within};
+use crate::error::{Error, within};
 use crate::frames::{earth_rotation_angle, turn_third};
-use crate::horizon::Skyline;
-use crate::light::LightBounds;
 use crate::observer::{Observer, Place};
 use crate::piece::{Piece, value};
-use crate::refraction::Atmosphere;
-use crate::sky::Sky;
 use crate::time::{EarthTime, Ut1};
 
 /// A direction at the observer, without the air.
@@ -160,6 +154,11 @@ impl Path {
     #[inline]
     pub(crate) fn piece(&self, ut1: f64) -> &Piece {
         &self.pieces[self.piece_index(ut1)]
+    }
+
+    /// The number of the first piece.
+    pub(crate) fn first(&self) -> f64 {
+        self.first
     }
 
     pub(crate) fn pieces(&self) -> &[Piece] {
@@ -328,92 +327,6 @@ impl Path {
         batch.ut1[lane] = ut1;
         (batch.x[lane], batch.y[lane], batch.z[lane]) = (vector.x, vector.y, vector.z);
         (index, inner)
-    }
-
-    fn sky<'a>(&'a self, observer: &'a Observer, span: Range<Timestamp>) -> Sky<'a> {
-        let pieces = (self.pieces.as_slice(), self.first);
-        Sky::prepared(observer, self.body, span, self.earth_time, pieces)
-    }
-
-    /// As [`Observer::sun_crossings`], for the body of this path; parts of the span that the path does not cover are worked out anew.
-    pub fn crossings(
-        &self,
-        observer: &Observer,
-        threshold: Threshold,
-        span: Range<Timestamp>,
-    ) -> Crossings {
-        self.sky(observer, span).crossings(threshold)
-    }
-
-    /// As [`Observer::sun_transits`].
-    pub fn transits(&self, observer: &Observer, span: Range<Timestamp>) -> Vec<Transit> {
-        self.sky(observer, span).transits()
-    }
-
-    /// As [`Observer::sun_between`].
-    pub fn between(
-        &self,
-        observer: &Observer,
-        band: AltitudeBand,
-        span: Range<Timestamp>,
-    ) -> Vec<Range<Timestamp>> {
-        self.sky(observer, span).between(band)
-    }
-
-    /// As [`Observer::sun_light_within`].
-    ///
-    /// # Errors
-    /// As there.
-    pub fn light_within(
-        &self,
-        observer: &Observer,
-        bounds: LightBounds,
-        span: Range<Timestamp>,
-    ) -> Result<Vec<Range<Timestamp>>, Error> {
-        not_empty(&span)?;
-        self.sky(observer, span).light_within(bounds)
-    }
-
-    /// As [`Observer::sun_near_view`].
-    ///
-    /// # Errors
-    /// As there.
-    pub fn near_view(
-        &self,
-        observer: &Observer,
-        aim: Aim,
-        near_deg: f64,
-        air: &Atmosphere,
-        span: Range<Timestamp>,
-    ) -> Result<Vec<Range<Timestamp>>, Error> {
-        not_empty(&span)?;
-        self.sky(observer, span).near_view(aim, near_deg, air)
-    }
-
-    /// As [`Observer::sun_above_skyline`].
-    ///
-    /// # Errors
-    /// If the span holds no time.
-    pub fn above_skyline(
-        &self,
-        observer: &Observer,
-        skyline: &Skyline,
-        limb: Limb,
-        air: &Atmosphere,
-        span: Range<Timestamp>,
-    ) -> Result<Vec<Range<Timestamp>>, Error> {
-        not_empty(&span)?;
-        Ok(self.sky(observer, span).above_skyline(skyline, limb, air))
-    }
-
-    /// As [`Observer::sun_azimuth_within`].
-    pub fn azimuth_within(
-        &self,
-        observer: &Observer,
-        band: AzimuthBand,
-        span: Range<Timestamp>,
-    ) -> Vec<Range<Timestamp>> {
-        self.sky(observer, span).azimuth_within(band)
     }
 }
 

@@ -6,6 +6,7 @@ use core::ops::Range;
 use jiff::Timestamp;
 
 use crate::body::Body;
+use crate::error::{Error, not_empty};
 use crate::jet::Jet;
 use crate::observer::Observer;
 use crate::piece::{Moving, Piece};
@@ -17,7 +18,7 @@ use crate::time::{EarthTime, Instant};
 pub(crate) struct Sky<'a> {
     pub(crate) observer: &'a Observer,
     pub(crate) body: Body,
-    pub(crate) days: Days,
+    days: Days,
     /// The stretch to be walked, the whole span unless this is a part of it.
     start: f64,
     end: f64,
@@ -44,44 +45,72 @@ impl Pieces<'_> {
     }
 }
 
+/// The longest stretch whose pieces are held at once, days: a century. What is longer is searched century by century.
+const LONGEST_DAYS: f64 = 36_525.0;
+
 impl<'a> Sky<'a> {
-    pub(crate) fn new(observer: &'a Observer, body: Body, span: Range<Timestamp>) -> Self {
-        Self::with_earth_time(observer, body, span, observer.earth_time())
+    /// A sky that is walked once, its pieces made on the way.
+    ///
+    /// # Errors
+    /// If the span holds no time, as for all that follow.
+    pub(crate) fn new(
+        observer: &'a Observer,
+        body: Body,
+        span: Range<Timestamp>,
+    ) -> Result<Self, Error> {
+        Self::over(
+            observer,
+            body,
+            span,
+            observer.earth_time(),
+            Pieces::Fresh,
+            0.0,
+        )
     }
 
-    fn with_earth_time(
+    fn over(
         observer: &'a Observer,
         body: Body,
         span: Range<Timestamp>,
         earth_time: EarthTime,
-    ) -> Self {
+        pieces: Pieces<'a>,
+        first: f64,
+    ) -> Result<Self, Error> {
+        not_empty(&span)?;
         let days = Days::new(span, earth_time);
-        Self {
+        Ok(Self {
             observer,
             body,
             start: days.start,
             end: days.end,
             days,
-            pieces: Pieces::Fresh,
-            first: 0.0,
-        }
+            pieces,
+            first,
+        })
     }
 
-    /// Makes the pieces of the span beforehand: for who walks it more than once. A span of more than four centuries is left to be worked out
-    /// anew each time.
-    pub(crate) fn for_many_walks(mut self) -> Self {
-        const LONGEST_DAYS: f64 = 146_100.0;
-        let length = self.end - self.start;
-        if matches!(self.pieces, Pieces::Fresh) && (0.0..LONGEST_DAYS).contains(&length) {
-            let first = self.body.piece_number(self.start);
-            let count = (self.body.piece_number(self.end) - first) as usize + 1;
-            let pieces = (0..count)
-                .map(|i| Piece::numbered(self.body, self.days.earth_time, first + i as f64))
-                .collect();
-            self.pieces = Pieces::Owned(pieces);
-            self.first = first;
+    /// What a search finds in a sky that it walks more than once: the pieces are made beforehand, for a century at a time.
+    pub(crate) fn searched(
+        observer: &'a Observer,
+        body: Body,
+        span: Range<Timestamp>,
+        search: impl Fn(&Sky<'_>) -> Result<Vec<(f64, f64)>, Error>,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        let whole = Self::new(observer, body, span)?;
+        let mut found: Vec<(f64, f64)> = Vec::new();
+        let mut from = whole.start;
+        while from < whole.end {
+            let to = (from + LONGEST_DAYS).min(whole.end);
+            let part = whole.part((from, to)).with_pieces();
+            for stretch in search(&part)? {
+                match found.last_mut() {
+                    Some(last) if last.1 >= stretch.0 => last.1 = stretch.1,
+                    _ => found.push(stretch),
+                }
+            }
+            from = to;
         }
-        self
+        Ok(whole.days.timed(found))
     }
 
     /// With pieces made before, the first of which has the given number; what lies outside them is made anew.
@@ -91,12 +120,28 @@ impl<'a> Sky<'a> {
         span: Range<Timestamp>,
         earth_time: EarthTime,
         (pieces, first): (&'a [Piece], f64),
-    ) -> Self {
-        Self {
-            pieces: Pieces::Borrowed(pieces),
+    ) -> Result<Self, Error> {
+        Self::over(
+            observer,
+            body,
+            span,
+            earth_time,
+            Pieces::Borrowed(pieces),
             first,
-            ..Self::with_earth_time(observer, body, span, earth_time)
-        }
+        )
+    }
+
+    /// The same sky with the pieces of its stretch made beforehand.
+    fn with_pieces(mut self) -> Self {
+        let first = self.body.piece_number(self.start);
+        let count = (self.body.piece_number(self.end) - first) as usize + 1;
+        let earth_time = self.days.earth_time;
+        let pieces = (0..count)
+            .map(|i| Piece::numbered(self.body, earth_time, first + i as f64))
+            .collect();
+        self.pieces = Pieces::Owned(pieces);
+        self.first = first;
+        self
     }
 
     /// By how much UT1 may be off, seconds.
@@ -130,6 +175,11 @@ impl<'a> Sky<'a> {
             return *piece;
         }
         Piece::numbered(self.body, self.days.earth_time, number)
+    }
+
+    /// Stretches of days as stretches of UTC.
+    pub(crate) fn timed(&self, days: Vec<(f64, f64)>) -> Vec<Range<Timestamp>> {
+        self.days.timed(days)
     }
 
     /// The direction at the start of the span.
@@ -228,17 +278,8 @@ impl<'a> Sky<'a> {
         self.days.instant(ut1)
     }
 
-    /// The stretches between cuts in which a condition holds, judged in the middle of each.
+    /// The stretches between cuts in which a condition holds, judged in the middle of each, as days of UT1.
     pub(crate) fn stretches(
-        &self,
-        cuts: Vec<f64>,
-        holds: impl Fn(&Moving) -> bool,
-    ) -> Vec<Range<Timestamp>> {
-        self.days.timed(self.stretches_days(cuts, holds))
-    }
-
-    /// The same as days of UT1.
-    pub(crate) fn stretches_days(
         &self,
         cuts: Vec<f64>,
         holds: impl Fn(&Moving) -> bool,

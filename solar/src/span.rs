@@ -82,16 +82,15 @@ pub(crate) fn between_cuts(
 }
 
 /// What two lists of stretches, each in order and apart, have in common.
-pub(crate) fn common(a: &[Range<Timestamp>], b: &[Range<Timestamp>]) -> Vec<Range<Timestamp>> {
+pub(crate) fn common(a: &[(f64, f64)], b: &[(f64, f64)]) -> Vec<(f64, f64)> {
     let mut both = Vec::new();
     let (mut i, mut j) = (0, 0);
     while i < a.len() && j < b.len() {
-        let start = a[i].start.max(b[j].start);
-        let end = a[i].end.min(b[j].end);
+        let (start, end) = (a[i].0.max(b[j].0), a[i].1.min(b[j].1));
         if start < end {
-            both.push(start..end);
+            both.push((start, end));
         }
-        if a[i].end < b[j].end {
+        if a[i].1 < b[j].1 {
             i += 1;
         } else {
             j += 1;

@@ -162,7 +162,7 @@ impl SunAndMoon {
     /// If the time lies outside the span.
     pub fn luminaries(&self, observer: &Observer, at: Timestamp) -> Result<Luminaries, Error> {
         let sun = self.sun.place(observer, at)?;
-        Ok(Luminaries::new(&sun, &self.moon_place(observer, at)?))
+        Luminaries::new(&sun, &self.moon_place(observer, at)?)
     }
 
     /// The moon at each instant of a grid, one for each place in the slice.

@@ -32,7 +32,7 @@ fuzz_target!(|case: Case| {
     let Ok(start) = Timestamp::from_second(case.start_s % 200_000_000_000) else {
         return;
     };
-    let length = SignedDuration::from_secs(i64::from(case.length_s % 1_728_000));
+    let length = SignedDuration::from_secs(i64::from(1 + case.length_s % 1_728_000));
     let Ok(end) = start.checked_add(length) else {
         return;
     };
@@ -44,9 +44,9 @@ fuzz_target!(|case: Case| {
             _ => Limb::Lower,
         });
         let found = if case.moon {
-            observer.moon_crossings(threshold, span())
+            observer.moon_crossings(threshold, span()).unwrap()
         } else {
-            observer.sun_crossings(threshold, span())
+            observer.sun_crossings(threshold, span()).unwrap()
         };
         for pair in found.events.windows(2) {
             assert!(pair[0].at <= pair[1].at);
@@ -67,8 +67,9 @@ fuzz_target!(|case: Case| {
         to_deg: case.other_deg,
     };
     for stretches in [
-        observer.sun_between(band, span()),
-        observer.moon_azimuth_within(azimuths, span()),
+        // A band of nonsense is refused.
+        observer.sun_between(band, span()).unwrap_or_default(),
+        observer.moon_azimuth_within(azimuths, span()).unwrap_or_default(),
     ] {
         for stretch in &stretches {
             assert!(start <= stretch.start && stretch.start < stretch.end && stretch.end <= end);

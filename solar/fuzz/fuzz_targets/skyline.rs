@@ -40,7 +40,7 @@ fuzz_target!(|case: Case| {
         return;
     };
     let air = Atmosphere::STANDARD;
-    let lit = observer.sun_above_skyline(&skyline, Limb::Upper, &air, start..end);
+    let lit = observer.sun_above_skyline(&skyline, Limb::Upper, &air, start..end).unwrap();
     for stretch in &lit {
         assert!(start <= stretch.start && stretch.start < stretch.end && stretch.end <= end);
     }

@@ -7,14 +7,15 @@
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
 use wrackline_solar::{
-    AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Crossing, Direction, EarthTime,
-    EarthTimeSpec, Error, Grid, Horizontal, Instant, LightBounds, Limb, Observer, Outcome, Path,
-    Place, RefractionFormula, Site, Skyline, SkylinePoint, Snapshot, Threshold, View,
-    shadow_line_angle_deg, sun_lx,
+    AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Direction, EarthTime, EarthTimeSpec,
+    Grid, Horizontal, Instant, LightBounds, Limb, Observer, Outcome, Path, Place,
+    RefractionFormula, Site, Snapshot, Threshold, View, shadow_line_angle_deg, sun_lx,
 };
 
 mod moonlight;
 mod near_view;
+mod refusals;
+mod skylines;
 
 /// A time between 1900 and 2100.
 fn time() -> impl Strategy<Value = Timestamp> {
@@ -122,8 +123,8 @@ proptest! {
         let end = start + hours(72);
         let threshold = Threshold::altitude_deg(altitude).unwrap();
         let found = match body {
-            Body::Sun => observer.sun_crossings(threshold, start..end),
-            Body::Moon => observer.moon_crossings(threshold, start..end),
+            Body::Sun => observer.sun_crossings(threshold, start..end).unwrap(),
+            Body::Moon => observer.moon_crossings(threshold, start..end).unwrap(),
         };
         let above = |at| full(body, &observer, at).altitude_deg >= altitude;
         // Between two samples either nothing happens, or an odd number of crossings, or a pair around a turning point.
@@ -169,22 +170,22 @@ proptest! {
         let threshold = Threshold::altitude_deg(altitude).unwrap();
         let (cut, end) = (start + hours(cut_h), start + hours(240));
         let path = Path::new(body, start..end).unwrap();
-        let count = |a, b| path.crossings(&observer, threshold, a..b).events.len();
+        let count = |a, b| path.crossings(&observer, threshold, a..b).unwrap().events.len();
         prop_assert_eq!(count(start, end), count(start, cut) + count(cut, end));
-        let transits = |a, b| path.transits(&observer, a..b).len();
+        let transits = |a, b| path.transits(&observer, a..b).unwrap().len();
         prop_assert_eq!(transits(start, end), transits(start, cut) + transits(cut, end));
     }
 
     #[test]
     fn bands_hold_inside_and_fail_outside(
         observer in observer(), start in time(), low in -30.0..30.0_f64, height in 0.0..20.0_f64,
-        from in -720.0..720.0_f64, width in 0.0..359.0_f64,
+        from in -360.0..360.0_f64, width in 0.0..359.0_f64,
     ) {
         let span = || start..start + hours(48);
         let band = AltitudeBand { lowest_deg: low, highest_deg: low + height };
         let azimuths = AzimuthBand { from_deg: from, to_deg: from + width };
-        let altitude = observer.sun_between(band, span());
-        let azimuth = observer.sun_azimuth_within(azimuths, span());
+        let altitude = observer.sun_between(band, span()).unwrap();
+        let azimuth = observer.sun_azimuth_within(azimuths, span()).unwrap();
         for minutes in (3..48 * 60).step_by(17) {
             let at = start + SignedDuration::from_mins(minutes);
             let sun = observer.sun(at);
@@ -211,8 +212,8 @@ proptest! {
         let threshold = Threshold::altitude_deg(altitude).unwrap().with_limb(limb);
         let span = start..start + hours(48);
         let found = match body {
-            Body::Sun => observer.sun_crossings(threshold, span),
-            Body::Moon => observer.moon_crossings(threshold, span),
+            Body::Sun => observer.sun_crossings(threshold, span).unwrap(),
+            Body::Moon => observer.moon_crossings(threshold, span).unwrap(),
         };
         for event in found.events {
             let there = full(body, &observer, event.at);
@@ -226,8 +227,8 @@ proptest! {
     fn transits_lie_in_the_meridian(body in body(), observer in observer(), start in time()) {
         let span = start..start + hours(50);
         let transits = match body {
-            Body::Sun => observer.sun_transits(span),
-            Body::Moon => observer.moon_transits(span),
+            Body::Sun => observer.sun_transits(span).unwrap(),
+            Body::Moon => observer.moon_transits(span).unwrap(),
         };
         // Two in a solar day, or in the 24.8 hours of the moon; they alternate.
         prop_assert!((3..=5).contains(&transits.len()));
@@ -238,26 +239,6 @@ proptest! {
             // As seen in the sky: near a pole of the sky an hour angle means little.
             prop_assert!(off * there.declination_deg.to_radians().cos() < 2e-6, "{off} {there:?}");
             prop_assert!((there.altitude_deg - transit.altitude_deg).abs() < 2e-6);
-        }
-    }
-
-    #[test]
-    fn a_ridge_shades_what_is_behind_it(observer in observer(), start in time(), points in proptest::collection::btree_map(0..359_u32, -2.0..40.0_f64, 1..12)) {
-        let air = Atmosphere::STANDARD;
-        let points: Vec<_> = points.into_iter().map(|(azimuth, altitude_deg)| SkylinePoint { azimuth_deg: f64::from(azimuth), altitude_deg }).collect();
-        let skyline = Skyline::new(&points).unwrap();
-        let lit = observer.sun_above_skyline(&skyline, Limb::Upper, &air, start..start + hours(30));
-        for minutes in (1..30 * 60).step_by(7) {
-            let at = start + SignedDuration::from_mins(minutes);
-            let sun = observer.sun(at);
-            // The ridge as the library sees it: refraction is that of the ridge's altitude, and slopes shift the touching point by a little.
-            let ridge = skyline.altitude_deg(sun.azimuth_deg);
-            let airless = air.airless_altitude_deg(ridge);
-            let clearance = sun.altitude_deg + sun.semi_diameter_deg - airless;
-            let steepest = [-0.3, 0.3].map(|d| (skyline.altitude_deg(sun.azimuth_deg + d) - ridge).abs()).into_iter().fold(0.0, f64::max);
-            if clearance.abs() > 0.03 + steepest && sun.altitude_deg < 80.0 {
-                prop_assert_eq!(lit.iter().any(|s| s.contains(&at)), clearance > 0.0, "{} {} {:?}", at, clearance, sun);
-            }
         }
     }
 
@@ -277,7 +258,7 @@ proptest! {
         for minutes in (3..48 * 60).step_by(17) {
             let at = start + SignedDuration::from_mins(minutes);
             let sun = observer.sun(at);
-            let side = shadow_line_angle_deg(View { sun_azimuth_deg: sun.azimuth_deg, bearing_deg: bearing });
+            let side = shadow_line_angle_deg(View { sun_azimuth_deg: sun.azimuth_deg, bearing_deg: bearing }).unwrap();
             let inside = |slack: f64| {
                 (low - slack..=low + height + slack).contains(&sun.altitude_deg)
                     && (least - slack..=greatest + slack).contains(&side)
@@ -308,14 +289,14 @@ proptest! {
     ) {
         let formula = if bennett { RefractionFormula::Bennett } else { RefractionFormula::Saemundsson };
         let air = Atmosphere::new(AirSpec { pressure_hpa, temperature_c }).unwrap().with_formula(formula);
-        let apparent = air.apparent_altitude_deg(altitude);
+        let apparent = air.apparent_altitude_deg(altitude).unwrap();
         if apparent <= 90.0 {
-            prop_assert!((air.airless_altitude_deg(apparent) - altitude).abs() < 1e-9);
+            prop_assert!((air.airless_altitude_deg(apparent).unwrap() - altitude).abs() < 1e-9);
         }
-        let next = air.apparent_altitude_deg((altitude + 1e-4).min(90.0));
+        let next = air.apparent_altitude_deg((altitude + 1e-4).min(90.0)).unwrap();
         prop_assert!(next > apparent || altitude > 89.9998);
         prop_assert!(next - apparent < 2e-4);
-        prop_assert!(air.refraction_deg(altitude) >= -1e-9);
+        prop_assert!(air.refraction_deg(altitude).unwrap() >= -1e-9);
     }
 
     #[test]
@@ -353,116 +334,9 @@ proptest! {
 
     #[test]
     fn light_never_rises_as_the_sun_sinks(altitude in -30.0..90.0_f64, down in 0.0..0.5_f64) {
-        prop_assert!(sun_lx(altitude - down) <= sun_lx(altitude));
+        prop_assert!(sun_lx(altitude - down).unwrap() <= sun_lx(altitude).unwrap());
     }
 
-    #[test]
-    fn a_level_skyline_is_a_threshold(body in body(), observer in observer(), start in time(), altitude in -2.0..30.0_f64) {
-        let air = Atmosphere::STANDARD;
-        let skyline = Skyline::new(&[SkylinePoint { azimuth_deg: 0.0, altitude_deg: altitude }]).unwrap();
-        let threshold = Threshold::apparent_altitude_deg(altitude, &air).unwrap().with_limb(Limb::Upper);
-        let span = || start..start + hours(30);
-        let (lit, crossings) = match body {
-            Body::Sun => (observer.sun_above_skyline(&skyline, Limb::Upper, &air, span()), observer.sun_crossings(threshold, span())),
-            Body::Moon => (observer.moon_above_skyline(&skyline, Limb::Upper, &air, span()), observer.moon_crossings(threshold, span())),
-        };
-        // Away from the ends of the span, where one of the two may already lie outside, each has its match.
-        let inner = |t: Timestamp| t > start + hours(1) && t < span().end - hours(1);
-        let edges: Vec<_> = lit.iter().flat_map(|s| [s.start, s.end]).collect();
-        // A graze within the 0.002° that the skyline's straight edges bulge may be lost or gained.
-        let steep = crossings.events.iter().all(|e| e.rate_deg_per_h.abs() > 1.0);
-        if matches!(crossings.outcome, Outcome::Crosses) && steep {
-            let apart_deg = |edge: Timestamp, event: &Crossing| {
-                (edge.duration_since(event.at).as_secs_f64() / 3600.0 * event.rate_deg_per_h).abs()
-            };
-            for event in crossings.events.iter().filter(|e| inner(e.at)) {
-                prop_assert!(edges.iter().any(|edge| apart_deg(*edge, event) < 0.003), "{event:?}");
-            }
-            for edge in edges.iter().filter(|t| inner(**t)) {
-                prop_assert!(crossings.events.iter().any(|e| apart_deg(*edge, e) < 0.003), "{edge}");
-            }
-        }
-    }
-}
-
-#[test]
-fn wrong_values_are_named() {
-    let site = Site {
-        latitude_deg: 95.0,
-        longitude_deg: 0.0,
-        elevation_m: 0.0,
-    };
-    let error = Observer::new(site).unwrap_err();
-    assert!(matches!(error, Error::OutOfRange { value: 95.0, .. }));
-    assert_eq!(
-        error.to_string(),
-        "latitude 95 deg is out of range: give -90 to 90 deg"
-    );
-    for bad in [f64::NAN, f64::INFINITY, -91.0] {
-        assert!(Threshold::altitude_deg(bad).is_err());
-    }
-    let at = Timestamp::UNIX_EPOCH;
-    let path = Path::new(Body::Sun, at..at).unwrap();
-    let observer = Observer::new(Site {
-        latitude_deg: 0.0,
-        ..site
-    })
-    .unwrap();
-    assert!(matches!(
-        path.place(&observer, at + hours(1)),
-        Err(Error::OutsideSpan { .. })
-    ));
-    assert!(matches!(
-        path.fill_at(&observer, &[at], &mut []),
-        Err(Error::LengthsDiffer {
-            instants: 1,
-            places: 0
-        })
-    ));
-    assert!(Path::new(Body::Sun, at..at - hours(1)).is_err());
-    assert!(Path::new(Body::Sun, Timestamp::MIN..Timestamp::MAX).is_err());
-}
-
-#[test]
-fn bands_of_nonsense_hold_nothing() {
-    let observer = Observer::new(Site {
-        latitude_deg: 54.0,
-        longitude_deg: 3.0,
-        elevation_m: 0.0,
-    })
-    .unwrap();
-    let start = Timestamp::UNIX_EPOCH;
-    let span = || start..start + hours(48);
-    for (lowest_deg, highest_deg) in [(f64::NAN, 3.0), (1.0, f64::NAN), (3.0, 1.0)] {
-        let band = AltitudeBand {
-            lowest_deg,
-            highest_deg,
-        };
-        assert!(observer.sun_between(band, span()).is_empty());
-    }
-    let nowhere = AzimuthBand {
-        from_deg: f64::NAN,
-        to_deg: 0.0,
-    };
-    assert!(observer.sun_azimuth_within(nowhere, span()).is_empty());
-    let everywhere = AltitudeBand {
-        lowest_deg: f64::NEG_INFINITY,
-        highest_deg: f64::INFINITY,
-    };
-    assert_eq!(observer.sun_between(everywhere, span()), [span()]);
-    assert!(
-        observer
-            .sun_crossings(Threshold::SUNRISE, start..start)
-            .events
-            .is_empty()
-    );
-    let backwards = start..start - hours(24);
-    assert!(
-        observer
-            .sun_crossings(Threshold::SUNRISE, backwards)
-            .events
-            .is_empty()
-    );
 }
 
 /// The span of a leap second: 2016-12-31 to 2017-01-01.

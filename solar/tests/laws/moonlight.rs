@@ -72,10 +72,10 @@ proptest! {
         let mut moon = [LitMoon::default()];
         sky.fill_moon_at(&observer, &[at], &mut moon).unwrap();
         let sun = sky.sun().horizontal(&observer, at).unwrap();
-        let batch = Luminaries::of_batches(&sun, &moon[0]).horizontal(SkyCondition::Clear).likely_lx;
+        let batch = Luminaries::of_batches(&sun, &moon[0]).unwrap().horizontal(SkyCondition::Clear).likely_lx;
         for light in [
             sky.luminaries(&observer, at).unwrap(),
-            Luminaries::new(&observer.sun(at), &observer.moon(at)),
+            Luminaries::new(&observer.sun(at), &observer.moon(at)).unwrap(),
         ] {
             let single = light.horizontal(SkyCondition::Clear).likely_lx;
             // The light changes by a factor of 10^2 in half a degree at most: 0.003" of altitude are 1e-5 of it.
@@ -124,7 +124,7 @@ proptest! {
             let at = start + SignedDuration::from_mins(minutes);
             let moon = observer.moon(at);
             let view = View { sun_azimuth_deg: moon.azimuth_deg, bearing_deg: bearing };
-            let side = shadow_line_angle_deg(view);
+            let side = shadow_line_angle_deg(view).unwrap();
             let inside = |slack: f64| {
                 (low - slack..=low + height + slack).contains(&moon.altitude_deg)
                     && (least - slack..=greatest + slack).contains(&side)
@@ -147,8 +147,8 @@ proptest! {
             let path = Path::new(body, span.clone()).unwrap();
             let found = path.above_skyline(&observer, &skyline, Limb::Centre, &air, span.clone()).unwrap();
             let same = match body {
-                Body::Sun => observer.sun_above_skyline(&skyline, Limb::Centre, &air, span.clone()),
-                Body::Moon => observer.moon_above_skyline(&skyline, Limb::Centre, &air, span.clone()),
+                Body::Sun => observer.sun_above_skyline(&skyline, Limb::Centre, &air, span.clone()).unwrap(),
+                Body::Moon => observer.moon_above_skyline(&skyline, Limb::Centre, &air, span.clone()).unwrap(),
             };
             prop_assert_eq!(found, same);
         }

@@ -11,8 +11,9 @@ use super::{full, hours, observer, time};
 
 /// Degrees by which the disc is up and near, the lesser of the two.
 fn margin(there: &Place, aim: Aim, near_deg: f64, air: &Atmosphere) -> f64 {
-    let off = separation_deg(there, aim, air) - there.semi_diameter_deg - aim.half_diagonal_deg;
-    (near_deg - off).min(there.refracted(air) + there.semi_diameter_deg)
+    let off =
+        separation_deg(there, aim, air).unwrap() - there.semi_diameter_deg - aim.half_diagonal_deg;
+    (near_deg - off).min(there.refracted(air).unwrap() + there.semi_diameter_deg)
 }
 
 proptest! {
@@ -57,7 +58,7 @@ proptest! {
         let aim = Aim { bearing_deg, elevation_deg: 0.0, half_diagonal_deg: 6.0 };
         let air = Atmosphere::STANDARD;
         let sun = observer.sun(at);
-        let verdict = SunInView::judge(&sun, aim, SunInView::NEAR_DEG, &air);
+        let verdict = SunInView::judge(&sun, aim, SunInView::NEAR_DEG, &air).unwrap();
         let span = at - hours(1)..at + hours(1);
         let found = observer.sun_near_view(aim, SunInView::NEAR_DEG, &air, span).unwrap();
         let warned = matches!(verdict, SunInView::Near | SunInView::Inside);

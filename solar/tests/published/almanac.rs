@@ -25,7 +25,8 @@ fn seasons_begin_in_the_printed_minute() {
         (Season::MarchEquinox, "2026-03-20T14:46:00Z"),
     ];
     let all =
-        seasons("2024-01-01T00:00:00Z".parse().unwrap().."2027-01-01T00:00:00Z".parse().unwrap());
+        seasons("2024-01-01T00:00:00Z".parse().unwrap().."2027-01-01T00:00:00Z".parse().unwrap())
+            .unwrap();
     assert_eq!(all.len(), 12);
     for (season, minute) in printed {
         let same = all
@@ -48,7 +49,8 @@ fn phases_come_in_the_printed_minute() {
     ];
     let all = moon_phases(
         "2017-01-01T00:00:00Z".parse().unwrap().."2027-01-01T00:00:00Z".parse().unwrap(),
-    );
+    )
+    .unwrap();
     for (phase, minute) in printed {
         let same = all
             .iter()

@@ -28,7 +28,9 @@ fn the_moon_rises_and_sets_when_de440_says() {
         })
         .unwrap();
         let start: f64 = day.parse().unwrap();
-        let found = observer.moon_crossings(Threshold::MOONRISE, utc(start)..utc(start + 86_400.0));
+        let found = observer
+            .moon_crossings(Threshold::MOONRISE, utc(start)..utc(start + 86_400.0))
+            .unwrap();
         for (kind, direction) in [("rise", Direction::Rising), ("set", Direction::Setting)] {
             let expected: Vec<_> = rows.iter().filter(|row| row["kind"] == kind).collect();
             let events: Vec<_> = found

@@ -50,7 +50,7 @@ fn every_crossing_is_found_and_none_is_invented() {
             "astronomical" => Threshold::ASTRONOMICAL,
             _ => {
                 let kind = event.as_str();
-                let transits = observer.sun_transits(span);
+                let transits = observer.sun_transits(span).unwrap();
                 let found: Vec<_> = transits
                     .iter()
                     .filter(|t| t.upper == (kind == "transit"))
@@ -80,7 +80,7 @@ fn every_crossing_is_found_and_none_is_invented() {
             "nautical" => -12.0,
             _ => -18.0,
         };
-        let found = observer.sun_crossings(threshold, span);
+        let found = observer.sun_crossings(threshold, span).unwrap();
         if rows[0]["kind"].starts_with("none") {
             nones += 1;
             let margin = number(&rows[0], "margin_deg");
