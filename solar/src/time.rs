@@ -7,6 +7,11 @@ use crate::tables::earth_rotation::{DELTA_T_PIECES, LEAP_SECONDS, UT1_MINUS_TAI}
 
 /// Julian date of the epoch J2000.
 const J2000: f64 = 2_451_545.0;
+/// Julian dates around the first and the last time that a [`Timestamp`] holds, in the years -9999 and 9999.
+const EARLIEST_JD: f64 = -1_931_000.0;
+const LATEST_JD: f64 = 5_373_484.5;
+/// How far TT and UT1 may lie apart, days: in the year -9999 the long-term parabola gives 5.3.
+const FURTHEST_APART_DAYS: f64 = 10.0;
 /// POSIX seconds at 2000-01-01 12:00 UTC.
 const J2000_POSIX_S: i64 = 946_728_000;
 /// 1972-01-01, when UTC began to run at the rate of atomic time, in days of POSIX time from J2000.
@@ -89,10 +94,17 @@ impl Instant {
     /// A Julian date in one number resolves 40 µs, in which the sky turns by 0.0006".
     ///
     /// # Errors
-    /// If a date lies outside 0 to 5,373,484.5 (the years -4712 to 9999), or if the two differ by more than two days.
+    /// If a date lies outside -1,931,000 to 5,373,484.5 (the years -9999 to 9999), or if the two differ by more than ten days.
     pub fn from_julian_dates(dates: JulianDates) -> Result<Self, Error> {
-        let ut1 = within("Julian date in UT1", dates.ut1_jd, 0.0, 5_373_484.5, "")?;
-        let tt = within("Julian date in TT", dates.tt_jd, ut1 - 2.0, ut1 + 2.0, "")?;
+        let ut1 = within(
+            "Julian date in UT1",
+            dates.ut1_jd,
+            EARLIEST_JD,
+            LATEST_JD,
+            "",
+        )?;
+        let (low, high) = (ut1 - FURTHEST_APART_DAYS, ut1 + FURTHEST_APART_DAYS);
+        let tt = within("Julian date in TT", dates.tt_jd, low, high, "")?;
         Ok(Self {
             ut1: Ut1(ut1 - J2000),
             tt: Tt(tt - J2000),
@@ -110,8 +122,10 @@ impl Instant {
     /// From days of UT1 and TT since J2000, for those who stored them.
     #[cfg(feature = "serde")]
     pub(crate) fn of_days(ut1_days: f64, tt_days: f64) -> Result<Self, Error> {
-        let ut1 = within("days of UT1 from J2000", ut1_days, -J2000, 2_921_939.5, "d")?;
-        let tt = within("days of TT from J2000", tt_days, ut1 - 2.0, ut1 + 2.0, "d")?;
+        let (low, high) = (EARLIEST_JD - J2000, LATEST_JD - J2000);
+        let ut1 = within("time from J2000 in UT1", ut1_days, low, high, "d")?;
+        let (low, high) = (ut1 - FURTHEST_APART_DAYS, ut1 + FURTHEST_APART_DAYS);
+        let tt = within("time from J2000 in TT", tt_days, low, high, "d")?;
         Ok(Self {
             ut1: Ut1(ut1),
             tt: Tt(tt),

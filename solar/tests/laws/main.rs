@@ -12,6 +12,7 @@ use wrackline_solar::{
     RefractionFormula, Site, Snapshot, Threshold, View, shadow_line_angle_deg, sun_lx,
 };
 
+mod ends_of_time;
 mod moonlight;
 mod near_view;
 mod refusals;
