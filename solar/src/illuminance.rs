@@ -233,6 +233,27 @@ impl Luminaries {
     }
 }
 
+/// The light of the sun alone on level ground, for an airless altitude of its centre in degrees: what an exposure is reckoned from by day.
+///
+/// ```
+/// use wrackline_solar::{SkyCondition, sun_illuminance};
+///
+/// let low = sun_illuminance(10.0, SkyCondition::Clear)?;
+/// assert!((11_000.0..11_300.0).contains(&low.likely_lx));
+/// assert!(low.lowest_lx < 8_000.0 && low.highest_lx > 15_000.0);
+/// # Ok::<(), wrackline_solar::Error>(())
+/// ```
+///
+/// # Errors
+/// If the altitude lies outside -90 to 90 degrees or is not a number.
+pub fn sun_illuminance(altitude_deg: f64, sky: SkyCondition) -> Result<Illuminance, Error> {
+    let likely_lx = sun_lx(altitude_deg)? / sky.divisor();
+    Ok(Illuminance::band(
+        likely_lx,
+        sky.spread_stops(altitude_deg < 0.0),
+    ))
+}
+
 /// Illuminance of level ground under a clear sky from the sun alone, in lux, for an airless altitude of its centre in degrees.
 ///
 /// Cubic polynomials in the logarithm: Seidelmann, P. K. (ed.) (1992), Explanatory Supplement to the Astronomical Almanac, section 9.35, as printed in
@@ -267,7 +288,7 @@ fn moon_strength(phase: f64, distance_km: f64) -> f64 {
     libm::exp10(logarithm) * nearness * nearness
 }
 
-/// A cubic of the table: from which altitude on it holds, and its coefficients in powers of the altitude over 90°.
+/// A cubic of the table, held here against three transcriptions by others, the companion code of Vallado's book among them: from which altitude on it holds, and its coefficients in powers of the altitude over 90°.
 type Cubic = (f64, [f64; 4]);
 
 /// The sun's cubics, from high to low.

@@ -63,7 +63,7 @@ pub use crossing::{
 pub use error::Error;
 pub use frames::greenwich_apparent_sidereal_time_deg;
 pub use horizon::{Skyline, SkylinePoint, dip_deg};
-pub use illuminance::{Illuminance, Luminaries, SkyCondition, Upright, sun_lx};
+pub use illuminance::{Illuminance, Luminaries, SkyCondition, Upright, sun_illuminance, sun_lx};
 pub use light::{
     LightBounds, LightSide, Shadow, SideLimits, SideLimitsSpec, View, shadow_line_angle_deg,
 };
