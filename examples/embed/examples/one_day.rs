@@ -17,7 +17,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         lowest_deg: 0.0,
         highest_deg: 12.0,
     };
-    for stretch in place.sun_between(low_sun, day.clone()) {
+    for stretch in place.sun_between(low_sun, day.clone())? {
         println!("low sun {} to {}", stretch.start, stretch.end);
     }
 

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use jiff::Timestamp;
 use jiff::civil::Date;
 use rayon::prelude::*;
 
@@ -14,7 +13,7 @@ use super::welfare::{alarm_of, farthest_alarm, rests};
 use wrackline_plan::experience::{Alarm, Rest, larger_stand_off};
 use wrackline_plan::scenario::{Closure, ClosureRule, FrozenDays, Light, Scenario, Seat};
 use wrackline_plan::season::civil_span;
-use wrackline_plan::windows::{self, Condition, MARGIN_HOURS, Wish};
+use wrackline_plan::windows::{self, Almanac, Condition, Wish};
 
 /// What a review has to say about an entry.
 #[derive(Debug, Clone, PartialEq)]
@@ -327,13 +326,12 @@ fn access(
     let Ok(span) = civil_span(scenario, date, date) else {
         return;
     };
-    let margin = jiff::SignedDuration::from_hours(2 * MARGIN_HOURS);
-    let wide = span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
-        ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX);
-    let predictor = scenario.tide().and_then(|tide| tide.curve(wide).ok());
+    let Ok(almanac) = Almanac::over(scenario, &span) else {
+        return;
+    };
     let light = any_light();
     let wish = Wish::new(seat, subject, &light);
-    let outlook = windows::outlook(scenario, wish, &span, predictor.as_ref());
+    let outlook = windows::outlook(scenario, wish, &almanac);
     let is_access = |condition| matches!(condition, Condition::Freeboard | Condition::WayIn);
     if let Some(never) = outlook
         .never

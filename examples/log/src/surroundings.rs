@@ -73,7 +73,7 @@ impl Surroundings<'_> {
             sun_azimuth_deg: Some(sun.azimuth_deg),
             shadow_angle_deg: self
                 .bearing_deg
-                .map(|bearing_deg| shadow_line_angle_deg(view(bearing_deg))),
+                .and_then(|bearing_deg| shadow_line_angle_deg(view(bearing_deg)).ok()),
             moon_altitude_deg: Some(moon.altitude_deg),
             moon_lit_fraction: Some(moon.lit_fraction),
             ..Conditions::default()

@@ -10,10 +10,9 @@ use crate::cores;
 use crate::experience::explore::{self, Pick};
 use crate::experience::{Chance, Experience};
 use crate::framing::{Framed, framings};
-use crate::port::TideCurve;
 use crate::scenario::{Light, Scenario, Seat, Subject, Wanted};
 use crate::time::Stretch;
-use crate::windows::{self, Condition, MARGIN_HOURS, Occasion, Phase, Refusal, Window, Wish};
+use crate::windows::{self, Almanac, Condition, Occasion, Phase, Refusal, Window, Wish};
 
 /// What a season is asked for.
 #[derive(Clone, Copy, Debug)]
@@ -207,12 +206,12 @@ pub fn season_with_progress<'s>(
     let (last, span) = days(scenario, request.from, request.days)?;
     let light = light(scenario, request.light)?;
     let pairs = pairs(scenario, request)?;
-    let predictor = predictor(scenario, request.from, &span)?;
+    let almanac = almanac(scenario, request.from, &span)?;
 
     let done = AtomicUsize::new(0);
     let found = cores::map(&pairs, |&(seat, subject)| {
         let of = (seat, subject, light);
-        let found = at_seat(scenario, of, &span, predictor.as_ref(), request);
+        let found = at_seat(scenario, of, &almanac, request);
         progress(done.fetch_add(1, Ordering::Relaxed) + 1, pairs.len());
         found
     });
@@ -287,32 +286,18 @@ fn pairs<'s>(
         .collect())
 }
 
-/// The tide for a span and enough around it; `None` inland.
+/// The water and the sky for a span that begins on a civil day.
 ///
 /// # Errors
 /// Dates that cannot be represented.
-pub fn predictor(
-    scenario: &Scenario,
-    from: Date,
-    span: &Stretch,
-) -> Result<Option<TideCurve>, Error> {
-    let Some(tide) = scenario.tide() else {
-        return Ok(None);
-    };
-    let margin = jiff::SignedDuration::from_hours(2 * MARGIN_HOURS);
-    let start = span.start.checked_sub(margin);
-    let end = span.end.checked_add(margin);
-    let wide =
-        start.map_err(|error| dates(from, &error))?..end.map_err(|error| dates(from, &error))?;
-    let predictor = tide.curve(wide);
-    predictor.map(Some).map_err(|error| dates(from, &error))
+pub(crate) fn almanac(scenario: &Scenario, from: Date, span: &Stretch) -> Result<Almanac, Error> {
+    Almanac::over(scenario, span).map_err(|error| dates(from, &error))
 }
 
 fn at_seat<'s>(
     scenario: &'s Scenario,
     (seat, subject, light): (&'s Seat, &'s Subject, &'s Light),
-    span: &Stretch,
-    predictor: Option<&TideCurve>,
+    almanac: &Almanac,
     request: Request<'_>,
 ) -> (SeatReport<'s>, Vec<Outing<'s>>) {
     let wish = Wish {
@@ -320,7 +305,7 @@ fn at_seat<'s>(
         experience: request.experience,
         ..Wish::new(seat, subject, light)
     };
-    let outlook = windows::outlook(scenario, wish, span, predictor);
+    let outlook = windows::outlook(scenario, wish, almanac);
     let place = scenario.place_of(wish.seat);
     let chance = |told: &Experience| told.chance(&place.id, &wish.subject.id);
     let learned = request.experience.map(chance);
@@ -353,7 +338,7 @@ fn at_seat<'s>(
     rank(&mut outings);
     outings.truncate(request.keep);
     let other_lights = if tally.in_band_and_light == 0 {
-        other_lights(scenario, wish, span, predictor)
+        other_lights(scenario, wish, almanac)
     } else {
         Vec::new()
     };
@@ -450,14 +435,13 @@ fn relaxations(refused: &[Occasion]) -> Vec<Relaxation> {
 fn other_lights<'s>(
     scenario: &'s Scenario,
     wish: Wish<'_>,
-    span: &Stretch,
-    predictor: Option<&TideCurve>,
+    almanac: &Almanac,
 ) -> Vec<(&'s str, usize)> {
     let others = scenario.lights().iter();
     others
         .filter(|light| light.name != wish.light.name)
         .map(|light| {
-            let outlook = windows::outlook(scenario, Wish { light, ..wish }, span, predictor);
+            let outlook = windows::outlook(scenario, Wish { light, ..wish }, almanac);
             let lit = outlook.occasions.iter().filter(|occasion| occasion.lit);
             (light.name.as_str(), lit.count())
         })

@@ -155,7 +155,7 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
     if let Some(&distance_m) = distances_m.iter().find(out_of_range) {
         return Err(Error::Distance { distance_m });
     }
-    let predictor = season::predictor(scenario, ask.from, &span)?;
+    let almanac = season::almanac(scenario, ask.from, &span)?;
 
     let bearings = (0..360).step_by(ask.step_deg as usize);
     let all: Vec<(f64, u32)> = distances_m
@@ -174,7 +174,7 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
             experience: ask.experience,
             ..Wish::new(&seat, at.subject, light)
         };
-        let outlook = outlook(scenario, wish, &span, predictor.as_ref());
+        let outlook = outlook(scenario, wish, &almanac);
         Some(tried(scenario, wish, bearing_deg, &outlook))
     });
     let trials = trials.into_iter().flatten().collect();

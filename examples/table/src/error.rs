@@ -30,6 +30,14 @@ pub enum Error {
         /// Why.
         source: wrackline_tides::Error,
     },
+    /// A place whose sky or water cannot be prepared for these instants.
+    #[error("{place}: {source}")]
+    Almanac {
+        /// The place.
+        place: String,
+        /// Why.
+        source: wrackline_plan::windows::AlmanacError,
+    },
     /// The output holds the unfinished table of another request.
     #[error(
         "{} is the unfinished part of another table: finish that one with its own request, or give --restart to throw it away", path.display()

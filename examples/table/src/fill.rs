@@ -96,9 +96,9 @@ impl Worker {
             3,
             &mut columns.illuminance_lx,
         );
-        let moon = self.sky.moon_altitude_deg.iter().copied();
+        let moon = self.sky.moon.iter().map(|moon| moon.altitude_deg);
         decimals(numbers, moon, 4, &mut columns.moon_altitude_deg);
-        let lit = self.sky.lit_fraction.iter().copied();
+        let lit = self.sky.moon.iter().map(|moon| moon.lit_fraction);
         decimals(numbers, lit, 4, &mut columns.moon_lit_fraction);
 
         if let Some(bearing_deg) = spot.bearing_deg {
@@ -108,7 +108,8 @@ impl Worker {
                 let angle = shadow_line_angle_deg(View {
                     sun_azimuth_deg: sun.azimuth_deg,
                     bearing_deg,
-                });
+                })
+                .map_err(|error| Error::Encode(error.to_string()))?;
                 self.angles.push(angle);
                 if sun.altitude_deg < NO_SIDE_BELOW_DEG {
                     columns.light_side.append_null();

@@ -1,13 +1,13 @@
 //! Whether a row is usable, and if not, what limits it.
 
-use jiff::{SignedDuration, Timestamp};
+use jiff::Timestamp;
 
 use super::error::Error;
 use super::schema;
 use super::spot::{LightWish, SeatWish, Spot};
 use wrackline_plan::scenario::Scenario;
-use wrackline_plan::time::{Stretch, Stretches};
-use wrackline_plan::windows::{self, Condition, MARGIN_HOURS, Occasion, Wish};
+use wrackline_plan::time::{Stretch, Stretches, widened};
+use wrackline_plan::windows::{self, Almanac, Condition, Occasion, Wish};
 
 /// What is said of one row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -63,6 +63,9 @@ pub(super) fn at_once(spot: &Spot, light: Option<&LightWish>, moment: &Moment) -
     }
 }
 
+/// Hours on either side of a span whose tides and light are judged with it.
+const EDGE_HOURS: i64 = 36;
+
 /// The verdicts over a span at one seat: each holds from its instant to the next.
 #[derive(Clone, Debug)]
 pub(super) struct Timeline(Vec<(Timestamp, Verdict)>);
@@ -80,25 +83,13 @@ impl Timeline {
             &scenario.subjects()[wish.subject],
             &scenario.lights()[wish.light],
         );
-        let wide = |hours: i64| {
-            let margin = SignedDuration::from_hours(hours);
-            span.start.saturating_sub(margin).unwrap_or(span.start)
-                ..span.end.saturating_add(margin).unwrap_or(span.end)
-        };
-        let predictor = match scenario.tide().filter(|_| spot.port.is_some()) {
-            None => None,
-            Some(tide) => {
-                Some(
-                    tide.curve(wide(3 * MARGIN_HOURS))
-                        .map_err(|source| Error::Tide {
-                            place: spot.place.clone(),
-                            source,
-                        })?,
-                )
-            }
-        };
-        // Wider than the span, so that a tide at its edge is judged whole.
-        let outlook = windows::outlook(scenario, wish, &wide(MARGIN_HOURS), predictor.as_ref());
+        // Wider than the span by more than the longest outing, so that a tide at its edge is judged whole.
+        let wide = widened(&span, EDGE_HOURS);
+        let almanac = Almanac::over(scenario, &wide).map_err(|source| Error::Almanac {
+            place: spot.place.clone(),
+            source,
+        })?;
+        let outlook = windows::outlook(scenario, wish, &almanac);
         if let Some(never) = outlook.never.first() {
             return Ok(Self(vec![(span.start, Verdict::Limited(never.condition))]));
         }

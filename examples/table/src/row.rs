@@ -47,13 +47,16 @@ impl Table {
         };
         let sun = spot.observer.sun(at);
         let moon = spot.observer.moon(at);
-        let light = Luminaries::new(&sun, &moon).horizontal(SkyCondition::Clear);
-        let light_angle_deg = spot.bearing_deg.map(|bearing_deg| {
+        let defect = |error: wrackline_solar::Error| Error::Encode(error.to_string());
+        let lights = Luminaries::new(&sun, &moon).map_err(defect)?;
+        let light = lights.horizontal(SkyCondition::Clear);
+        let light_angle = spot.bearing_deg.map(|bearing_deg| {
             shadow_line_angle_deg(View {
                 sun_azimuth_deg: sun.azimuth_deg,
                 bearing_deg,
             })
         });
+        let light_angle_deg = light_angle.transpose().map_err(defect)?;
         let has_side = sun.altitude_deg >= NO_SIDE_BELOW_DEG;
         let port = spot.port.map(|port| &spec.places.ports[port].port);
         let tide_height_m = port.map(|port| port.height_m(at));

@@ -4,8 +4,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use jiff::{SignedDuration, Timestamp};
 use wrackline_solar::{
-    Body, Grid, Horizontal, Instant, Luminaries, MoonPlace, Observer, Path, Place, SkyCondition,
-    moon_light_at,
+    Grid, Horizontal, LitMoon, Luminaries, Observer, SkyCondition, SunAndMoon,
 };
 
 use super::Table;
@@ -18,24 +17,14 @@ use super::layout::Group;
 pub(super) struct SkyBlock {
     instants: Vec<Timestamp>,
     step: Option<SignedDuration>,
-    sun: Path,
-    moon: Path,
-    moon_light: Vec<MoonLight>,
-}
-
-/// How the moon is lit at one instant.
-#[derive(Clone, Copy, Debug)]
-struct MoonLight {
-    lit_fraction: f64,
-    phase_angle_deg: f64,
+    sky: SunAndMoon,
 }
 
 /// What the sky over one place shows, one entry for each instant of the block.
 #[derive(Debug, Default)]
 pub(super) struct SkyColumns {
     pub(super) sun: Vec<Horizontal>,
-    pub(super) moon_altitude_deg: Vec<f64>,
-    pub(super) lit_fraction: Vec<f64>,
+    pub(super) moon: Vec<LitMoon>,
     pub(super) illuminance_lx: Vec<f64>,
 }
 
@@ -48,27 +37,16 @@ impl SkyBlock {
         let (Some(first), Some(last)) = (instants.first(), instants.last()) else {
             return Err(Error::Encode("a block without instants".to_owned()));
         };
-        let path = |body| {
-            Path::new(body, *first..*last)
-                .map_err(|error| Error::option("--to", error.to_string(), "choose a shorter span"))
-        };
-        let (sun, moon) = (path(Body::Sun)?, path(Body::Moon)?);
-        let moon_light = instants
-            .iter()
-            .map(|at| {
-                let light = moon_light_at(Instant::from_timestamp(*at));
-                MoonLight {
-                    lit_fraction: light.lit_fraction,
-                    phase_angle_deg: light.phase_angle_deg,
-                }
-            })
-            .collect();
+        // A span leaves its end out, and there may be one instant only.
+        let end = last
+            .saturating_add(SignedDuration::from_millis(1))
+            .unwrap_or(*last);
+        let sky = SunAndMoon::new(*first..end)
+            .map_err(|error| Error::option("--to", error.to_string(), "choose a shorter span"))?;
         Ok(Self {
             instants,
             step,
-            sun,
-            moon,
-            moon_light,
+            sky,
         })
     }
 
@@ -78,58 +56,32 @@ impl SkyBlock {
 
     /// Fills the columns for one observer.
     pub(super) fn fill(&self, observer: &Observer, columns: &mut SkyColumns) -> Result<(), Error> {
-        columns
-            .sun
-            .resize(self.instants.len(), Horizontal::default());
-        let filled = match self.step {
-            Some(step) => {
-                let start = self.instants[0];
-                self.sun
-                    .fill_grid(observer, Grid { start, step }, &mut columns.sun)
-            }
-            None => self.sun.fill_at(observer, &self.instants, &mut columns.sun),
-        };
-        // The paths cover the instants of the block, so this tells of a defect here.
+        let count = self.instants.len();
+        columns.sun.resize(count, Horizontal::default());
+        columns.moon.resize(count, LitMoon::default());
+        // The paths cover the instants of the block, so a refusal tells of a defect here.
         let defect = |error: wrackline_solar::Error| Error::Encode(error.to_string());
-        filled.map_err(defect)?;
-        columns.moon_altitude_deg.clear();
-        columns.lit_fraction.clear();
+        let (sun, moon) = (&mut columns.sun, &mut columns.moon);
+        match self.step {
+            Some(step) => {
+                let grid = Grid::new(self.instants[0], step).map_err(defect)?;
+                self.sky.sun().fill_grid(observer, grid, sun).map_err(defect)?;
+                self.sky.fill_moon_grid(observer, grid, moon).map_err(defect)?;
+            }
+            None => {
+                let at = &self.instants;
+                self.sky.sun().fill_at(observer, at, sun).map_err(defect)?;
+                self.sky.fill_moon_at(observer, at, moon).map_err(defect)?;
+            }
+        }
         columns.illuminance_lx.clear();
-        for ((at, sun), light) in self.instants.iter().zip(&columns.sun).zip(&self.moon_light) {
-            let moon = self.moon.place(observer, *at).map_err(defect)?;
-            let lux = luminaries(*sun, &moon, light)
-                .horizontal(SkyCondition::Clear)
-                .likely_lx;
-            columns.moon_altitude_deg.push(moon.altitude_deg);
-            columns.lit_fraction.push(light.lit_fraction);
-            columns.illuminance_lx.push(lux);
+        for (sun, moon) in columns.sun.iter().zip(&columns.moon) {
+            let lights = Luminaries::of_batches(sun, moon).map_err(defect)?;
+            let light = lights.horizontal(SkyCondition::Clear);
+            columns.illuminance_lx.push(light.likely_lx);
         }
         Ok(())
     }
-}
-
-/// The lights on level ground need no more of the two places than this.
-fn luminaries(sun: Horizontal, moon: &Place, light: &MoonLight) -> Luminaries {
-    let sun = Place {
-        azimuth_deg: sun.azimuth_deg,
-        altitude_deg: sun.altitude_deg,
-        hour_angle_deg: 0.0,
-        declination_deg: 0.0,
-        distance_au: 1.0,
-        semi_diameter_deg: 0.0,
-    };
-    let moon = MoonPlace {
-        azimuth_deg: moon.azimuth_deg,
-        altitude_deg: moon.altitude_deg,
-        hour_angle_deg: moon.hour_angle_deg,
-        declination_deg: moon.declination_deg,
-        distance_km: moon.distance_km(),
-        semi_diameter_deg: moon.semi_diameter_deg,
-        lit_fraction: light.lit_fraction,
-        phase_angle_deg: light.phase_angle_deg,
-        bright_limb_tilt_deg: 0.0,
-    };
-    Luminaries::new(&sun, &moon)
 }
 
 /// The centre of the sun so far down, degrees, that light has no side: the end of civil twilight.

@@ -8,7 +8,7 @@ use crate::review::any_light;
 use wrackline_plan::experience::Rest;
 use wrackline_plan::scenario::{Place, Scenario, Subject};
 use wrackline_plan::season::civil_span;
-use wrackline_plan::windows::{self, MARGIN_HOURS, Wish};
+use wrackline_plan::windows::{self, Almanac, Wish};
 
 /// A coming tide that would narrow a bracket.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -43,10 +43,7 @@ pub(super) fn tides_to_try(
     let Ok(span) = civil_span(scenario, question.from, last) else {
         return Vec::new();
     };
-    let margin = jiff::SignedDuration::from_hours(2 * MARGIN_HOURS);
-    let wide = span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
-        ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX);
-    let Some(predictor) = scenario.tide().and_then(|tide| tide.curve(wide).ok()) else {
+    let Ok(almanac) = Almanac::over(scenario, &span) else {
         return Vec::new();
     };
     let light = any_light();
@@ -56,12 +53,7 @@ pub(super) fn tides_to_try(
         .iter()
         .filter(|seat| scenario.place_of(seat).id == place.id)
     {
-        let outlook = windows::outlook(
-            scenario,
-            Wish::new(seat, subject, &light),
-            &span,
-            Some(&predictor),
-        );
+        let outlook = windows::outlook(scenario, Wish::new(seat, subject, &light), &almanac);
         if outlook
             .never
             .iter()

@@ -306,6 +306,13 @@ pub struct Light {
     pub moon: Option<MoonWanted>,
 }
 
+impl Light {
+    /// Whether some sides of the light are not wanted.
+    pub fn sided(&self) -> bool {
+        self.narrowest_deg > 0.0 || self.widest_deg < 180.0
+    }
+}
+
 /// What a picture by moonlight asks of the moon.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MoonWanted {

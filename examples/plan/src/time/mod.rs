@@ -4,4 +4,4 @@ mod instants;
 mod stretches;
 
 pub use instants::{Moment, Unread, read_instant, read_moment};
-pub use stretches::{Stretch, Stretches, minutes, minutes_between, shifted};
+pub use stretches::{Stretch, Stretches, minutes, minutes_between, shifted, widened};

@@ -131,6 +131,13 @@ impl FromIterator<Stretch> for Stretches {
     }
 }
 
+/// A span with a number of hours added at both ends, as far as the calendar goes.
+pub fn widened(span: &Stretch, hours: i64) -> Stretch {
+    let margin = SignedDuration::from_hours(hours);
+    span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
+        ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX)
+}
+
 /// The length of a stretch in minutes.
 pub fn minutes(stretch: &Stretch) -> f64 {
     minutes_between(stretch.start, stretch.end)

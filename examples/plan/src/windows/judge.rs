@@ -1,19 +1,19 @@
 //! Judges each occasion of a wish, condition by condition.
 
 use jiff::civil::Date;
+use wrackline_solar::SunAndMoon;
 
 use super::access::{self, Ground};
-use super::light::{LightTimes, sun_over};
+use super::almanac::{Almanac, LIGHT_MARGIN_HOURS, OUTING_MARGIN_HOURS};
+use super::light::{LightTimes, SunNearView, moon_over, sun_over};
 use super::outing::{self, Found};
 use super::refusal::{Condition, Refusal};
 use super::tide::{self, HighWater, OFFSETS_CM, PushedWater};
 use super::timetable::Timetable;
-use super::{
-    MARGIN_HOURS, Occasion, Otherwise, Phase, Step, Window, Wish, calendar, free, widened,
-};
+use super::{Occasion, Otherwise, Phase, Step, Window, Wish, calendar, free};
 use crate::port::TideCurve;
 use crate::scenario::{Access, Scenario};
-use crate::time::{Stretch, Stretches, minutes, shifted};
+use crate::time::{Stretch, Stretches, minutes, shifted, widened};
 
 /// What no date can mend.
 pub(super) fn never(scenario: &Scenario, wish: Wish<'_>) -> Vec<Refusal> {
@@ -39,24 +39,21 @@ pub(super) struct Judge<'s> {
     shortest: f64,
     /// The water at the seat and on the way; why it cannot be judged, where it cannot.
     ground: Result<Ground<'s>, Refusal>,
+    sky: &'s SunAndMoon,
 }
 
 impl<'s> Judge<'s> {
-    pub(super) fn new(
-        scenario: &'s Scenario,
-        wish: Wish<'s>,
-        span: &Stretch,
-        curve: Option<&'s TideCurve>,
-    ) -> Self {
-        // An outing may begin a day before its light or its tide, and end a day after it.
-        let wide = widened(span, 2 * MARGIN_HOURS);
+    pub(super) fn new(scenario: &'s Scenario, wish: Wish<'s>, almanac: &'s Almanac) -> Self {
+        let lit = widened(almanac.span(), LIGHT_MARGIN_HOURS);
+        let wide = widened(almanac.span(), OUTING_MARGIN_HOURS);
         Self {
             scenario,
             wish,
-            light: LightTimes::of(wish.seat, wish.light, &widened(span, MARGIN_HOURS)),
+            light: LightTimes::of(wish.seat, wish.light, almanac.sky(), &lit),
             free: free::stretches(scenario, &wide),
             shortest: scenario.habits().shortest_minutes,
-            ground: Ground::new(scenario, wish.seat, curve, &wide),
+            ground: Ground::new(scenario, wish.seat, almanac.water(), &wide),
+            sky: almanac.sky(),
         }
     }
 
@@ -408,8 +405,12 @@ impl<'s> Judge<'s> {
         let seat = self.wish.seat;
         let stretch = &outing.pictures;
         let middle = shifted(stretch.start, minutes(stretch) / 2.0);
+        let instants = [stretch.start, middle, stretch.end];
+        let by_moon = self.wish.light.moon.is_some();
         Window {
-            sun: [stretch.start, middle, stretch.end].map(|at| sun_over(seat, at)),
+            sun: instants.map(|at| sun_over(seat, at)),
+            moon: by_moon.then(|| instants.map(|at| moon_over(seat, at))),
+            sun_near_view: SunNearView::over(seat, self.sky, stretch),
             score: water.chance_of_water * self.good_minutes(stretch),
             stretch: stretch.clone(),
             at_lower_water: water.at_lower_water,

@@ -1,51 +1,91 @@
-//! When the sun stands in the wanted band of altitude and on the wanted side of a view.
+//! When sun or moon stand in the wanted band of altitude and on the wanted side of a view.
 
 use jiff::Timestamp;
 use wrackline_solar::{
-    Aim, AltitudeBand, Atmosphere, AzimuthBand, LightSide, Limb, Observer, SideLimits, SunInView,
-    View, shadow_line_angle_deg,
+    Aim, AltitudeBand, Atmosphere, LightBounds, LightSide, Limb, Path, SideLimits, SunAndMoon,
+    SunInView, View, shadow_line_angle_deg,
 };
 
 use crate::scenario::{Light, MoonWanted, Seat};
-use crate::time::{Stretch, Stretches, minutes, shifted};
+use crate::time::{Stretch, Stretches};
 
-/// The sun over one view at one instant.
+/// The sun or the moon over one view at one instant.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SunOverView {
+pub struct OverView {
     /// When.
     pub at: Timestamp,
-    /// Airless altitude of the sun's centre, degrees.
+    /// Airless altitude of its centre, degrees.
     pub altitude_deg: f64,
     /// Azimuth, degrees clockwise from true north.
     pub azimuth_deg: f64,
-    /// Angle between the shadow line and the view, degrees: 0 is front light, 180 is into the sun.
+    /// Angle between the shadow line and the view, degrees: 0 is front light, 180 is into the light.
     pub angle_deg: f64,
     /// The class of that angle.
     pub side: LightSide,
-    /// Whether it stands in or near the field of a long lens held level.
-    pub in_view: SunInView,
+}
+
+impl OverView {
+    fn new(seat: &Seat, at: Timestamp, altitude_deg: f64, azimuth_deg: f64) -> Self {
+        // An azimuth that was computed and a bearing that was read within its bounds have an angle; should they not, the
+        // light is told as coming from ahead, which warns.
+        let angle_deg = shadow_line_angle_deg(View {
+            sun_azimuth_deg: azimuth_deg,
+            bearing_deg: seat.bearing_deg,
+        })
+        .unwrap_or(180.0);
+        Self {
+            at,
+            altitude_deg,
+            azimuth_deg,
+            angle_deg,
+            side: SideLimits::default().side(angle_deg),
+        }
+    }
 }
 
 /// The sun over a seat's view.
-pub fn sun_over(seat: &Seat, at: Timestamp) -> SunOverView {
+pub fn sun_over(seat: &Seat, at: Timestamp) -> OverView {
     let sun = seat.observer.sun(at);
-    let angle_deg = shadow_line_angle_deg(View {
-        sun_azimuth_deg: sun.azimuth_deg,
-        bearing_deg: seat.bearing_deg,
-    });
-    // Half the diagonal of a 200 mm lens on a 36 mm sensor: no longer lens sees more.
-    let aim = Aim {
-        bearing_deg: seat.bearing_deg,
-        elevation_deg: 0.0,
-        half_diagonal_deg: 6.0,
-    };
-    SunOverView {
-        at,
-        altitude_deg: sun.altitude_deg,
-        azimuth_deg: sun.azimuth_deg,
-        angle_deg,
-        side: SideLimits::default().side(angle_deg),
-        in_view: SunInView::judge(&sun, aim, SunInView::NEAR_DEG, &Atmosphere::STANDARD),
+    OverView::new(seat, at, sun.altitude_deg, sun.azimuth_deg)
+}
+
+/// The moon over a seat's view.
+pub fn moon_over(seat: &Seat, at: Timestamp) -> OverView {
+    let moon = seat.observer.moon(at);
+    OverView::new(seat, at, moon.altitude_deg, moon.azimuth_deg)
+}
+
+/// Half the diagonal of a 200 mm lens on a 36 mm sensor, degrees: no longer lens sees more.
+const HALF_FIELD_DEG: f64 = 6.0;
+
+/// When the sun, while it is up, comes near a seat's view.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct SunNearView {
+    /// Within [`SunInView::NEAR_DEG`] of the edge of the field of a long lens held level, or in it.
+    pub near: Stretches,
+    /// In the field.
+    pub inside: Stretches,
+}
+
+impl SunNearView {
+    /// Over a stretch, to the root. Where it cannot be judged the whole stretch counts as near.
+    pub(super) fn over(seat: &Seat, sky: &SunAndMoon, stretch: &Stretch) -> Self {
+        let aim = Aim {
+            bearing_deg: seat.bearing_deg,
+            elevation_deg: 0.0,
+            half_diagonal_deg: HALF_FIELD_DEG,
+        };
+        let air = Atmosphere::STANDARD;
+        let within = |degrees: f64| {
+            let found = sky
+                .sun()
+                .near_view(&seat.observer, aim, degrees, &air, stretch.clone());
+            Stretches::new(found.unwrap_or_else(|_| vec![stretch.clone()]))
+        };
+        Self {
+            near: within(SunInView::NEAR_DEG),
+            inside: within(0.0),
+        }
     }
 }
 
@@ -69,37 +109,31 @@ pub(super) struct LightTimes {
 }
 
 impl LightTimes {
-    /// All stretches of a span in which a seat's view has the wanted light.
-    pub(super) fn of(seat: &Seat, light: &Light, span: &Stretch) -> Self {
-        let band = AltitudeBand {
-            lowest_deg: light.lowest_deg,
-            highest_deg: light.highest_deg,
+    /// All stretches of a span in which a seat's view has the wanted light. What cannot be computed is no light.
+    pub(super) fn of(seat: &Seat, light: &Light, sky: &SunAndMoon, span: &Stretch) -> Self {
+        let view = SeatView {
+            seat,
+            span,
+            light,
         };
-        let altitude = Stretches::new(seat.observer.sun_between(band, span.clone()));
-        let mut parts = vec![("sun in the altitude band", altitude)];
-        // Under cloud neither the side of the light nor a ridge before the sun matters.
-        if !light.overcast && (light.narrowest_deg > 0.0 || light.widest_deg < 180.0) {
-            let side = on_side(&seat.observer, seat.bearing_deg, light, span);
-            parts.push(("light from the wanted side", side));
-        }
-        if let Some(skyline) = seat.skyline.as_ref().filter(|_| !light.overcast) {
-            // The centre of the disc: half of the direct light is there. Below the horizon there is no direct light to wait for.
-            let clear = seat.observer.sun_above_skyline(
-                skyline,
-                Limb::Centre,
-                &Atmosphere::STANDARD,
-                span.clone(),
-            );
-            let glow = AltitudeBand {
-                lowest_deg: -90.0,
-                highest_deg: 0.0,
-            };
-            let glow = seat.observer.sun_between(glow, span.clone());
-            let direct = clear.into_iter().chain(glow).collect();
-            parts.push(("sun clear of the terrain", direct));
-        }
-        if let Some(wanted) = light.moon {
-            parts.push(("moon high and full enough", moonlit(seat, wanted, span)));
+        let sun = sky.sun();
+        let wanted = [light.lowest_deg, light.highest_deg];
+        let mut parts = vec![("sun in the altitude band", view.between(sun, wanted))];
+        match light.moon {
+            // By moonlight it is the moon that shines from a side and over a ridge.
+            Some(wanted) => view.moonlight(sky, wanted, &mut parts),
+            // Under cloud neither the side of the light nor a ridge before the sun matters.
+            None if light.overcast => {}
+            None => {
+                if light.sided() {
+                    parts.push(("light from the wanted side", view.on_side(sun)));
+                }
+                if seat.skyline.is_some() {
+                    // Below the horizon there is no direct light to wait for.
+                    let glow = view.between(sun, [-90.0, 0.0]);
+                    parts.push(("sun clear of the terrain", view.clear(sun).union(&glow)));
+                }
+            }
         }
         let all = parts
             .iter()
@@ -111,41 +145,66 @@ impl LightTimes {
     }
 }
 
-/// When the moon stands high enough with enough of it lit. The lit fraction changes by less than a hundredth an hour, so it
-/// is judged in the middle of each stretch of moonlight.
-fn moonlit(seat: &Seat, wanted: MoonWanted, span: &Stretch) -> Stretches {
-    let band = AltitudeBand {
-        lowest_deg: wanted.lowest_deg,
-        highest_deg: 90.0,
-    };
-    let up = seat.observer.moon_between(band, span.clone());
-    let full_enough = |stretch: &Stretch| {
-        let middle = shifted(stretch.start, minutes(stretch) / 2.0);
-        seat.observer.moon(middle).lit_fraction >= wanted.lit_fraction
-    };
-    up.into_iter().filter(full_enough).collect()
+/// One seat's view over one span.
+struct SeatView<'v> {
+    seat: &'v Seat,
+    span: &'v Stretch,
+    light: &'v Light,
 }
 
-/// The wanted angles lie symmetrically on both sides of the azimuth from which the light falls straight along the view.
-fn on_side(observer: &Observer, bearing_deg: f64, light: &Light, span: &Stretch) -> Stretches {
-    let behind = bearing_deg + 180.0;
-    let band = |from: f64, to: f64| AzimuthBand {
-        from_deg: from.rem_euclid(360.0),
-        to_deg: to.rem_euclid(360.0),
-    };
-    let (narrowest, widest) = (light.narrowest_deg, light.widest_deg);
-    let bands = if narrowest <= 0.0 {
-        vec![band(behind - widest, behind + widest)]
-    } else if widest >= 180.0 {
-        vec![band(behind + narrowest, behind - narrowest)]
-    } else {
-        vec![
-            band(behind - widest, behind - narrowest),
-            band(behind + narrowest, behind + widest),
-        ]
-    };
-    bands
-        .into_iter()
-        .flat_map(|band| observer.sun_azimuth_within(band, span.clone()))
-        .collect()
+impl SeatView<'_> {
+    fn moonlight(
+        &self,
+        sky: &SunAndMoon,
+        wanted: MoonWanted,
+        parts: &mut Vec<(&'static str, Stretches)>,
+    ) {
+        let moon = sky.moon();
+        parts.push(("moon high enough", self.between(moon, [wanted.lowest_deg, 90.0])));
+        let lit = sky.moon_lit_above(wanted.lit_fraction, self.span.clone());
+        parts.push(("moon full enough", Stretches::new(lit.unwrap_or_default())));
+        if self.light.overcast {
+            return;
+        }
+        if self.light.sided() {
+            parts.push(("moonlight from the wanted side", self.on_side(moon)));
+        }
+        if self.seat.skyline.is_some() {
+            parts.push(("moon clear of the terrain", self.clear(moon)));
+        }
+    }
+
+    fn between(&self, body: &Path, [lowest_deg, highest_deg]: [f64; 2]) -> Stretches {
+        let band = AltitudeBand {
+            lowest_deg,
+            highest_deg,
+        };
+        let found = body.between(&self.seat.observer, band, self.span.clone());
+        Stretches::new(found.unwrap_or_default())
+    }
+
+    fn on_side(&self, body: &Path) -> Stretches {
+        let bounds = LightBounds {
+            altitude: AltitudeBand {
+                lowest_deg: -90.0,
+                highest_deg: 90.0,
+            },
+            bearing_deg: self.seat.bearing_deg,
+            least_side_deg: self.light.narrowest_deg,
+            greatest_side_deg: self.light.widest_deg,
+        };
+        let found = body.light_within(&self.seat.observer, bounds, self.span.clone());
+        Stretches::new(found.unwrap_or_default())
+    }
+
+    /// When the centre of the disc stands clear of the terrain: half of the direct light is there.
+    fn clear(&self, body: &Path) -> Stretches {
+        let Some(skyline) = &self.seat.skyline else {
+            return Stretches::new([self.span.clone()]);
+        };
+        let air = Atmosphere::STANDARD;
+        let observer = &self.seat.observer;
+        let found = body.above_skyline(observer, skyline, Limb::Centre, &air, self.span.clone());
+        Stretches::new(found.unwrap_or_default())
+    }
 }

@@ -7,6 +7,7 @@
 //! Safety is judged on the upper water, the picture on the expected water, with the chance that it comes true.
 
 mod access;
+mod almanac;
 mod calendar;
 mod free;
 mod judge;
@@ -16,13 +17,12 @@ mod refusal;
 mod tide;
 mod timetable;
 
-use crate::port::TideCurve;
-use jiff::Timestamp;
 use jiff::civil::Date;
 
 pub use access::Closing;
+pub use almanac::{Almanac, AlmanacError};
 pub use calendar::refusals as calendar_refusals;
-pub use light::{SunOverView, side_name, sun_over};
+pub use light::{OverView, SunNearView, moon_over, side_name, sun_over};
 pub use refusal::{Condition, Refusal};
 pub use tide::{HighWater, OFFSETS_CM};
 pub use timetable::{Departure, NeverCloses, Timetable};
@@ -119,7 +119,11 @@ pub struct Window {
     /// Who must be asked first for any day from setting out to being back, and why.
     pub ask_first: Vec<String>,
     /// The sun at start, middle and end of the window.
-    pub sun: [SunOverView; 3],
+    pub sun: [OverView; 3],
+    /// The moon at the same instants, where its light is wanted.
+    pub moon: Option<[OverView; 3]>,
+    /// When the sun comes near the view while pictures are taken.
+    pub sun_near_view: SunNearView,
     /// Minutes of wanted light with animals that may be expected, weighted by the light: what the ranking goes by.
     pub score: f64,
 }
@@ -145,30 +149,26 @@ pub struct Outlook {
     pub occasions: Vec<Occasion>,
 }
 
-/// Hours by which tide and light are looked at beyond the span, so that a window at its edge is whole.
-pub const MARGIN_HOURS: i64 = 36;
-
-/// A span with a number of hours added at both ends, as far as the calendar goes.
-pub fn widened(span: &Stretch, hours: i64) -> Stretch {
-    let margin = jiff::SignedDuration::from_hours(hours);
-    span.start.checked_sub(margin).unwrap_or(Timestamp::MIN)
-        ..span.end.checked_add(margin).unwrap_or(Timestamp::MAX)
+impl Window {
+    /// The light of the window at its start, middle and end: the moon where its light is wanted, else the sun.
+    pub fn light(&self) -> &[OverView; 3] {
+        self.moon.as_ref().unwrap_or(&self.sun)
+    }
 }
 
-/// Finds every window of a wish whose high water (or first light) lies in the span.
+/// Finds every window of a wish whose high water (or first light) lies in the span of an almanac.
 ///
-/// `predictor` must cover the span and twice [`MARGIN_HOURS`] on either side, so that whatever an outing at the edge of the span
-/// hangs on is known; `None` where the scenario has no tide. What the span is never changes what is judged.
+/// What the span is never changes what is judged: the almanac knows enough around it.
 pub fn outlook(
     scenario: &Scenario,
     wish: Wish<'_>,
-    span: &Stretch,
-    predictor: Option<&TideCurve>,
+    almanac: &Almanac,
 ) -> Outlook {
+    let span = almanac.span();
     let never = judge::never(scenario, wish);
-    let judge = judge::Judge::new(scenario, wish, span, predictor);
-    let mut occasions = match (scenario.place_of(wish.seat).push_m, predictor) {
-        (Some(push_m), Some(predictor)) => judge.tides(push_m, span, predictor),
+    let judge = judge::Judge::new(scenario, wish, almanac);
+    let mut occasions = match (scenario.place_of(wish.seat).push_m, almanac.water()) {
+        (Some(push_m), Some(water)) => judge.tides(push_m, span, water),
         _ => judge.daylight(span),
     };
     if !never.is_empty() {

@@ -1,10 +1,9 @@
 //! What to set and what to watch: hints that start a thought and end none.
 
-use wrackline_optics::{Exposure, ExposureSpec, Sky, clear_sky, ev100_of_illuminance};
-use wrackline_solar::LightSide;
+use wrackline_optics::{Exposure, ExposureSpec, ev100_of_illuminance};
+use wrackline_solar::{LightSide, SkyCondition, sun_illuminance};
 
 use wrackline_plan::scenario::Subject;
-use wrackline_plan::windows::SunOverView;
 
 /// Shutter times for one animal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,19 +65,20 @@ pub(super) fn altitude_name(altitude_deg: f64) -> &'static str {
 /// The ISO speeds that a shutter time and f-number ask for on level ground, under a clear sky and under ordinary cloud, to
 /// one figure. `None` below the altitudes for which there is a model.
 pub(super) fn iso_speeds(altitude_deg: f64, f_number: f64, one_over_s: u32) -> Option<(f64, f64)> {
-    let light = clear_sky(altitude_deg).ok()?;
-    // The geometric mean of two published models; they differ by less than the weather does.
-    let illuminance_lx = (light.supplement_lx * light.circular_171_lx).sqrt();
     let exposure = Exposure::new(ExposureSpec {
         f_number,
         time_s: 1.0 / f64::from(one_over_s),
     })
     .ok()?;
-    let under = |sky: Sky| {
-        let ev = ev100_of_illuminance(illuminance_lx / sky.divisor()).ok()?;
+    let under = |sky: SkyCondition| {
+        let light = sun_illuminance(altitude_deg, sky).ok()?;
+        let ev = ev100_of_illuminance(light.likely_lx).ok()?;
         exposure.iso_under(ev).ok()
     };
-    Some((under(Sky::Clear)?, under(Sky::Cloudy)?))
+    Some((
+        under(SkyCondition::Clear)?,
+        under(SkyCondition::AverageCloud)?,
+    ))
 }
 
 /// A speed in the third stops that cameras offer, in words.
@@ -96,24 +96,4 @@ pub(super) fn iso_name(iso: f64) -> String {
         Some(25) => "under 25".to_owned(),
         _ => "over 25600".to_owned(),
     }
-}
-
-/// Degrees between the middle of the view and the sun below which to warn while it is up; [D] our default.
-const NEAR_THE_VIEW_DEG: f64 = 10.0;
-
-/// The smallest distance of the sun from the view among instants at which it is up, where that is near enough to warn.
-pub(super) fn sun_near_view_deg(suns: &[SunOverView]) -> Option<f64> {
-    suns.iter()
-        .filter(|sun| sun.altitude_deg > -1.0)
-        .map(|sun| {
-            // The view is level; the angle from the shadow line is 180 degrees less that of the azimuths.
-            let across = (180.0 - sun.angle_deg).to_radians();
-            let up = sun.altitude_deg.to_radians();
-            (up.cos() * across.cos())
-                .clamp(-1.0, 1.0)
-                .acos()
-                .to_degrees()
-        })
-        .min_by(f64::total_cmp)
-        .filter(|angle| *angle < NEAR_THE_VIEW_DEG)
 }

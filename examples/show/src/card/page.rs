@@ -2,12 +2,13 @@
 
 use std::fmt::Write;
 
-use super::hints::{altitude_name, iso_name, iso_speeds, sun_near_view_deg};
+use super::hints::{altitude_name, iso_name, iso_speeds};
 use super::{
     Card, Departure, Side, UNEASE, frame_figure, light_hint, plan_figure, shutter, tide_figure,
 };
 use crate::markup::escape;
 use wrackline_plan::cautions;
+use wrackline_solar::SunInView;
 use wrackline_plan::season::Outing;
 use wrackline_plan::time::shifted;
 use wrackline_plan::windows::side_name;
@@ -133,10 +134,14 @@ fn key(html: &mut String, card: &Card<'_>) {
         ),
     };
     let _ = writeln!(html, "<section class=\"key\"><p>{statement}</p>");
-    if let Some(angle) = sun_near_view_deg(&card.outing.window.sun) {
+    let near = &card.outing.window.sun_near_view.near;
+    if let (Some(first), Some(last)) = (near.iter().next(), near.iter().next_back()) {
         let _ = writeln!(
             html,
-            "<p class=\"warn\">The sun comes within {angle:.0}\u{b0} of the view: do not look through an optical finder.</p>"
+            "<p class=\"warn\">From {} to {} the sun stands within {:.0}\u{b0} of the field of view: do not look through an optical finder.</p>",
+            card.clock.time(first.start, by),
+            card.clock.time(last.end, from),
+            SunInView::NEAR_DEG,
         );
     }
     let mut dark = Vec::new();

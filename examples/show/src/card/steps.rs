@@ -96,12 +96,10 @@ pub(super) fn steps(
         );
     }
     let span = times.set_out..times.overdue;
-    for event in &outing
-        .seat
-        .observer
-        .sun_crossings(Threshold::SUNRISE, span)
-        .events
-    {
+    let observer = &outing.seat.observer;
+    let crossings = observer.sun_crossings(Threshold::SUNRISE, span);
+    // An outing is a span that holds time, so there is no error to tell.
+    for event in crossings.iter().flat_map(|found| &found.events) {
         let what = match event.direction {
             Direction::Rising => "sunrise",
             Direction::Setting => "sunset",

@@ -3,7 +3,6 @@
 use std::io::{self, Write};
 
 use jiff::Timestamp;
-use wrackline_solar::SunInView;
 
 use super::rows::{best_framing, side_name};
 use crate::columns::Columns;
@@ -11,7 +10,7 @@ use wrackline_plan::cautions;
 use wrackline_plan::framing::{FRAME_FILLING, Framed};
 use wrackline_plan::season::{Outing, Season, SeatReport};
 use wrackline_plan::time::{Stretches, minutes};
-use wrackline_plan::windows::{Otherwise, Window};
+use wrackline_plan::windows::Otherwise;
 
 /// Outings that are told in full below the table.
 const TOLD_IN_FULL: usize = 3;
@@ -94,7 +93,7 @@ fn best(season: &Season<'_>, count: usize, out: &mut dyn Write) -> io::Result<()
         if times.out_by_dark {
             notes.push("out by dark");
         }
-        if sun_near(window) {
+        if !window.sun_near_view.near.is_empty() {
             notes.push("SUN NEAR THE VIEW");
         }
         if outing.to_find_out {
@@ -274,12 +273,6 @@ fn in_full(
         writeln!(out, "   ask first  {who}")?;
     }
     writeln!(out)
-}
-
-/// Whether the sun comes in or near the field of view, at the start, the middle or the end of a window.
-fn sun_near(window: &Window) -> bool {
-    let near = [SunInView::Near, SunInView::Inside];
-    window.sun.iter().any(|sun| near.contains(&sun.in_view))
 }
 
 fn otherwise(case: &Otherwise) -> String {
