@@ -1,0 +1,75 @@
+//! All that the judge asks of the library: the windows of a scenario given as text.
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use wrackline_examples::scenario::Scenario;
+use wrackline_examples::season::{Request, season};
+
+/// A window that the library proposes; instants in seconds since 1970.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Found {
+    pub(crate) seat: String,
+    pub(crate) subject: String,
+    /// The civil day of its tide or light.
+    pub(crate) day: Date,
+    pub(crate) pictures: [f64; 2],
+    pub(crate) set_out: f64,
+    pub(crate) seated_by: f64,
+    pub(crate) stand_up: f64,
+    pub(crate) back_by: f64,
+}
+
+/// What the library answers.
+#[derive(Clone, Debug)]
+pub(crate) struct Answer {
+    pub(crate) windows: Vec<Found>,
+    /// Seat, subject and condition of what no date can mend.
+    pub(crate) never: Vec<(String, String, String)>,
+}
+
+/// Asks for all seats, all subjects, the scenario's first light.
+///
+/// # Errors
+/// What the library says against the text.
+pub(crate) fn ask(text: &str, from: Date, days: u32) -> Result<Answer, String> {
+    let scenario = Scenario::parse("drawn.toml", text).map_err(|problems| problems.to_string())?;
+    let season = season(&scenario, Request::new(from, days)).map_err(|error| error.to_string())?;
+    let mut windows: Vec<Found> = season
+        .outings
+        .iter()
+        .map(|outing| {
+            let times = &outing.window.timetable;
+            let pictures = &outing.window.stretch;
+            Found {
+                seat: outing.seat.id.clone(),
+                subject: outing.subject.id.clone(),
+                day: outing.occasion.date,
+                pictures: [seconds(pictures.start), seconds(pictures.end)],
+                set_out: seconds(times.set_out),
+                seated_by: seconds(times.seated_by),
+                stand_up: seconds(times.stand_up),
+                back_by: seconds(times.back_by),
+            }
+        })
+        .collect();
+    windows.sort_by(|a, b| {
+        (&a.seat, &a.subject)
+            .cmp(&(&b.seat, &b.subject))
+            .then(a.pictures[0].total_cmp(&b.pictures[0]))
+    });
+    let never = season.seats.iter().flat_map(|report| {
+        let (seat, subject) = (&report.seat.id, &report.subject.id);
+        report
+            .never
+            .iter()
+            .map(move |refusal| (seat.clone(), subject.clone(), refusal.condition.to_string()))
+    });
+    Ok(Answer {
+        never: never.collect(),
+        windows,
+    })
+}
+
+fn seconds(at: Timestamp) -> f64 {
+    at.as_second() as f64 + f64::from(at.subsec_nanosecond()) * 1e-9
+}

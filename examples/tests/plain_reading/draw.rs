@@ -1,0 +1,411 @@
+//! Draws scenarios: coasts of every kind of tide and inland, both hemispheres, zones with daylight saving and without.
+//!
+//! Levels are drawn from the heights that the tide reaches, so that most of them decide something.
+
+use jiff::Span;
+use jiff::civil::{Date, date};
+
+use super::chance::Chance;
+use super::plan::{Access, Bears, Closure, Free, Plan, Port, Seat, Secondary, Subject, Way};
+use super::tide;
+
+/// Fields that a scenario may give. Each stands for a rule that a reader of scenarios may not know yet.
+pub(crate) const LONGEST_HOURS: bool = false;
+pub(crate) const CLOSURES_BY_SEAT_AND_SUBJECT: bool = false;
+
+/// Days asked for in one go.
+pub(crate) const DAYS: u32 = 20;
+
+/// Zones with a latitude and longitude that belong to them. Clocks change by an hour, by half an hour (Lord Howe), at midnight
+/// (Santiago, the Azores), or never.
+const ZONES: [(&str, f64, f64); 15] = [
+    ("Europe/London", 52.0, -1.0),
+    ("Europe/Berlin", 54.5, 8.5),
+    ("Europe/Oslo", 69.6, 19.0),
+    ("Atlantic/Azores", 38.0, -27.0),
+    ("America/New_York", 41.0, -72.0),
+    ("America/St_Johns", 47.5, -53.0),
+    ("America/Anchorage", 60.0, -151.0),
+    ("America/Santiago", -41.5, -73.0),
+    ("Australia/Sydney", -34.0, 151.0),
+    ("Australia/Lord_Howe", -31.5, 159.0),
+    ("Pacific/Auckland", -37.0, 175.0),
+    ("Pacific/Chatham", -44.0, -176.5),
+    ("Asia/Tokyo", 35.0, 140.0),
+    ("Asia/Kathmandu", 27.0, 86.0),
+    ("UTC", -67.0, -2.0),
+];
+
+pub(crate) fn plan(seed: u64) -> Plan {
+    let chance = &mut Chance::new(seed);
+    let (zone, latitude, longitude) = chance.pick(&ZONES);
+    let from = first_day(chance);
+    let port = chance.percent(88).then(|| port(chance));
+    let expected_m = if chance.percent(30) {
+        chance.between(-0.3, 0.4)
+    } else {
+        0.0
+    };
+    let upper_allowance_m = chance.between(0.0, 0.5);
+    let levels = port.as_ref().map(|port| Levels::of(port, from));
+
+    let mut plan = Plan {
+        zone,
+        from,
+        days: DAYS,
+        expected_m,
+        upper_allowance_m,
+        settle: chance.whole(0, 60),
+        factor: chance.between(1.0, 2.0),
+        shortest: chance.whole(5, 40),
+        longest_hours: (LONGEST_HOURS && chance.percent(20)).then(|| chance.whole(6, 30)),
+        altitude_deg: [0.0, 0.0],
+        angle_deg: None,
+        free: Vec::new(),
+        latitude_deg: latitude + chance.between(-3.0, 3.0),
+        longitude_deg: longitude + chance.between(-3.0, 3.0),
+        push_m: None,
+        overtop_m: None,
+        from_home: chance.percent(50).then(|| chance.whole(0, 90)),
+        seats: Vec::new(),
+        ways: Vec::new(),
+        subjects: Vec::new(),
+        closures: Vec::new(),
+        port,
+    };
+    light(chance, &mut plan);
+    if let Some(levels) = &levels
+        && chance.percent(65)
+    {
+        let push = levels.at(chance.between(0.5, 0.97)) + expected_m;
+        plan.push_m = Some(hundredths(push));
+        let above = chance.between(0.05, 1.0) * (levels.top() - levels.at(0.3));
+        plan.overtop_m = chance.percent(40).then(|| hundredths(push + 0.02 + above));
+    }
+    if let Some(levels) = &levels {
+        for _ in 0..2 {
+            let way = way(chance, levels, &plan);
+            plan.ways.push(way);
+        }
+    }
+    subjects(chance, &mut plan);
+    for id in ["a", "b"].into_iter().take(1 + chance.below(2)) {
+        let seat = seat(chance, id, levels.as_ref(), &plan);
+        plan.seats.push(seat);
+    }
+    // What is missing refuses a whole scenario in some readers: it is drawn for a seat that stands alone.
+    if plan.seats.len() == 1 && chance.percent(16) {
+        forget(chance, &mut plan.seats[0]);
+    }
+    free(chance, &mut plan);
+    for _ in 0..chance.pick(&[0, 0, 1, 1, 2, 3]) {
+        let closure = closure(chance, &plan);
+        plan.closures.push(closure);
+    }
+    plan
+}
+
+fn hundredths(value: f64) -> f64 {
+    (value * 100.0).round() / 100.0
+}
+
+/// Any day of six years; often a day from which the clocks change, or the year, within the span.
+fn first_day(chance: &mut Chance) -> Date {
+    let year = 2024 + chance.below(6) as i16;
+    let near = [
+        (3, 1),
+        (3, 25),
+        (4, 1),
+        (9, 1),
+        (9, 20),
+        (10, 20),
+        (11, 1),
+        (12, 15),
+        (2, 20),
+    ];
+    let (month, day) = chance.pick(&near);
+    let first = if chance.percent(50) {
+        (month, day)
+    } else {
+        (1 + chance.below(12) as i8, 1 + chance.below(28) as i8)
+    };
+    date(year, first.0, first.1)
+}
+
+/// The heights of a tide, lowest first.
+struct Levels(Vec<f64>);
+
+impl Levels {
+    fn of(port: &Port, from: Date) -> Self {
+        let start = i64::from(super::table::day_number(from)) * 1440;
+        // Hourly over a spring and a neap: enough to draw from.
+        let hours = (0..15 * 24).map(|hour| tide::heights(port, start + hour * 60, 1)[0]);
+        let mut heights: Vec<f64> = hours.collect();
+        heights.sort_by(f64::total_cmp);
+        Self(heights)
+    }
+
+    fn at(&self, share: f64) -> f64 {
+        self.0[((self.0.len() - 1) as f64 * share) as usize]
+    }
+
+    fn top(&self) -> f64 {
+        self.at(1.0)
+    }
+}
+
+fn port(chance: &mut Chance) -> Port {
+    let kind = chance.below(6);
+    // Amplitudes from and to, by the kind of tide.
+    let rows: &[(&str, f64, f64)] = match kind {
+        0 | 5 => &[
+            ("M2", 1.0, 3.0),
+            ("S2", 0.2, 1.0),
+            ("N2", 0.1, 0.5),
+            ("K1", 0.05, 0.2),
+            ("K2", 0.0, 0.3),
+        ],
+        1 => &[
+            ("M2", 0.4, 1.0),
+            ("S2", 0.1, 0.3),
+            ("K1", 0.4, 1.0),
+            ("O1", 0.2, 0.7),
+            ("P1", 0.1, 0.3),
+        ],
+        2 => &[
+            ("K1", 0.4, 1.3),
+            ("O1", 0.3, 1.1),
+            ("P1", 0.0, 0.3),
+            ("M2", 0.0, 0.2),
+        ],
+        3 => &[
+            ("M2", 1.0, 1.6),
+            ("S2", 0.2, 0.5),
+            ("M4", 0.4, 0.9),
+            ("MS4", 0.1, 0.3),
+            ("MN4", 0.0, 0.1),
+            ("M6", 0.1, 0.3),
+        ],
+        _ => &[
+            ("M2", 0.05, 0.3),
+            ("S2", 0.0, 0.1),
+            ("K1", 0.0, 0.15),
+            ("O1", 0.0, 0.1),
+            ("M4", 0.0, 0.05),
+        ],
+    };
+    let constituents: Vec<_> = rows
+        .iter()
+        .map(|&(name, low, high)| (name, chance.between(low, high), chance.whole(0, 359)))
+        .collect();
+    let mean_level_m = chance.between(0.5, 5.0);
+    // The printed tables' rule is for regular tides.
+    let secondary = (kind == 5).then(|| secondary(chance, &constituents, mean_level_m));
+    Port {
+        mean_level_m,
+        constituents,
+        secondary,
+    }
+}
+
+fn secondary(chance: &mut Chance, rows: &[(&str, f64, f64)], mean_m: f64) -> Secondary {
+    let (moon, sun) = (rows[0].1, rows[1].1);
+    let mut pair = |low: f64, high: f64| [chance.between(low, high), chance.between(low, high)];
+    let difference_high = pair(-0.4, 0.4);
+    let difference_low = pair(-0.2, 0.2);
+    let times = pair(-60.0, 60.0).map(f64::round);
+    let low_times = pair(-60.0, 60.0).map(f64::round);
+    let hour = chance.whole(0, 11);
+    Secondary {
+        standard_high: [mean_m + moon + sun, mean_m + moon - sun].map(hundredths),
+        standard_low: [mean_m - moon - sun, mean_m - moon + sun].map(hundredths),
+        difference_high,
+        difference_low,
+        high_water: [[hour, times[0]], [hour + 6.0, times[1]]],
+        low_water: [[hour + 1.0, low_times[0]], [hour + 7.0, low_times[1]]],
+        utc_offset_h: chance.pick(&[0.0, 0.0, 1.0, -5.0]),
+    }
+}
+
+fn light(chance: &mut Chance, plan: &mut Plan) {
+    let [low, high] = match chance.below(3) {
+        0 => [chance.between(-18.0, 0.0), 90.0],
+        1 => [chance.between(-6.0, 2.0), chance.between(20.0, 60.0)],
+        _ => [chance.between(-6.0, 2.0), chance.between(5.0, 20.0)],
+    };
+    plan.altitude_deg = [low, high];
+    if chance.percent(45) {
+        let small = if chance.percent(40) {
+            0.0
+        } else {
+            chance.between(0.0, 90.0)
+        };
+        let large = if chance.percent(40) {
+            180.0
+        } else {
+            chance.between(small + 30.0, 180.0)
+        };
+        plan.angle_deg = Some([small, large.min(180.0)]);
+    }
+}
+
+fn way(chance: &mut Chance, levels: &Levels, plan: &Plan) -> Way {
+    let raised = plan.expected_m + plan.upper_allowance_m;
+    let low_point_m = if chance.percent(12) {
+        levels.top() + raised + chance.between(0.0, 1.0)
+    } else {
+        levels.at(chance.between(0.3, 1.0)) + raised
+    };
+    let low_point_m = hundredths(low_point_m);
+    let creeks = (0..chance.pick(&[0, 0, 1, 2]))
+        .map(|_| hundredths(low_point_m + chance.between(-0.4, 0.5)))
+        .collect();
+    Way {
+        low_point_m,
+        creeks,
+        loaded_dark: chance.whole(0, 60),
+        margin_m: if chance.percent(25) {
+            0.0
+        } else {
+            chance.between(0.0, 0.4)
+        },
+        margin_minutes: chance.whole(0, 40),
+    }
+}
+
+fn seat(chance: &mut Chance, id: &'static str, levels: Option<&Levels>, plan: &Plan) -> Seat {
+    let hide = chance.percent(50);
+    let nearest = plan
+        .subjects
+        .iter()
+        .map(|subject| {
+            if hide {
+                subject.from_hide_m
+            } else {
+                subject.on_foot_m
+            }
+        })
+        .fold(0.0, f64::max);
+    let freeboard_m = if chance.percent(20) {
+        0.0
+    } else {
+        chance.between(0.0, 0.6)
+    };
+    let raised = plan.expected_m + plan.upper_allowance_m + freeboard_m;
+    let access = chance.pick(&[Access::Dry, Access::Leave, Access::Leave, Access::Stay]);
+    let wet = levels.filter(|_| plan.push_m.is_some() || chance.percent(80));
+    let way =
+        wet.and_then(|_| (access != Access::Dry || chance.percent(50)).then(|| chance.below(2)));
+    let access = if wet.is_some() {
+        access
+    } else {
+        chance.pick(&[Access::Unsaid, Access::Dry])
+    };
+    let ground_m = wet.map(|levels| {
+        let ground = if chance.percent(65) {
+            levels.top() + chance.between(0.05, 0.8)
+        } else {
+            levels.at(chance.between(0.5, 1.0))
+        };
+        hundredths(ground + raised)
+    });
+    Seat {
+        id,
+        bearing_deg: chance.whole(0, 359),
+        distance_m: (nearest * chance.between(0.85, 2.0)).round(),
+        ins: chance.whole(2, 70),
+        out: chance.whole(2, 80),
+        hide,
+        access,
+        ground_m,
+        freeboard_m,
+        way,
+    }
+}
+
+/// Leaves something out that decides about life.
+fn forget(chance: &mut Chance, seat: &mut Seat) {
+    match chance.below(3) {
+        0 => seat.ground_m = None,
+        1 => seat.access = Access::Unsaid,
+        _ => seat.way = None,
+    }
+}
+
+fn subjects(chance: &mut Chance, plan: &mut Plan) {
+    for id in ["s", "t", "u"].into_iter().take(chance.pick(&[1, 1, 2, 3])) {
+        let present = chance.percent(35).then(|| halves(chance, plan.from, 12));
+        let breeding = chance.percent(25).then(|| {
+            let first = chance.below(24);
+            [first, (first + chance.below(8)) % 24]
+        });
+        let on_foot_m = chance.whole(20, 150);
+        let from_hide_m = (on_foot_m * chance.between(0.4, 1.0)).round();
+        plan.subjects.push(Subject {
+            id,
+            on_foot_m,
+            from_hide_m,
+            present,
+            breeding,
+        });
+    }
+}
+
+/// A stretch of half-months that often begins or ends within the span.
+fn halves(chance: &mut Chance, from: Date, most: usize) -> [usize; 2] {
+    let now = 2 * (from.month() as usize - 1) + usize::from(from.day() > 15);
+    let first = (now + 24 - chance.below(most)) % 24;
+    [first, (first + 2 + chance.below(most)) % 24]
+}
+
+fn free(chance: &mut Chance, plan: &mut Plan) {
+    if !chance.percent(25) {
+        return;
+    }
+    for _ in 0..1 + chance.below(2) {
+        let weekdays = (0..7_i8).filter(|_| chance.percent(45)).collect();
+        // Ends stay clear of the hours in which clocks change, where a time of day may mean two instants.
+        let from = 60 * chance.whole(4, 14) as i32 + 15 * chance.below(4) as i32;
+        let until = 60 * chance.whole(5, 21) as i32 + 15 * chance.below(4) as i32;
+        plan.free.push(Free {
+            weekdays,
+            from,
+            until,
+        });
+    }
+}
+
+fn closure(chance: &mut Chance, plan: &Plan) -> Closure {
+    let away = chance.below(40) as i32 - 15;
+    let first = plan
+        .from
+        .checked_add(Span::new().days(away))
+        .expect("a drawn day");
+    let length = if chance.percent(15) {
+        150
+    } else {
+        chance.below(12) as i32
+    };
+    let last = first
+        .checked_add(Span::new().days(length))
+        .expect("a drawn day");
+    let kinds = if CLOSURES_BY_SEAT_AND_SUBJECT { 6 } else { 4 };
+    let bears = match chance.below(kinds) {
+        0 => Bears::Everywhere,
+        1 | 2 => Bears::Here,
+        3 => Bears::Elsewhere,
+        4 => Bears::Seat(chance.pick(&["a", plan.seats[plan.seats.len() - 1].id])),
+        _ => Bears::Subject(plan.subjects[chance.below(plan.subjects.len())].id),
+    };
+    Closure {
+        bears,
+        from: (first.month(), first.day()),
+        to: (last.month(), last.day()),
+        weekdays: if chance.percent(20) {
+            vec![5, 6]
+        } else {
+            Vec::new()
+        },
+        closed: chance.percent(85),
+    }
+}

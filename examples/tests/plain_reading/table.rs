@@ -1,0 +1,258 @@
+//! Every minute of a span and of three days around it: water, sun, civil day, free or not.
+
+use jiff::civil::{Date, DateTime, date};
+use jiff::tz::TimeZone;
+use jiff::{Span, Timestamp};
+
+use super::plan::{Access, Bears, Closure, Plan, Seat, Subject, Way};
+use super::sun::{Sun, shadow_angle_deg, sun};
+use super::tide;
+
+/// Minutes looked at on either side of a span: the longest outing that is drawn, twice over.
+const AROUND: i64 = 3 * 24 * 60;
+
+#[derive(Debug)]
+pub(crate) struct Table {
+    /// The first minute, in minutes since 1970.
+    pub(crate) start: i64,
+    pub(crate) len: usize,
+    /// Predicted height; empty inland.
+    height: Vec<f64>,
+    sun: Vec<Sun>,
+    /// Civil day, counted from 1 January 1970.
+    pub(crate) day: Vec<i32>,
+    pub(crate) free: Vec<bool>,
+}
+
+pub(crate) fn day_number(day: Date) -> i32 {
+    date(1970, 1, 1)
+        .until(day)
+        .map_or(0, |span| span.get_days())
+}
+
+pub(crate) fn date_of(day: i32) -> Date {
+    date(1970, 1, 1)
+        .checked_add(Span::new().days(day))
+        .expect("a drawn day")
+}
+
+/// Whole minutes since 1970 at or after a time of day in a zone.
+fn minute_of(zone: &TimeZone, at: DateTime) -> i64 {
+    let zoned = at.to_zoned_datetime(zone.clone()).expect("a drawn day");
+    (zoned.timestamp().as_second() + 59).div_euclid(60)
+}
+
+impl Table {
+    pub(crate) fn of(plan: &Plan) -> Self {
+        let zone = TimeZone::get(plan.zone).expect("a zone of the database");
+        let after = plan
+            .from
+            .checked_add(Span::new().days(plan.days))
+            .expect("a drawn day");
+        let start = minute_of(&zone, plan.from.at(0, 0, 0, 0)) - AROUND;
+        let len = (minute_of(&zone, after.at(0, 0, 0, 0)) + AROUND - start) as usize;
+        let height = match &plan.port {
+            Some(port) => tide::heights(port, start, len),
+            None => Vec::new(),
+        };
+        let each = || (0..len).map(|at| (start + at as i64) * 60);
+        Self {
+            start,
+            len,
+            height,
+            sun: each()
+                .map(|s| sun(s as f64, plan.latitude_deg, plan.longitude_deg))
+                .collect(),
+            day: each()
+                .map(|s| {
+                    let at = Timestamp::from_second(s).expect("a drawn day");
+                    let local = s + i64::from(zone.to_offset(at).seconds());
+                    local.div_euclid(86_400) as i32
+                })
+                .collect(),
+            free: free(plan, &zone, start, len),
+        }
+    }
+
+    /// The minute at or after an instant, as a position in the table.
+    pub(crate) fn at(&self, unix_s: f64) -> usize {
+        let minute = (unix_s / 60.0).ceil() as i64 - self.start;
+        minute.clamp(0, self.len as i64) as usize
+    }
+
+    pub(crate) fn unix_s(&self, at: usize) -> f64 {
+        (self.start + at as i64) as f64 * 60.0
+    }
+
+    pub(crate) fn clock(&self, at: usize) -> String {
+        Timestamp::from_second(self.unix_s(at) as i64).map_or(String::new(), |t| t.to_string())
+    }
+
+    pub(crate) fn expected_m(&self, plan: &Plan, at: usize) -> f64 {
+        self.height[at] + plan.expected_m
+    }
+
+    pub(crate) fn upper_m(&self, plan: &Plan, at: usize) -> f64 {
+        self.height[at] + plan.expected_m + plan.upper_allowance_m
+    }
+
+    /// Whether the light is as wanted; a positive `slack_deg` lets it pass that far outside of its limits.
+    pub(crate) fn lit(&self, plan: &Plan, seat: &Seat, at: usize, slack_deg: f64) -> bool {
+        let sun = self.sun[at];
+        let [low, high] = plan.altitude_deg;
+        let in_band = sun.altitude_deg >= low - slack_deg && sun.altitude_deg <= high + slack_deg;
+        let Some([small, large]) = plan.angle_deg else {
+            return in_band;
+        };
+        // A step on the sky is a wider step in azimuth the higher the sun stands.
+        let slack = slack_deg / sun.altitude_deg.to_radians().cos().max(1e-3);
+        let angle = shadow_angle_deg(sun, seat.bearing_deg);
+        in_band
+            && (small <= 0.0 || angle >= small - slack)
+            && (large >= 180.0 || angle <= large + slack)
+    }
+
+    /// Whether a way is closed, minute by minute. With a positive slack the water may stand that much higher, and the margin
+    /// in time be that much shorter.
+    pub(crate) fn closed(&self, plan: &Plan, way: &Way, slack_m: f64, slack: f64) -> Vec<bool> {
+        let lost_at = way.creeks.iter().copied().fold(way.low_point_m, f64::min) + slack_m;
+        let mut closed: Vec<bool> = (0..self.len)
+            .map(|at| self.upper_m(plan, at) > lost_at - way.margin_m)
+            .collect();
+        let around = (way.margin_minutes - slack).max(0.0).round() as usize;
+        for at in 0..self.len {
+            if self.upper_m(plan, at) > lost_at {
+                let (from, until) = (at.saturating_sub(around), (at + around + 1).min(self.len));
+                closed[from..until].fill(true);
+            }
+        }
+        closed
+    }
+}
+
+fn free(plan: &Plan, zone: &TimeZone, start: i64, len: usize) -> Vec<bool> {
+    let mut free = vec![plan.free.is_empty(); len];
+    let days = (i64::from(plan.days) + 2 * AROUND / 1440 + 2) as i32;
+    for more in 0..days {
+        let day = plan
+            .from
+            .checked_add(Span::new().days(more - (AROUND / 1440) as i32 - 1))
+            .expect("a drawn day");
+        for hours in &plan.free {
+            if !hours.weekdays.is_empty()
+                && !hours
+                    .weekdays
+                    .contains(&day.weekday().to_monday_zero_offset())
+            {
+                continue;
+            }
+            let overnight = hours.until <= hours.from;
+            let last = if overnight {
+                day.tomorrow().expect("a drawn day")
+            } else {
+                day
+            };
+            let minute = |day: Date, at: i32| {
+                let at = day.at((at / 60) as i8, (at % 60) as i8, 0, 0);
+                (minute_of(zone, at) - start).clamp(0, len as i64) as usize
+            };
+            free[minute(day, hours.from)..minute(last, hours.until)].fill(true);
+        }
+    }
+    free
+}
+
+/// What is not known of a seat that water touches, in words; then nothing may be proposed there.
+pub(crate) fn unknown(plan: &Plan, seat: &Seat) -> Option<&'static str> {
+    let stays_or_leaves = matches!(seat.access, Access::Leave | Access::Stay);
+    let water = seat.way.is_some() || seat.ground_m.is_some() || stays_or_leaves;
+    let touched = water || plan.push_m.is_some() || plan.overtop_m.is_some();
+    if touched && seat.ground_m.is_none() {
+        Some("its ground")
+    } else if stays_or_leaves && seat.way.is_none() {
+        Some("its way in")
+    } else if seat.way.is_some() && seat.access == Access::Unsaid {
+        Some("its access")
+    } else {
+        None
+    }
+}
+
+pub(crate) fn stand_off_m(seat: &Seat, subject: &Subject) -> f64 {
+    if seat.hide {
+        subject.from_hide_m
+    } else {
+        subject.on_foot_m
+    }
+}
+
+/// What forbids an outing for a subject at a seat that touches a day.
+pub(crate) fn day_forbids(
+    plan: &Plan,
+    seat: &Seat,
+    subject: &Subject,
+    day: i32,
+) -> Option<&'static str> {
+    let date = date_of(day);
+    let half = 2 * (date.month() as usize - 1) + usize::from(date.day() > 15);
+    let holds = |halves: Option<[usize; 2]>| {
+        halves.is_some_and(|[first, last]| {
+            if first <= last {
+                (first..=last).contains(&half)
+            } else {
+                half >= first || half <= last
+            }
+        })
+    };
+    let present = |subject: &Subject| subject.present.is_none() || holds(subject.present);
+    if plan
+        .closures
+        .iter()
+        .any(|closure| closes(closure, seat, subject, date))
+    {
+        return Some("closure");
+    }
+    if holds(subject.breeding) {
+        return Some("breeding");
+    }
+    if !present(subject) {
+        return Some("presence");
+    }
+    for other in plan.subjects.iter().filter(|other| other.id != subject.id) {
+        if holds(other.breeding) {
+            return Some("breeding of another animal");
+        }
+        if present(other) && seat.distance_m < stand_off_m(seat, other) {
+            return Some("stand-off of another animal");
+        }
+    }
+    None
+}
+
+fn closes(closure: &Closure, seat: &Seat, subject: &Subject, date: Date) -> bool {
+    let bears = match closure.bears {
+        Bears::Everywhere | Bears::Here => true,
+        Bears::Elsewhere => false,
+        Bears::Seat(id) => id == seat.id,
+        Bears::Subject(id) => id == subject.id,
+    };
+    let day = (date.month(), date.day());
+    let dates = if closure.from <= closure.to {
+        closure.from <= day && day <= closure.to
+    } else {
+        day >= closure.from || day <= closure.to
+    };
+    let weekday = date.weekday().to_monday_zero_offset();
+    let on_weekday = closure.weekdays.is_empty() || closure.weekdays.contains(&weekday);
+    closure.closed && bears && dates && on_weekday
+}
+
+/// Minutes of a walk in and of a walk out.
+pub(crate) fn walks(plan: &Plan, seat: &Seat) -> [f64; 2] {
+    let low_part = seat.way.map(|way| plan.ways[way].loaded_dark);
+    let withdrawal = f64::max(seat.out, seat.ins * plan.factor);
+    [
+        low_part.map_or(seat.ins, |crossing| crossing.max(seat.ins)),
+        withdrawal + low_part.unwrap_or(0.0),
+    ]
+}
