@@ -10,7 +10,7 @@ use super::plan::{Access, Bears, Closure, Free, Plan, Port, Seat, Secondary, Sub
 use super::tide;
 
 /// Fields that a scenario may give. Each stands for a rule that a reader of scenarios may not know yet.
-pub(crate) const LONGEST_HOURS: bool = false;
+pub(crate) const LONGEST_HOURS: bool = true;
 pub(crate) const CLOSURES_BY_SEAT_AND_SUBJECT: bool = false;
 
 /// Days asked for in one go.
@@ -38,7 +38,11 @@ const ZONES: [(&str, f64, f64); 15] = [
 
 pub(crate) fn plan(seed: u64) -> Plan {
     let chance = &mut Chance::new(seed);
-    let (zone, latitude, longitude) = chance.pick(&ZONES);
+    let (mut zone, latitude, longitude) = chance.pick(&ZONES);
+    // Who plans in another zone has midnights in the middle of the light.
+    if chance.percent(20) {
+        zone = "UTC";
+    }
     let from = first_day(chance);
     let port = chance.percent(88).then(|| port(chance));
     let expected_m = if chance.percent(30) {
@@ -58,7 +62,7 @@ pub(crate) fn plan(seed: u64) -> Plan {
         settle: chance.whole(0, 60),
         factor: chance.between(1.0, 2.0),
         shortest: chance.whole(5, 40),
-        longest_hours: (LONGEST_HOURS && chance.percent(20)).then(|| chance.whole(6, 30)),
+        longest_hours: (LONGEST_HOURS && chance.percent(20)).then(|| chance.whole(6, 24)),
         altitude_deg: [0.0, 0.0],
         angle_deg: None,
         free: Vec::new(),

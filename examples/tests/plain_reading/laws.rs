@@ -50,7 +50,7 @@ fn among(fewer: &[Found], more: &[Found]) -> Result<(), String> {
 fn by_water_alone(plan: &mut Plan) {
     plan.free.clear();
     plan.closures.clear();
-    plan.longest_hours = draw::LONGEST_HOURS.then_some(48.0);
+    plan.longest_hours = None;
     for subject in &mut plan.subjects {
         (subject.present, subject.breeding) = (None, None);
     }

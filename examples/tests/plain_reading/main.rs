@@ -7,6 +7,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod ask;
+mod blind;
 mod cases;
 mod chance;
 mod draw;

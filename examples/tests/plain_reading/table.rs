@@ -5,7 +5,7 @@ use jiff::tz::TimeZone;
 use jiff::{Span, Timestamp};
 
 use super::plan::{Access, Bears, Closure, Plan, Seat, Subject, Way};
-use super::sun::{Sun, shadow_angle_deg, sun};
+use super::sun::{Sun, shadow_angle_deg, sun, wrap_180};
 use super::tide;
 
 /// Minutes looked at on either side of a span: the longest outing that is drawn, twice over.
@@ -96,7 +96,8 @@ impl Table {
         self.height[at] + plan.expected_m + plan.upper_allowance_m
     }
 
-    /// Whether the light is as wanted; a positive `slack_deg` lets it pass that far outside of its limits.
+    /// Whether the light is as wanted; a positive `slack_deg` lets it pass that far outside of its limits. With a negative one it
+    /// must lie inside them by the step of a minute too: near the zenith the sun passes a limit and comes back in seconds.
     pub(crate) fn lit(&self, plan: &Plan, seat: &Seat, at: usize, slack_deg: f64) -> bool {
         let sun = self.sun[at];
         let [low, high] = plan.altitude_deg;
@@ -104,12 +105,18 @@ impl Table {
         let Some([small, large]) = plan.angle_deg else {
             return in_band;
         };
+        if !in_band {
+            return false;
+        }
         // A step on the sky is a wider step in azimuth the higher the sun stands.
-        let slack = slack_deg / sun.altitude_deg.to_radians().cos().max(1e-3);
+        let mut slack = slack_deg / sun.altitude_deg.to_radians().cos().max(1e-3);
+        if slack_deg < 0.0 {
+            let step = |other: usize| wrap_180(self.sun[other].azimuth_deg - sun.azimuth_deg).abs();
+            let next = (at + 1).min(self.len - 1);
+            slack -= step(at.saturating_sub(1)).max(step(next));
+        }
         let angle = shadow_angle_deg(sun, seat.bearing_deg);
-        in_band
-            && (small <= 0.0 || angle >= small - slack)
-            && (large >= 180.0 || angle <= large + slack)
+        (small <= 0.0 || angle >= small - slack) && (large >= 180.0 || angle <= large + slack)
     }
 
     /// Whether a way is closed, minute by minute. With a positive slack the water may stand that much higher, and the margin

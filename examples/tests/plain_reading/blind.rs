@@ -1,0 +1,147 @@
+//! The judge is not blind: each rule, broken on purpose in a window that keeps them all, is seen.
+
+use std::collections::BTreeMap;
+
+use super::ask::{Found, ask};
+use super::plan::{Access, Bears, Closure, Free, Plan};
+use super::rules::breaks;
+use super::table::Table;
+use super::{draw, table};
+
+type Spoil = fn(&mut Plan, &mut Found);
+
+/// A way to break each rule.
+const SPOILED: [(&str, Spoil); 26] = [
+    ("walk in", |_, found| found.set_out = found.seated_by),
+    ("walk out", |_, found| found.back_by = found.stand_up),
+    ("settling", |plan, found| {
+        plan.settle = (found.pictures[0] - found.seated_by) / 60.0 + 5.0;
+    }),
+    ("stand up", |_, found| {
+        found.stand_up = found.pictures[1] - 300.0
+    }),
+    ("shortest", |plan, _| plan.shortest = 1440.0),
+    ("longest outing", |plan, _| plan.longest_hours = Some(0.1)),
+    ("stand-off", |plan, _| {
+        plan.seats.iter_mut().for_each(|seat| seat.distance_m = 1.0)
+    }),
+    ("unknown", |plan, _| {
+        plan.seats.iter_mut().for_each(|seat| seat.ground_m = None)
+    }),
+    ("light", |plan, _| plan.altitude_deg = [-18.0, -17.0]),
+    ("light", |plan, _| plan.angle_deg = Some([0.0, 1.0])),
+    ("closure", |plan, _| {
+        plan.closures.push(every_day(Bears::Here))
+    }),
+    ("closure", |plan, found| {
+        let id = if found.seat == "a" { "a" } else { "b" };
+        plan.closures.push(every_day(Bears::Seat(id)));
+    }),
+    ("breeding", |plan, _| {
+        plan.subjects
+            .iter_mut()
+            .for_each(|subject| subject.breeding = Some([0, 23]));
+    }),
+    ("presence", |plan, found| {
+        let day = table::day_number(found.day) + 180;
+        let half = 2 * (table::date_of(day).month() as usize - 1);
+        plan.subjects
+            .iter_mut()
+            .for_each(|subject| subject.present = Some([half, half]));
+    }),
+    ("breeding of another animal", |plan, found| {
+        let others = plan
+            .subjects
+            .iter_mut()
+            .filter(|subject| subject.id != found.subject);
+        others.for_each(|subject| subject.breeding = Some([0, 23]));
+    }),
+    ("stand-off of another animal", |plan, found| {
+        for subject in plan
+            .subjects
+            .iter_mut()
+            .filter(|subject| subject.id != found.subject)
+        {
+            (subject.on_foot_m, subject.from_hide_m) = (4000.0, 4000.0);
+            subject.present = None;
+        }
+    }),
+    ("free hours", |plan, _| {
+        plan.free = vec![Free {
+            weekdays: vec![],
+            from: 300,
+            until: 301,
+        }];
+    }),
+    ("push level", |plan, _| {
+        plan.push_m = plan.push_m.map(|push| push + 2.0)
+    }),
+    ("overtop level", |plan, _| plan.overtop_m = plan.push_m),
+    ("seated before the animals", |_, found| {
+        found.seated_by = found.pictures[1]
+    }),
+    ("waits for the animals to leave", |plan, found| {
+        plan.push_m = plan.push_m.map(|push| push - 1.0);
+        found.stand_up = found.pictures[1];
+    }),
+    ("freeboard", |plan, _| {
+        plan.seats
+            .iter_mut()
+            .for_each(|seat| seat.ground_m = seat.ground_m.map(|_| -5.0));
+    }),
+    ("way in", |plan, _| {
+        plan.ways.iter_mut().for_each(|way| way.low_point_m = -5.0)
+    }),
+    ("way out", |plan, _| {
+        plan.ways.iter_mut().for_each(|way| way.low_point_m = -5.0)
+    }),
+    ("longest stretch", |plan, _| plan.longest_hours = Some(0.1)),
+    ("left before the flood", |plan, _| {
+        plan.seats
+            .iter_mut()
+            .for_each(|seat| seat.access = Access::Leave);
+        plan.ways.iter_mut().for_each(|way| way.low_point_m = -5.0);
+    }),
+];
+
+fn every_day(bears: Bears) -> Closure {
+    Closure {
+        bears,
+        from: (1, 1),
+        to: (12, 31),
+        weekdays: Vec::new(),
+        closed: true,
+    }
+}
+
+#[test]
+fn each_broken_rule_is_seen() {
+    let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
+    for seed in 0..60 {
+        let plan = draw::plan(seed);
+        let Ok(answer) = ask(&plan.text(), plan.from, plan.days) else {
+            continue;
+        };
+        let table = Table::of(&plan);
+        for found in answer.windows.iter().take(4) {
+            let kept: Vec<&str> = breaks(&plan, &table, found).iter().map(|b| b.0).collect();
+            for (rule, spoil) in SPOILED {
+                let (mut plan, mut found) = (plan.clone(), found.clone());
+                spoil(&mut plan, &mut found);
+                // Free hours are part of the table.
+                let again = (rule == "free hours").then(|| Table::of(&plan));
+                let broken = breaks(&plan, again.as_ref().unwrap_or(&table), &found);
+                if !kept.contains(&rule) && broken.iter().any(|(name, _)| *name == rule) {
+                    *seen.entry(rule).or_default() += 1;
+                }
+            }
+        }
+    }
+    for (rule, _) in SPOILED {
+        let times = seen.get(rule).copied().unwrap_or(0);
+        assert!(
+            times > 0,
+            "\"{rule}\" was broken and not seen; seen: {seen:?}"
+        );
+    }
+}
