@@ -2,8 +2,8 @@
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use wrackline_examples::scenario::Scenario;
-use wrackline_examples::season::{Request, season};
+use wrackline_plan::scenario::Scenario;
+use wrackline_plan::season::{Request, season};
 
 /// A window that the library proposes; instants in seconds since 1970.
 #[derive(Clone, Debug, PartialEq)]
