@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{Request, season};
+use wrackline_plan::windows::Condition;
 
 /// A window that the library proposes; instants in seconds since 1970.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,8 +24,8 @@ pub(crate) struct Found {
 #[derive(Clone, Debug)]
 pub(crate) struct Answer {
     pub(crate) windows: Vec<Found>,
-    /// Seat, subject and condition of what no date can mend.
-    pub(crate) never: Vec<(String, String, String)>,
+    /// Seats of which it says that something is not known.
+    pub(crate) unknown: Vec<String>,
 }
 
 /// Asks for all seats, all subjects, the scenario's first light.
@@ -57,15 +58,12 @@ pub(crate) fn ask(text: &str, from: Date, days: u32) -> Result<Answer, String> {
             .cmp(&(&b.seat, &b.subject))
             .then(a.pictures[0].total_cmp(&b.pictures[0]))
     });
-    let never = season.seats.iter().flat_map(|report| {
-        let (seat, subject) = (&report.seat.id, &report.subject.id);
-        report
-            .never
-            .iter()
-            .map(move |refusal| (seat.clone(), subject.clone(), refusal.condition.to_string()))
+    let lacking = season.seats.iter().filter(|report| {
+        let mut never = report.never.iter();
+        never.any(|refusal| refusal.condition == Condition::Unknown)
     });
     Ok(Answer {
-        never: never.collect(),
+        unknown: lacking.map(|report| report.seat.id.clone()).collect(),
         windows,
     })
 }

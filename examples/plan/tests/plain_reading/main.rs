@@ -160,14 +160,9 @@ pub(crate) fn judge(plan: &Plan) -> Verdict {
 /// A seat that nothing may be proposed for says so.
 fn named(plan: &Plan, answer: &Answer, verdict: &mut Verdict) {
     for seat in &plan.seats {
-        let said = |condition: &str| {
-            answer
-                .never
-                .iter()
-                .any(|(id, _, said)| id == seat.id && said == condition)
-        };
+        let said = answer.unknown.iter().any(|id| id == seat.id);
         if let Some(what) = table::unknown(plan, seat)
-            && !said("unknown")
+            && !said
         {
             let what = format!(
                 "{what} of seat {} is not given, and nothing says so",

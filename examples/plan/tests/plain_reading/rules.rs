@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use super::ask::Found;
 use super::plan::{Access, Plan, Seat, Subject};
-use super::table::{Table, day_forbids, stand_off_m, unknown, walks};
+use super::table::{Table, Walks, day_forbids, stand_off_m, unknown, walks};
 use super::{sun, tide};
 
 /// A broken rule: its name, and what was seen.
@@ -79,15 +79,25 @@ impl Judged<'_> {
         from..self.table.at(until_s - MINUTE_S).max(from)
     }
 
-    /// The walk out by the rule, even where the library says that it is over sooner.
+    /// The end of the walk out by the rule, even where the library says that it is over sooner.
     fn back_s(&self) -> f64 {
-        let [_, out] = walks(self.plan, self.seat);
-        self.found.back_by.max(self.found.stand_up + out * 60.0)
+        let back = walks(self.plan, self.seat).back;
+        self.found.back_by.max(self.found.stand_up + back * 60.0)
+    }
+
+    /// The end of the time for which way and ground must be clear.
+    fn clear_s(&self) -> f64 {
+        let clear = walks(self.plan, self.seat).clear;
+        self.back_s().max(self.found.stand_up + clear * 60.0)
     }
 
     fn times(&mut self) {
         let found = self.found;
-        let [walk_in, walk_out] = walks(self.plan, self.seat);
+        let Walks {
+            into: walk_in,
+            back: walk_out,
+            ..
+        } = walks(self.plan, self.seat);
         let slack = MINUTE_S / 60.0;
         let given = (found.seated_by - found.set_out) / 60.0;
         self.must("walk in", given >= walk_in - slack, || {
@@ -250,7 +260,7 @@ impl Judged<'_> {
         };
         let highest = ground - self.seat.freeboard_m;
         let wet = self
-            .inside(self.found.set_out, self.back_s())
+            .inside(self.found.set_out, self.clear_s())
             .find(|&at| self.table.upper_m(self.plan, at) > highest + tide::ERROR_M);
         if let Some(at) = wet {
             let over = self.table.upper_m(self.plan, at) - highest;
@@ -269,11 +279,11 @@ impl Judged<'_> {
             .table
             .closed(self.plan, &self.plan.ways[way], tide::ERROR_M, 1.0);
         let found = self.found;
-        let [walk_in, _] = walks(self.plan, self.seat);
+        let walk_in = walks(self.plan, self.seat).into;
         let set_out = found.set_out.min(found.seated_by - walk_in * 60.0);
         let walks = [
             ("way in", self.inside(set_out, found.seated_by)),
-            ("way out", self.inside(found.stand_up, self.back_s())),
+            ("way out", self.inside(found.stand_up, self.clear_s())),
         ];
         for (rule, mut walk) in walks {
             if let Some(at) = walk.find(|&at| closed[at]) {

@@ -117,7 +117,9 @@ struct Search<'a> {
     open_from: Vec<usize>,
     dry: Vec<bool>,
     walk_in: usize,
-    walk_out: usize,
+    walk_back: usize,
+    /// Minutes from standing up for which way and ground must be clear.
+    clear: usize,
     settle: usize,
 }
 
@@ -157,7 +159,8 @@ impl<'a> Search<'a> {
                 .map(|at| table.upper_m(plan, at) <= ground - seat.freeboard_m + trial.water_m)
                 .collect(),
         };
-        let [walk_in, walk_out] = walks(plan, seat).map(|w| (w + trial.minutes).ceil() as usize);
+        let walks = walks(plan, seat);
+        let whole = |minutes: f64| (minutes + trial.minutes).ceil() as usize;
         Self {
             plan,
             table,
@@ -168,8 +171,9 @@ impl<'a> Search<'a> {
             open_before,
             open_from,
             dry,
-            walk_in,
-            walk_out,
+            walk_in: whole(walks.into),
+            walk_back: whole(walks.back),
+            clear: whole(walks.clear),
             settle: plan.settle.ceil() as usize + 1,
         }
     }
@@ -228,10 +232,10 @@ impl<'a> Search<'a> {
         // The last minute at which to stand up, in the stretch of the way that was walked in on.
         let last = if leaves {
             let closes = seated + self.open_from[seated];
-            if closes < self.walk_out {
+            if closes < self.clear {
                 return Vec::new();
             }
-            closes - self.walk_out
+            closes - self.clear
         } else {
             self.table.len
         };
@@ -248,7 +252,7 @@ impl<'a> Search<'a> {
                 self.stand_up(gone)
             };
             if let Some(up) = up
-                && self.permitted(&(seated - self.walk_in..up + self.walk_out))
+                && self.permitted(seated, up)
             {
                 out.push(pictures);
             }
@@ -300,8 +304,8 @@ impl<'a> Search<'a> {
             let stay = stay.start + near.start..stay.end + near.start;
             let walked = |at: &usize| self.open_before[*at] >= self.walk_in;
             let first = (stay.start + self.walk_in..stay.end).find(walked);
-            let walks_out = |at: &usize| self.open_from[*at] >= self.walk_out;
-            let last = (stay.start..(stay.end + 1).saturating_sub(self.walk_out))
+            let walks_out = |at: &usize| self.open_from[*at] >= self.clear;
+            let last = (stay.start..(stay.end + 1).saturating_sub(self.clear))
                 .rev()
                 .find(walks_out);
             let (Some(first), Some(last)) = (first, last) else {
@@ -314,7 +318,7 @@ impl<'a> Search<'a> {
             let seated = self.seated_by(pictures.start - self.settle, stay.start);
             let up = self.stand_up(pictures.end);
             if let (Some(seated), Some(up)) = (seated, up)
-                && self.permitted(&(seated - self.walk_in..up + self.walk_out))
+                && self.permitted(seated, up)
             {
                 out.push(pictures);
             }
@@ -331,25 +335,24 @@ impl<'a> Search<'a> {
 
     /// The earliest minute from which a walk out can begin.
     fn stand_up(&self, earliest: usize) -> Option<usize> {
-        (earliest..self.table.len).find(|&at| self.open_from[at] >= self.walk_out)
+        (earliest..self.table.len).find(|&at| self.open_from[at] >= self.clear)
     }
 
     /// Whether a whole outing is dry, free, not too long, and touches no forbidden day.
-    fn permitted(&self, outing: &Range<usize>) -> bool {
+    fn permitted(&self, seated: usize, up: usize) -> bool {
         let (plan, table) = (self.plan, self.table);
+        let outing = seated - self.walk_in..up + self.walk_back;
+        let clear = outing.start..outing.end.max(up + self.clear);
         let home = plan.from_home.unwrap_or(0.0).ceil() as usize + 1;
-        if outing.start < home || outing.end + home > table.len {
+        if outing.start < home || clear.end + home > table.len {
             return false;
         }
         let fits = outing.len() as f64 + 2.0 <= longest_minutes(plan);
-        let dry = outing.clone().all(|at| self.dry[at]);
+        let dry = clear.clone().all(|at| self.dry[at]);
         let free = (outing.start - home..outing.end + home).all(|at| table.free[at]);
-        let days = table.day[outing.start - 1]..=table.day[outing.end];
-        fits && dry
-            && free
-            && days
-                .clone()
-                .all(|day| day_forbids(plan, self.seat, self.subject, day).is_none())
+        let mut days = table.day[outing.start - 1]..=table.day[outing.end];
+        let allowed = days.all(|day| day_forbids(plan, self.seat, self.subject, day).is_none());
+        fits && dry && free && allowed
     }
 
     /// The civil day of a minute, where it is certain.

@@ -178,8 +178,6 @@ pub(crate) fn unknown(plan: &Plan, seat: &Seat) -> Option<&'static str> {
         Some("its ground")
     } else if stays_or_leaves && seat.way.is_none() {
         Some("its way in")
-    } else if seat.way.is_some() && seat.access == Access::Unsaid {
-        Some("its access")
     } else {
         None
     }
@@ -254,12 +252,23 @@ fn closes(closure: &Closure, seat: &Seat, subject: &Subject, date: Date) -> bool
     closure.closed && bears && dates && on_weekday
 }
 
-/// Minutes of a walk in and of a walk out.
-pub(crate) fn walks(plan: &Plan, seat: &Seat) -> [f64; 2] {
-    let low_part = seat.way.map(|way| plan.ways[way].loaded_dark);
+/// Minutes of the walks of an outing.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Walks {
+    /// From the road to the seat.
+    pub(crate) into: f64,
+    /// From the seat to the road.
+    pub(crate) back: f64,
+    /// From standing up, for which way and ground must be clear of the water.
+    pub(crate) clear: f64,
+}
+
+pub(crate) fn walks(plan: &Plan, seat: &Seat) -> Walks {
+    let crossing = seat.way.map_or(0.0, |way| plan.ways[way].loaded_dark);
     let withdrawal = f64::max(seat.out, seat.ins * plan.factor);
-    [
-        low_part.map_or(seat.ins, |crossing| crossing.max(seat.ins)),
-        withdrawal + low_part.unwrap_or(0.0),
-    ]
+    Walks {
+        into: seat.ins.max(crossing),
+        back: withdrawal.max(crossing),
+        clear: withdrawal + crossing,
+    }
 }
