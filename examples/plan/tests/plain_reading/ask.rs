@@ -4,7 +4,9 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{Request, season};
-use wrackline_plan::windows::Condition;
+use wrackline_plan::windows::{self, Condition};
+
+use super::plan::Phase;
 
 /// A window that the library proposes; instants in seconds since 1970.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,9 +34,17 @@ pub(crate) struct Answer {
 ///
 /// # Errors
 /// What the library says against the text.
-pub(crate) fn ask(text: &str, from: Date, days: u32) -> Result<Answer, String> {
+pub(crate) fn ask(text: &str, from: Date, days: u32, phase: Phase) -> Result<Answer, String> {
     let scenario = Scenario::parse("drawn.toml", text).map_err(|problems| problems.to_string())?;
-    let season = season(&scenario, Request::new(from, days)).map_err(|error| error.to_string())?;
+    let request = Request {
+        phase: match phase {
+            Phase::Both => windows::Phase::Both,
+            Phase::Flood => windows::Phase::Flood,
+            Phase::Ebb => windows::Phase::Ebb,
+        },
+        ..Request::new(from, days)
+    };
+    let season = season(&scenario, request).map_err(|error| error.to_string())?;
     let mut windows: Vec<Found> = season
         .outings
         .iter()

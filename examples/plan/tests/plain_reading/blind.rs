@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::ask::{Found, ask};
-use super::plan::{Access, Bears, Closure, Free, Plan};
+use super::plan::{Access, Bears, Closure, Free, Phase, Plan};
 use super::rules::breaks;
 use super::table::Table;
 use super::{draw, table};
@@ -11,7 +11,7 @@ use super::{draw, table};
 type Spoil = fn(&mut Plan, &mut Found);
 
 /// A way to break each rule.
-const SPOILED: [(&str, Spoil); 26] = [
+const SPOILED: [(&str, Spoil); 28] = [
     ("walk in", |_, found| found.set_out = found.seated_by),
     ("walk out", |_, found| found.back_by = found.stand_up),
     ("settling", |plan, found| {
@@ -76,6 +76,14 @@ const SPOILED: [(&str, Spoil); 26] = [
     ("push level", |plan, _| {
         plan.push_m = plan.push_m.map(|push| push + 2.0)
     }),
+    ("flood only", |plan, found| {
+        plan.phase = Phase::Flood;
+        found.pictures[1] += 7200.0;
+    }),
+    ("ebb only", |plan, found| {
+        plan.phase = Phase::Ebb;
+        found.pictures[0] -= 7200.0;
+    }),
     ("overtop level", |plan, _| plan.overtop_m = plan.push_m),
     ("seated before the animals", |_, found| {
         found.seated_by = found.pictures[1]
@@ -119,7 +127,7 @@ fn each_broken_rule_is_seen() {
     let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
     for seed in 0..60 {
         let plan = draw::plan(seed);
-        let Ok(answer) = ask(&plan.text(), plan.from, plan.days) else {
+        let Ok(answer) = ask(&plan.text(), plan.from, plan.days, plan.phase) else {
             continue;
         };
         let table = Table::of(&plan);

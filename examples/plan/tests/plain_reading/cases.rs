@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use jiff::civil::{Date, date};
 
 use super::ask::{Found, ask};
-use super::plan::Port;
+use super::plan::{Phase, Port};
 use super::{alike, tell, tide};
 
 const TWO_HIGH_WATERS: &str = include_str!("../data/plain_reading/two_high_waters.toml");
@@ -12,7 +12,7 @@ const DAY_EDGE: &str = include_str!("../data/plain_reading/day_edge.toml");
 const DIURNAL: &str = include_str!("../data/plain_reading/diurnal.toml");
 
 fn windows(text: &str, from: Date, days: u32) -> Vec<Found> {
-    ask(text, from, days).unwrap().windows
+    ask(text, from, days, Phase::Both).unwrap().windows
 }
 
 fn on_day(found: &[Found], day: Date) -> Vec<String> {
@@ -27,7 +27,8 @@ fn seconds(at: &str) -> f64 {
     at.parse::<Timestamp>().unwrap().as_second() as f64
 }
 
-/// Minutes from one instant to another in which the water of a port stands over a level, from the first to the last.
+/// Minutes from one instant to another in which the water of a port stands over a level, from the
+/// first to the last.
 fn over(port: &Port, level_m: f64, from: &str, until: &str) -> Vec<[f64; 2]> {
     let start = (seconds(from) / 60.0) as i64;
     let count = ((seconds(until) - seconds(from)) / 60.0) as usize;
@@ -38,7 +39,8 @@ fn over(port: &Port, level_m: f64, from: &str, until: &str) -> Vec<[f64; 2]> {
         .collect()
 }
 
-/// The second of two high waters in one stretch over the push level closes the way as the first does.
+/// The second of two high waters in one stretch over the push level closes the way as the first
+/// does.
 #[test]
 fn two_high_waters() {
     let port = Port {
@@ -52,7 +54,8 @@ fn two_high_waters() {
         ],
         secondary: None,
     };
-    // The ford at 3.9 m under the upper water, 0.2 m over the prediction: the case says about 12:10 to 14:05.
+    // The ford at 3.9 m under the upper water, 0.2 m over the prediction: the case says about
+    // 12:10 to 14:05.
     let lost = over(&port, 3.7, "2027-05-10T06:00:00Z", "2027-05-10T18:00:00Z");
     assert!(!lost.is_empty());
     let [first, last] = [lost[0][0], lost[lost.len() - 1][1]];
@@ -89,7 +92,8 @@ fn day_edge() {
     assert!(same, "{whole:?}\n{by_day:?}");
 }
 
-/// One tide a day closes a causeway for sixteen hours and opens it for nearly nine: one can come before and go after.
+/// One tide a day closes a causeway for sixteen hours and opens it for nearly nine: one can come
+/// before and go after.
 #[test]
 fn diurnal() {
     let port = Port {
@@ -97,7 +101,8 @@ fn diurnal() {
         constituents: vec![("K1", 1.2, 80.0), ("O1", 1.0, 60.0)],
         secondary: None,
     };
-    // The causeway at 2.3 m less its margin of 0.1 m, under the upper water, 0.3 m over the prediction by our default.
+    // The causeway at 2.3 m less its margin of 0.1 m, under the upper water, 0.3 m over the
+    // prediction by our default.
     let closed = over(&port, 1.9, "2026-05-05T08:00:00Z", "2026-05-06T18:00:00Z");
     let lost = over(&port, 2.0, "2026-05-05T08:00:00Z", "2026-05-06T18:00:00Z");
     let said = [
@@ -113,7 +118,8 @@ fn diurnal() {
     let found = windows(DIURNAL, date(2026, 5, 1), 10);
     let stays = found.iter().find(|found| found.day == date(2026, 5, 5));
     let stays = stays.unwrap_or_else(|| panic!("nobody stays the tide of 5 May: {found:?}"));
-    // The margin in height, and a quarter of an hour on either side of the loss of the causeway itself, to the minute.
+    // The margin in height, and a quarter of an hour on either side of the loss of the causeway
+    // itself, to the minute.
     let by = |at: usize| closed[at][0].min(lost[at][0] - 900.0) + 60.0;
     let from = closed[0][1].max(lost[0][1] + 900.0) - 60.0;
     assert!(stays.seated_by <= by(0), "{}", tell(stays));

@@ -1,6 +1,8 @@
-//! A small generator of its own, so that a seed draws the same scenario on every machine and for ever.
+//! A small generator of its own, so that a seed draws the same scenario on every machine and for
+//! ever.
 
-/// SplitMix64 (G. L. Steele, D. Lea, C. H. Flood, "Fast splittable pseudorandom number generators", 2014).
+/// SplitMix64 (G. L. Steele, D. Lea, C. H. Flood, "Fast splittable pseudorandom number
+/// generators", 2014).
 #[derive(Clone, Debug)]
 pub(crate) struct Chance(u64);
 

@@ -1,4 +1,5 @@
-//! Draws scenarios: coasts of every kind of tide and inland, both hemispheres, zones with daylight saving and without.
+//! Draws scenarios: coasts of every kind of tide and inland, both hemispheres, zones with
+//! daylight saving and without.
 //!
 //! Levels are drawn from the heights that the tide reaches, so that most of them decide something.
 
@@ -6,18 +7,19 @@ use jiff::Span;
 use jiff::civil::{Date, date};
 
 use super::chance::Chance;
-use super::plan::{Access, Bears, Closure, Free, Plan, Port, Seat, Secondary, Subject, Way};
-use super::tide;
+use super::coast::{Levels, hundredths, port};
+use super::plan::{Access, Bears, Closure, Free, Phase, Plan, Seat, Subject, Way};
 
-/// Fields that a scenario may give. Each stands for a rule that a reader of scenarios may not know yet.
+/// Fields that a scenario may give. Each stands for a rule that a reader of scenarios may not
+/// know yet.
 pub(crate) const LONGEST_HOURS: bool = true;
 pub(crate) const CLOSURES_BY_SEAT_AND_SUBJECT: bool = false;
 
 /// Days asked for in one go.
 pub(crate) const DAYS: u32 = 20;
 
-/// Zones with a latitude and longitude that belong to them. Clocks change by an hour, by half an hour (Lord Howe), at midnight
-/// (Santiago, the Azores), or never.
+/// Zones with a latitude and longitude that belong to them. Clocks change by an hour, by half an
+/// hour (Lord Howe), at midnight (Santiago, the Azores), or never.
 const ZONES: [(&str, f64, f64); 15] = [
     ("Europe/London", 52.0, -1.0),
     ("Europe/Berlin", 54.5, 8.5),
@@ -57,6 +59,13 @@ pub(crate) fn plan(seed: u64) -> Plan {
         zone,
         from,
         days: DAYS,
+        phase: chance.pick(&[
+            Phase::Both,
+            Phase::Both,
+            Phase::Both,
+            Phase::Flood,
+            Phase::Ebb,
+        ]),
         expected_m,
         upper_allowance_m,
         settle: chance.whole(0, 60),
@@ -81,7 +90,9 @@ pub(crate) fn plan(seed: u64) -> Plan {
     if let Some(levels) = &levels
         && chance.percent(65)
     {
-        let push = levels.at(chance.between(0.5, 0.97)) + expected_m;
+        // Low levels make stretches with several high waters, up to stretches of days.
+        let lowest = if chance.percent(15) { 0.05 } else { 0.5 };
+        let push = levels.at(chance.between(lowest, 0.97)) + expected_m;
         plan.push_m = Some(hundredths(push));
         let above = chance.between(0.05, 1.0) * (levels.top() - levels.at(0.3));
         plan.overtop_m = chance.percent(40).then(|| hundredths(push + 0.02 + above));
@@ -97,7 +108,8 @@ pub(crate) fn plan(seed: u64) -> Plan {
         let seat = seat(chance, id, levels.as_ref(), &plan);
         plan.seats.push(seat);
     }
-    // What is missing refuses a whole scenario in some readers: it is drawn for a seat that stands alone.
+    // What is missing refuses a whole scenario in some readers: it is drawn for a seat that
+    // stands alone.
     if plan.seats.len() == 1 && chance.percent(16) {
         forget(chance, &mut plan.seats[0]);
     }
@@ -107,10 +119,6 @@ pub(crate) fn plan(seed: u64) -> Plan {
         plan.closures.push(closure);
     }
     plan
-}
-
-fn hundredths(value: f64) -> f64 {
-    (value * 100.0).round() / 100.0
 }
 
 /// Any day of six years; often a day from which the clocks change, or the year, within the span.
@@ -134,101 +142,6 @@ fn first_day(chance: &mut Chance) -> Date {
         (1 + chance.below(12) as i8, 1 + chance.below(28) as i8)
     };
     date(year, first.0, first.1)
-}
-
-/// The heights of a tide, lowest first.
-struct Levels(Vec<f64>);
-
-impl Levels {
-    fn of(port: &Port, from: Date) -> Self {
-        let start = i64::from(super::table::day_number(from)) * 1440;
-        // Hourly over a spring and a neap: enough to draw from.
-        let hours = (0..15 * 24).map(|hour| tide::heights(port, start + hour * 60, 1)[0]);
-        let mut heights: Vec<f64> = hours.collect();
-        heights.sort_by(f64::total_cmp);
-        Self(heights)
-    }
-
-    fn at(&self, share: f64) -> f64 {
-        self.0[((self.0.len() - 1) as f64 * share) as usize]
-    }
-
-    fn top(&self) -> f64 {
-        self.at(1.0)
-    }
-}
-
-fn port(chance: &mut Chance) -> Port {
-    let kind = chance.below(6);
-    // Amplitudes from and to, by the kind of tide.
-    let rows: &[(&str, f64, f64)] = match kind {
-        0 | 5 => &[
-            ("M2", 1.0, 3.0),
-            ("S2", 0.2, 1.0),
-            ("N2", 0.1, 0.5),
-            ("K1", 0.05, 0.2),
-            ("K2", 0.0, 0.3),
-        ],
-        1 => &[
-            ("M2", 0.4, 1.0),
-            ("S2", 0.1, 0.3),
-            ("K1", 0.4, 1.0),
-            ("O1", 0.2, 0.7),
-            ("P1", 0.1, 0.3),
-        ],
-        2 => &[
-            ("K1", 0.4, 1.3),
-            ("O1", 0.3, 1.1),
-            ("P1", 0.0, 0.3),
-            ("M2", 0.0, 0.2),
-        ],
-        3 => &[
-            ("M2", 1.0, 1.6),
-            ("S2", 0.2, 0.5),
-            ("M4", 0.4, 0.9),
-            ("MS4", 0.1, 0.3),
-            ("MN4", 0.0, 0.1),
-            ("M6", 0.1, 0.3),
-        ],
-        _ => &[
-            ("M2", 0.05, 0.3),
-            ("S2", 0.0, 0.1),
-            ("K1", 0.0, 0.15),
-            ("O1", 0.0, 0.1),
-            ("M4", 0.0, 0.05),
-        ],
-    };
-    let constituents: Vec<_> = rows
-        .iter()
-        .map(|&(name, low, high)| (name, chance.between(low, high), chance.whole(0, 359)))
-        .collect();
-    let mean_level_m = chance.between(0.5, 5.0);
-    // The printed tables' rule is for regular tides.
-    let secondary = (kind == 5).then(|| secondary(chance, &constituents, mean_level_m));
-    Port {
-        mean_level_m,
-        constituents,
-        secondary,
-    }
-}
-
-fn secondary(chance: &mut Chance, rows: &[(&str, f64, f64)], mean_m: f64) -> Secondary {
-    let (moon, sun) = (rows[0].1, rows[1].1);
-    let mut pair = |low: f64, high: f64| [chance.between(low, high), chance.between(low, high)];
-    let difference_high = pair(-0.4, 0.4);
-    let difference_low = pair(-0.2, 0.2);
-    let times = pair(-60.0, 60.0).map(f64::round);
-    let low_times = pair(-60.0, 60.0).map(f64::round);
-    let hour = chance.whole(0, 11);
-    Secondary {
-        standard_high: [mean_m + moon + sun, mean_m + moon - sun].map(hundredths),
-        standard_low: [mean_m - moon - sun, mean_m - moon + sun].map(hundredths),
-        difference_high,
-        difference_low,
-        high_water: [[hour, times[0]], [hour + 6.0, times[1]]],
-        low_water: [[hour + 1.0, low_times[0]], [hour + 7.0, low_times[1]]],
-        utc_offset_h: chance.pick(&[0.0, 0.0, 1.0, -5.0]),
-    }
 }
 
 fn light(chance: &mut Chance, plan: &mut Plan) {
@@ -368,7 +281,8 @@ fn free(chance: &mut Chance, plan: &mut Plan) {
     }
     for _ in 0..1 + chance.below(2) {
         let weekdays = (0..7_i8).filter(|_| chance.percent(45)).collect();
-        // Ends stay clear of the hours in which clocks change, where a time of day may mean two instants.
+        // Ends stay clear of the hours in which clocks change, where a time of day may mean two
+        // instants.
         let from = 60 * chance.whole(4, 14) as i32 + 15 * chance.below(4) as i32;
         let until = 60 * chance.whole(5, 21) as i32 + 15 * chance.below(4) as i32;
         plan.free.push(Free {

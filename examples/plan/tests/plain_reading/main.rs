@@ -1,15 +1,19 @@
-//! An independent judge of windows: a plain reading of the written rules, minute by minute, that shares no code with the libraries.
+//! An independent judge of windows: a plain reading of the written rules, minute by minute, that
+//! shares no code with the libraries.
 //!
-//! Its sun, its tide and its search are its own ([`sun`], [`tide`], [`search`]); time zones are a third party's. It draws scenarios
-//! and asks of each: does any window break a rule ([`rules`]); is any window missed that the rules allow; is the answer for a day the same
-//! in every span that holds it. `PLAIN_READING_SCENARIOS=3000` is the full run; without it the number is what takes less than a
-//! minute on two cores in the development profile. `PLAIN_READING_SEED=17` tells one scenario in full.
+//! Its sun, its tide and its search are its own ([`sun`], [`tide`], [`search`]); time zones are a
+//! third party's. It draws scenarios and asks of each: does any window break a rule ([`rules`]);
+//! is any window missed that the rules allow; is the answer for a day the same in every span that
+//! holds it. `PLAIN_READING_SCENARIOS=3000` is the full run; without it the number is what takes
+//! less than a minute on two cores in the development profile. `PLAIN_READING_SEED=17` tells one
+//! scenario in full.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod ask;
 mod blind;
 mod cases;
 mod chance;
+mod coast;
 mod draw;
 mod laws;
 mod plan;
@@ -31,6 +35,15 @@ use table::Table;
 
 const SCENARIOS: u64 = 300;
 
+fn number(name: &str) -> Option<u64> {
+    std::env::var(name).ok().and_then(|text| text.parse().ok())
+}
+
+/// How many scenarios are drawn.
+pub(crate) fn scenarios() -> u64 {
+    number("PLAIN_READING_SCENARIOS").unwrap_or(SCENARIOS)
+}
+
 /// What one scenario brought to light.
 #[derive(Default)]
 pub(crate) struct Verdict {
@@ -42,14 +55,9 @@ pub(crate) struct Verdict {
 
 #[test]
 fn windows_keep_the_rules_and_none_is_missed() {
-    let number = |name: &str| {
-        std::env::var(name)
-            .ok()
-            .and_then(|text| text.parse::<u64>().ok())
-    };
     let seeds = match number("PLAIN_READING_SEED") {
         Some(seed) => seed..seed + 1,
-        None => 0..number("PLAIN_READING_SCENARIOS").unwrap_or(SCENARIOS),
+        None => 0..scenarios(),
     };
     let next = AtomicU64::new(seeds.start);
     let verdicts = Mutex::new(BTreeMap::new());
@@ -126,7 +134,7 @@ fn report(verdicts: &BTreeMap<u64, Verdict>) -> String {
 /// All that the judge holds against the library's answer to a plan.
 pub(crate) fn judge(plan: &Plan) -> Verdict {
     let mut verdict = Verdict::default();
-    let answer = match ask(&plan.text(), plan.from, plan.days) {
+    let answer = match ask(&plan.text(), plan.from, plan.days, plan.phase) {
         Ok(answer) => answer,
         Err(problem) => {
             // What decides about life and is not given may be refused at reading.
@@ -212,7 +220,7 @@ fn same_in_every_span(plan: &Plan, answer: &Answer, verdict: &mut Verdict) {
         .checked_add(jiff::Span::new().days(drawn as i64))
         .ok();
     for day in edges.into_iter().chain([drawn]).flatten() {
-        let alone = match ask(&plan.text(), day, 1) {
+        let alone = match ask(&plan.text(), day, 1, plan.phase) {
             Ok(alone) => alone.windows,
             Err(problem) => {
                 verdict.breaks.push(("reads the scenario", problem));

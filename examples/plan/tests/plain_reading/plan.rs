@@ -4,12 +4,21 @@ use std::fmt::Write as _;
 
 use jiff::civil::Date;
 
+/// The part of the tide that is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Phase {
+    Both,
+    Flood,
+    Ebb,
+}
+
 /// One drawn scenario and the days that are asked for.
 #[derive(Clone, Debug)]
 pub(crate) struct Plan {
     pub(crate) zone: &'static str,
     pub(crate) from: Date,
     pub(crate) days: u32,
+    pub(crate) phase: Phase,
     pub(crate) port: Option<Port>,
     pub(crate) expected_m: f64,
     pub(crate) upper_allowance_m: f64,

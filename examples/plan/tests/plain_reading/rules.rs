@@ -1,13 +1,15 @@
-//! Whether a window that is proposed keeps every rule, minute by minute from setting out to being back.
+//! Whether a window that is proposed keeps every rule, minute by minute from setting out to being
+//! back.
 //!
-//! Tolerances, all to the side of the library: a rule is broken only if it is broken for more than a minute (instants are looked at
-//! that far inside each limit), by more water than the two sums can differ ([`tide::ERROR_M`]), by more sun than the judge's formula
-//! can be off ([`sun::ERROR_DEG`]).
+//! Tolerances, all to the side of the library: a rule is broken only if it is broken for more
+//! than a minute (instants are looked at that far inside each limit), by more water than the two
+//! sums can differ ([`tide::ERROR_M`]), by more sun than the judge's formula can be off
+//! ([`sun::ERROR_DEG`]).
 
 use std::ops::Range;
 
 use super::ask::Found;
-use super::plan::{Access, Plan, Seat, Subject};
+use super::plan::{Access, Phase, Plan, Seat, Subject};
 use super::table::{Table, Walks, day_forbids, stand_off_m, unknown, walks};
 use super::{sun, tide};
 
@@ -233,6 +235,19 @@ impl Judged<'_> {
                 "over the push level for {length} min from {}",
                 table.clock(first)
             )
+        });
+        // Two tops within what the sums can differ are both the highest.
+        let top = (first..=last).map(expected).fold(f64::MIN, f64::max);
+        let mut tops = (first..=last).filter(|&at| expected(at) >= top - tide::ERROR_M);
+        let first_top = tops.next().unwrap_or(middle);
+        let last_top = tops.next_back().unwrap_or(first_top);
+        let on_flood = plan.phase != Phase::Flood || pictures.end <= last_top + 1;
+        self.must("flood only", on_flood, || {
+            format!("topped out at {}", table.clock(last_top))
+        });
+        let on_ebb = plan.phase != Phase::Ebb || pictures.start + 1 >= first_top;
+        self.must("ebb only", on_ebb, || {
+            format!("tops out at {}", table.clock(first_top))
         });
         // The first minute over the level may stand up to a minute after the crossing.
         let due = table.unix_s(first) - plan.settle * 60.0;

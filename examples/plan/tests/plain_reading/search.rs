@@ -1,13 +1,14 @@
 //! What the rules allow, by trying minutes: a window that must be among those proposed.
 //!
-//! What is undecided is not asked for. Each limit is tried on both of its sides: levels 1 cm up and down (five times what the two
-//! tidal sums can differ, and as near as anybody knows a level), the light 0.04° inside and outside of its limits (twice what the judge's
-//! sun can be off), margins and walks a minute longer. Only what every trial allows is asked for, and two minutes at each end of
-//! it are left to the sampling.
+//! What is undecided is not asked for. Each limit is tried on both of its sides: levels 1 cm up
+//! and down (five times what the two tidal sums can differ, and as near as anybody knows a
+//! level), the light 0.04° inside and outside of its limits (twice what the judge's sun can be
+//! off), margins and walks a minute longer. Only what every trial allows is asked for, and two
+//! minutes at each end of it are left to the sampling.
 
 use std::ops::Range;
 
-use super::plan::{Access, Plan, Seat, Subject};
+use super::plan::{Access, Phase, Plan, Seat, Subject};
 use super::rules::longest_minutes;
 use super::sun;
 use super::table::{Table, day_forbids, day_number, stand_off_m, unknown, walks};
@@ -239,8 +240,16 @@ impl<'a> Search<'a> {
         } else {
             self.table.len
         };
+        let expected = |at: usize| self.table.expected_m(self.plan, at);
+        let top = there.clone().map(expected).fold(f64::MIN, f64::max);
+        let near_top = |at: &usize| expected(*at) > top - LEVEL_M;
+        let wanted = match self.plan.phase {
+            Phase::Both => there.clone(),
+            Phase::Flood => there.start..there.clone().find(near_top).unwrap_or(there.end),
+            Phase::Ebb => there.clone().rev().find(near_top).unwrap_or(there.start)..there.end,
+        };
         let mut out = Vec::new();
-        for lit in self.lit(there) {
+        for lit in self.lit(&wanted) {
             let pictures = lit.start..lit.end.min(last);
             if pictures.is_empty() {
                 continue;
@@ -294,7 +303,8 @@ impl<'a> Search<'a> {
     fn in_light(&self, lit: &Range<usize>) -> Vec<Range<usize>> {
         let leaves = self.seat.access == Access::Leave;
         let near = lit.start.saturating_sub(2 * 1440)..(lit.end + 2 * 1440).min(self.table.len);
-        // Where one can be without getting wet; for who leaves before the flood, without being cut off either.
+        // Where one can be without getting wet; for who leaves before the flood, without being
+        // cut off either.
         let stays = runs(near.len(), |at| {
             let at = near.start + at;
             self.dry[at] && (!leaves || self.open[at])

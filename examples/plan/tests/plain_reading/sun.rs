@@ -1,8 +1,9 @@
 //! Where the sun stands, by the low-precision formulas of the almanac.
 //!
-//! The Astronomical Almanac (US Naval Observatory and HM Nautical Almanac Office), section C, "Low precision formulas for the
-//! Sun" (the page, C5 in recent years, from memory): 0.01° between 1950 and 2050. Sidereal time: the same section's mean sidereal
-//! time at Greenwich, 280.46062° + 360.98564737° a day; nutation in right ascension (0.005° at most) is left out.
+//! The Astronomical Almanac (US Naval Observatory and HM Nautical Almanac Office), section C,
+//! "Low precision formulas for the Sun" (the page, C5 in recent years, from memory): 0.01°
+//! between 1950 and 2050. Sidereal time: the same section's mean sidereal time at Greenwich,
+//! 280.46062° + 360.98564737° a day; nutation in right ascension (0.005° at most) is left out.
 
 /// The sun's centre without air.
 #[derive(Clone, Copy, Debug, Default)]
@@ -15,7 +16,8 @@ pub(crate) struct Sun {
     pub(crate) hour_angle_deg: f64,
 }
 
-/// How far the formulas may be off, degrees on the sky: 0.01 of their own, 0.005 of nutation, rounded up.
+/// How far the formulas may be off, degrees on the sky: 0.01 of their own, 0.005 of nutation,
+/// rounded up.
 pub(crate) const ERROR_DEG: f64 = 0.02;
 
 const J2000_UNIX_S: f64 = 946_728_000.0;
@@ -59,8 +61,9 @@ pub(crate) fn wrap_180(angle_deg: f64) -> f64 {
     (angle_deg + 180.0).rem_euclid(360.0) - 180.0
 }
 
-/// The judge itself is judged: topocentric apparent places without air by Skyfield 1.55 with JPL DE440 (Unix seconds, latitude,
-/// longitude, altitude, azimuth); heights of up to 2 km above the sea shift them by less than 0.00001°.
+/// The judge itself is judged: topocentric apparent places without air by Skyfield 1.55 with JPL
+/// DE440 (Unix seconds, latitude, longitude, altitude, azimuth); heights of up to 2 km above the
+/// sea shift them by less than 0.00001°.
 #[test]
 fn agrees_with_an_ephemeris() {
     const ROWS: [[f64; 5]; 8] = [

@@ -96,8 +96,9 @@ impl Table {
         self.height[at] + plan.expected_m + plan.upper_allowance_m
     }
 
-    /// Whether the light is as wanted; a positive `slack_deg` lets it pass that far outside of its limits. With a negative one it
-    /// must lie inside them by the step of a minute too: near the zenith the sun passes a limit and comes back in seconds.
+    /// Whether the light is as wanted; a positive `slack_deg` lets it pass that far outside of
+    /// its limits. With a negative one it must lie inside them by the step of a minute too: near
+    /// the zenith the sun passes a limit and comes back in seconds.
     pub(crate) fn lit(&self, plan: &Plan, seat: &Seat, at: usize, slack_deg: f64) -> bool {
         let sun = self.sun[at];
         let [low, high] = plan.altitude_deg;
@@ -119,8 +120,8 @@ impl Table {
         (small <= 0.0 || angle >= small - slack) && (large >= 180.0 || angle <= large + slack)
     }
 
-    /// Whether a way is closed, minute by minute. With a positive slack the water may stand that much higher, and the margin
-    /// in time be that much shorter.
+    /// Whether a way is closed, minute by minute. With a positive slack the water may stand that
+    /// much higher, and the margin in time be that much shorter.
     pub(crate) fn closed(&self, plan: &Plan, way: &Way, slack_m: f64, slack: f64) -> Vec<bool> {
         let lost_at = way.creeks.iter().copied().fold(way.low_point_m, f64::min) + slack_m;
         let mut closed: Vec<bool> = (0..self.len)

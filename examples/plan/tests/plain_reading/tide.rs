@@ -1,17 +1,21 @@
-//! The predicted water: a plain sum of cosines, and half cosines between the turns of a secondary port.
+//! The predicted water: a plain sum of cosines, and half cosines between the turns of a secondary
+//! port.
 //!
-//! Convention `schureman-instant`: P. Schureman, Manual of Harmonic Analysis and Prediction of Tides, US Coast and Geodetic Survey
-//! Special Publication 98 (1940, revised 1958): f and u by the printed coefficients of its formulas, at the instant. Mean longitudes:
-//! J. Meeus, Astronomical Algorithms (1991), chapters 24 and 45, in UTC. The printed coefficients carry four digits, so a sum of
-//! 4 m may be off by half a millimetre.
+//! Convention `schureman-instant`: P. Schureman, Manual of Harmonic Analysis and Prediction of
+//! Tides, US Coast and Geodetic Survey Special Publication 98 (1940, revised 1958): f and u by
+//! the printed coefficients of its formulas, at the instant. Mean longitudes: J. Meeus,
+//! Astronomical Algorithms (1991), chapters 24 and 45, in UTC. The printed coefficients carry
+//! four digits, so a sum of 4 m may be off by half a millimetre.
 
 use super::plan::{Port, Secondary};
 
-/// How far this sum may be from another by the same convention, metres: four printed digits, rounded up.
+/// How far this sum may be from another by the same convention, metres: four printed digits,
+/// rounded up.
 pub(crate) const ERROR_M: f64 = 0.002;
 
-/// The constituents that the judge knows, with the multiples of T, s, h, p and the constant in degrees (Schureman, Table 2), T being
-/// 180° at midnight, and which factors they take as powers of M2, O1, K1, K2.
+/// The constituents that the judge knows, with the multiples of T, s, h, p and the constant in
+/// degrees (Schureman, Table 2), T being 180° at midnight, and which factors they take as powers
+/// of M2, O1, K1, K2.
 pub(crate) const CONSTITUENTS: [(&str, [f64; 5], [i32; 4]); 11] = [
     ("M2", [2.0, -2.0, 2.0, 0.0, 0.0], [1, 0, 0, 0]),
     ("S2", [2.0, 0.0, 0.0, 0.0, 0.0], [0, 0, 0, 0]),
@@ -50,7 +54,8 @@ fn factors(node_deg: f64) -> [[f64; 2]; 4] {
     let (nu, xi) = (sum - difference, n - sum - difference);
     let half = (i / 2.0).cos();
     let (sin_i, sin_2i) = (i.sin(), (2.0 * i).sin());
-    // Formulas 78, 75, 227, 235; u from Table 2 with formulas 224 and 232 (the last two numbers from memory).
+    // Formulas 78, 75, 227, 235; u from Table 2 with formulas 224 and 232 (the last two numbers
+    // from memory).
     let m2 = half.powi(4) / 0.9154;
     let o1 = sin_i * half * half / 0.3800;
     let k1 = (0.8965 * sin_2i * sin_2i + 0.6001 * sin_2i * nu.cos() + 0.1006).sqrt();
@@ -146,7 +151,8 @@ fn turns(heights: &[f64], start_minute: i64) -> Vec<Turn> {
     out
 }
 
-/// The rule of the printed tables: differences straight with the clock in time, straight with the height in height.
+/// The rule of the printed tables: differences straight with the clock in time, straight with the
+/// height in height.
 fn secondary_turns(standard: &[Turn], port: &Secondary) -> Vec<Turn> {
     standard
         .iter()
@@ -180,8 +186,9 @@ fn between(turns: &[Turn], minute: f64) -> f64 {
     (a.1 + b.1) / 2.0 + (a.1 - b.1) / 2.0 * (std::f64::consts::PI * share).cos()
 }
 
-/// The judge itself is judged: f and u of the middle of 2026 and V of its first midnight, by an independent NumPy model that
-/// reproduces NOAA's predictions of 2017-2026, to the digits of its table; f has four digits here.
+/// The judge itself is judged: f and u of the middle of 2026 and V of its first midnight, by an
+/// independent NumPy model that reproduces NOAA's predictions of 2017-2026, to the digits of its
+/// table; f has four digits here.
 #[test]
 fn agrees_with_tabulated_arguments() {
     const ROWS: [(&str, [f64; 3]); 10] = [
