@@ -4,8 +4,8 @@ use jiff::Timestamp;
 use jiff::civil::{Date, date};
 
 use super::ask::{Found, ask};
-use super::plan::{Phase, Port};
-use super::{alike, tell, tide};
+use super::plan::{Access, Bears, Closure, Phase, Plan, Port, Seat, Subject, Way};
+use super::{alike, judge, table, tell, tide};
 
 const TWO_HIGH_WATERS: &str = include_str!("../data/plain_reading/two_high_waters.toml");
 const DAY_EDGE: &str = include_str!("../data/plain_reading/day_edge.toml");
@@ -125,4 +125,90 @@ fn diurnal() {
     assert!(stays.seated_by <= by(0), "{}", tell(stays));
     assert!(stays.stand_up >= from, "{}", tell(stays));
     assert!(stays.back_by <= by(1), "{}", tell(stays));
+}
+
+/// A coast planned in a zone whose midnight lies in the middle of its light: two outings of one
+/// stretch of light, or a walk out before a high water, lie on different days.
+fn midnight_in_the_light(push_m: Option<f64>) -> Plan {
+    let port = Port {
+        mean_level_m: 3.0,
+        constituents: vec![("M2", 1.5, 40.0), ("S2", 0.3, 80.0)],
+        secondary: None,
+    };
+    let seat = Seat {
+        id: "a",
+        bearing_deg: 0.0,
+        distance_m: 100.0,
+        ins: 10.0,
+        out: 10.0,
+        hide: true,
+        access: Access::Leave,
+        ground_m: Some(6.0),
+        freeboard_m: 0.2,
+        way: Some(0),
+    };
+    let way = Way {
+        low_point_m: 4.0,
+        creeks: Vec::new(),
+        loaded_dark: 5.0,
+        margin_m: 0.1,
+        margin_minutes: 5.0,
+    };
+    let subject = Subject {
+        id: "s",
+        on_foot_m: 50.0,
+        from_hide_m: 50.0,
+        present: None,
+        breeding: None,
+    };
+    Plan {
+        zone: "UTC",
+        from: date(2027, 1, 1),
+        days: 16,
+        phase: Phase::Both,
+        port: Some(port),
+        expected_m: 0.0,
+        upper_allowance_m: 0.2,
+        settle: 5.0,
+        factor: 1.0,
+        shortest: 20.0,
+        longest_hours: None,
+        altitude_deg: [-6.0, 90.0],
+        angle_deg: None,
+        free: Vec::new(),
+        latitude_deg: -37.0,
+        longitude_deg: 175.0,
+        push_m,
+        overtop_m: None,
+        from_home: None,
+        seats: vec![seat],
+        ways: vec![way],
+        subjects: vec![subject],
+        closures: Vec::new(),
+    }
+}
+
+/// A closed day takes the outings that touch it and no others, whatever they share a tide or a
+/// stretch of light with.
+#[test]
+fn a_closed_day_takes_what_touches_it() {
+    let mut wrong = Vec::new();
+    for push_m in [None, Some(2.6), Some(3.4)] {
+        let mut plan = midnight_in_the_light(push_m);
+        for more in 2..14 {
+            let day = table::date_of(table::day_number(plan.from) + more);
+            plan.closures = vec![Closure {
+                bears: Bears::Here,
+                from: (day.month(), day.day()),
+                to: (day.month(), day.day()),
+                weekdays: Vec::new(),
+                closed: true,
+            }];
+            let verdict = judge(&plan);
+            assert!(verdict.asked > 0);
+            let told = |(rule, what)| format!("push {push_m:?}, closed on {day}: {rule}: {what}");
+            wrong.extend(verdict.breaks.into_iter().map(told));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -86,8 +86,8 @@ fn more_water(seed: u64, more: f64) -> Held {
     plan.upper_allowance_m += more;
     let after = found(&plan);
     held(within(&after, &before), &plan)?;
-    // The walks around the same pictures: who comes must come no later; who stays leaves no earlier,
-    // who leaves before the flood no later.
+    // The walks around the same pictures: who comes must come no later; who stays leaves no
+    // earlier, who leaves before the flood no later.
     for a in &after {
         let twin = before
             .iter()
@@ -290,7 +290,7 @@ proptest! {
     /// height and falls from the same side.
     ///
     /// The day is that whose declination at noon is nearest to the opposite one: at an equinox up
-    /// to 0.2° off, which at the heights and latitudes drawn moves a crossing by less than 2.5° of
+    /// to 0.2° off, which at the heights and latitudes drawn moves a crossing by less than 2.5° in
     /// hour angle (ten minutes).
     #[test]
     fn a_mirrored_globe_keeps_the_side_of_the_light(

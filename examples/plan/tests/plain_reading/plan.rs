@@ -225,7 +225,7 @@ impl Plan {
                 "[[seat]]\nid = \"{0}\"\nname = \"seat {0}\"\nplace = \"p\"\n",
                 seat.id
             )?;
-            write!(out, "{here}bearing_deg = {}\n", seat.bearing_deg)?;
+            writeln!(out, "{here}bearing_deg = {}", seat.bearing_deg)?;
             writeln!(
                 out,
                 "distance_m = {}\nhide = {}",
