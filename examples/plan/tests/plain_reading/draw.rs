@@ -42,7 +42,7 @@ pub(crate) fn plan(seed: u64) -> Plan {
     let chance = &mut Chance::new(seed);
     let (mut zone, latitude, longitude) = chance.pick(&ZONES);
     // Who plans in another zone has midnights in the middle of the light.
-    if chance.percent(20) {
+    if chance.percent(30) {
         zone = "UTC";
     }
     let from = first_day(chance);
@@ -180,7 +180,11 @@ fn way(chance: &mut Chance, levels: &Levels, plan: &Plan) -> Way {
     Way {
         low_point_m,
         creeks,
-        loaded_dark: chance.whole(0, 60),
+        loaded_dark: if chance.percent(50) {
+            chance.whole(0, 10)
+        } else {
+            chance.whole(0, 60)
+        },
         margin_m: if chance.percent(25) {
             0.0
         } else {
@@ -226,12 +230,14 @@ fn seat(chance: &mut Chance, id: &'static str, levels: Option<&Levels>, plan: &P
         };
         hundredths(ground + raised)
     });
+    // Short walks find more stretches of an open way.
+    let longest = if chance.percent(50) { 15 } else { 80 };
     Seat {
         id,
         bearing_deg: chance.whole(0, 359),
         distance_m: (nearest * chance.between(0.85, 2.0)).round(),
-        ins: chance.whole(2, 70),
-        out: chance.whole(2, 80),
+        ins: chance.whole(2, longest),
+        out: chance.whole(2, longest),
         hide,
         access,
         ground_m,
