@@ -88,6 +88,7 @@ impl<'s> Judge<'s> {
         let scenario = self.scenario;
         let place = scenario.place_of(self.wish.seat);
         let date = calendar::civil(scenario, high_water.at);
+        // What the day itself has against it is told where no outing is left; an outing is judged by the days that it touches.
         let mut refusals = calendar::refusals(scenario, self.wish, date..=date);
         let longest = scenario.habits().longest_minutes;
         refusals.extend(tide::refusals(&high_water, place, longest));
@@ -234,15 +235,12 @@ impl<'s> Judge<'s> {
         lit: bool,
         steps: Vec<Step>,
         mut refusals: Vec<Refusal>,
-        mut windows: Vec<Window>,
+        windows: Vec<Window>,
     ) -> Occasion {
         refusals.sort_by_key(|refusal| refusal.condition);
         refusals.dedup();
-        // A window may survive beside one that a closed day or a busy hour removed; a tide that fails does not.
-        let whole = |refusal: &Refusal| refusal.condition != Condition::FreeHours;
-        if windows.is_empty() || refusals.iter().any(whole) {
-            windows.clear();
-        } else {
+        // Each window has been judged by itself: one may stand beside another that a closed day or a busy hour removed.
+        if !windows.is_empty() {
             refusals.clear();
         }
         Occasion {

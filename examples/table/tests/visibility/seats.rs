@@ -3,7 +3,7 @@
 use arrow_array::Array;
 use arrow_array::cast::AsArray;
 use arrow_array::types::Int8Type;
-use jiff::{SignedDuration, Timestamp};
+use jiff::Timestamp;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 use wrackline_plan::windows::{self, Condition, Wish};
 use wrackline_table::{Table, schema};
@@ -17,12 +17,7 @@ fn usable_is_being_in_a_window() {
     let scenario = Scenario::parse(DEMO_NAME, DEMO).unwrap();
     let span: [Timestamp; 2] =
         ["2026-11-25T00:00:00Z", "2027-02-05T00:00:00Z"].map(|t| t.parse().unwrap());
-    let margin = SignedDuration::from_hours(72);
-    let predictor = scenario
-        .tide()
-        .unwrap()
-        .curve(span[0] - margin..span[1] + margin)
-        .unwrap();
+    let almanac = Almanac::over(&scenario, &(span[0]..span[1])).unwrap();
 
     let usable_at = schema::position("usable").unwrap();
     let usable: Vec<bool> = table
@@ -45,8 +40,7 @@ fn usable_is_being_in_a_window() {
             &scenario.subjects()[wish.subject],
             &scenario.lights()[wish.light],
         );
-        let tide = spot.port.map(|_| &predictor);
-        let outlook = windows::outlook(&scenario, wish, &(span[0]..span[1]), tide);
+        let outlook = windows::outlook(&scenario, wish, &almanac);
         let windows: Vec<_> = outlook.occasions.iter().flat_map(|o| &o.windows).collect();
         for index in 0..instants.len() {
             let at = Timestamp::from_millisecond(instants.at_ms(index)).unwrap();
