@@ -5,7 +5,7 @@ use arrow_array::cast::AsArray;
 use arrow_array::types::Int8Type;
 use jiff::Timestamp;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
-use wrackline_plan::windows::{self, Condition, Wish};
+use wrackline_plan::windows::{self, Almanac, Condition, Wish};
 use wrackline_table::{Table, schema};
 
 #[test]
