@@ -3,9 +3,7 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use jiff::{SignedDuration, Timestamp};
-use wrackline_solar::{
-    Grid, Horizontal, LitMoon, Luminaries, Observer, SkyCondition, SunAndMoon,
-};
+use wrackline_solar::{Grid, Horizontal, LitMoon, Luminaries, Observer, SkyCondition, SunAndMoon};
 
 use super::Table;
 use super::error::Error;
@@ -65,8 +63,13 @@ impl SkyBlock {
         match self.step {
             Some(step) => {
                 let grid = Grid::new(self.instants[0], step).map_err(defect)?;
-                self.sky.sun().fill_grid(observer, grid, sun).map_err(defect)?;
-                self.sky.fill_moon_grid(observer, grid, moon).map_err(defect)?;
+                self.sky
+                    .sun()
+                    .fill_grid(observer, grid, sun)
+                    .map_err(defect)?;
+                self.sky
+                    .fill_moon_grid(observer, grid, moon)
+                    .map_err(defect)?;
             }
             None => {
                 let at = &self.instants;

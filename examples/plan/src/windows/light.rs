@@ -111,11 +111,7 @@ pub(super) struct LightTimes {
 impl LightTimes {
     /// All stretches of a span in which a seat's view has the wanted light. What cannot be computed is no light.
     pub(super) fn of(seat: &Seat, light: &Light, sky: &SunAndMoon, span: &Stretch) -> Self {
-        let view = SeatView {
-            seat,
-            span,
-            light,
-        };
+        let view = SeatView { seat, span, light };
         let sun = sky.sun();
         let wanted = [light.lowest_deg, light.highest_deg];
         let mut parts = vec![("sun in the altitude band", view.between(sun, wanted))];
@@ -160,7 +156,10 @@ impl SeatView<'_> {
         parts: &mut Vec<(&'static str, Stretches)>,
     ) {
         let moon = sky.moon();
-        parts.push(("moon high enough", self.between(moon, [wanted.lowest_deg, 90.0])));
+        parts.push((
+            "moon high enough",
+            self.between(moon, [wanted.lowest_deg, 90.0]),
+        ));
         let lit = sky.moon_lit_above(wanted.lit_fraction, self.span.clone());
         parts.push(("moon full enough", Stretches::new(lit.unwrap_or_default())));
         if self.light.overcast {

@@ -159,11 +159,7 @@ impl Window {
 /// Finds every window of a wish whose high water (or first light) lies in the span of an almanac.
 ///
 /// What the span is never changes what is judged: the almanac knows enough around it.
-pub fn outlook(
-    scenario: &Scenario,
-    wish: Wish<'_>,
-    almanac: &Almanac,
-) -> Outlook {
+pub fn outlook(scenario: &Scenario, wish: Wish<'_>, almanac: &Almanac) -> Outlook {
     let span = almanac.span();
     let never = judge::never(scenario, wish);
     let judge = judge::Judge::new(scenario, wish, almanac);

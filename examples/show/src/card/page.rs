@@ -8,10 +8,10 @@ use super::{
 };
 use crate::markup::escape;
 use wrackline_plan::cautions;
-use wrackline_solar::SunInView;
 use wrackline_plan::season::Outing;
 use wrackline_plan::time::shifted;
 use wrackline_plan::windows::side_name;
+use wrackline_solar::SunInView;
 
 /// Kits whose frame is drawn; the others are listed.
 const FRAMES_DRAWN: usize = 15;
