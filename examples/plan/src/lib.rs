@@ -14,6 +14,7 @@ pub mod coarse;
 mod cores;
 pub mod experience;
 pub mod framing;
+pub mod levels;
 pub mod port;
 pub mod reach;
 pub mod rfc4180;

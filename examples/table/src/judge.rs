@@ -5,6 +5,7 @@ use jiff::Timestamp;
 use super::error::Error;
 use super::schema;
 use super::spot::{LightWish, SeatWish, Spot};
+use wrackline_plan::levels::Standing;
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::time::{Stretch, Stretches, widened};
 use wrackline_plan::windows::{self, Almanac, Condition, Occasion, Wish};
@@ -32,22 +33,17 @@ pub(super) struct Moment {
 
 /// Judges one instant by itself: water against the place's levels, then light.
 pub(super) fn at_once(spot: &Spot, light: Option<&LightWish>, moment: &Moment) -> Verdict {
-    let levels = &spot.levels;
     let water = moment
         .tide_height_m
-        .map(|height| height + levels.expected_m);
-    let judged = light.is_some()
-        || (water.is_some() && (levels.push_m.is_some() || levels.overtop_m.is_some()));
+        .map(|height| spot.levels.standing(height));
+    let judged = light.is_some() || (water.is_some() && spot.levels.any());
     if !judged {
         return Verdict::Unjudged;
     }
-    if let Some(water) = water {
-        if levels.push_m.is_some_and(|push| water < push) {
-            return Verdict::Limited(Condition::PushLevel);
-        }
-        if levels.overtop_m.is_some_and(|overtop| water > overtop) {
-            return Verdict::Limited(Condition::OvertopLevel);
-        }
+    match water {
+        Some(Standing::Under) => return Verdict::Limited(Condition::PushLevel),
+        Some(Standing::Over) => return Verdict::Limited(Condition::OvertopLevel),
+        Some(Standing::InBand) | None => {}
     }
     let within = |band: &[f64; 2], value: f64| (band[0]..=band[1]).contains(&value);
     let lit = light.is_none_or(|light| {

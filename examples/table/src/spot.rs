@@ -1,6 +1,7 @@
 //! Where a table looks from.
 
 use jiff::tz::TimeZone;
+use wrackline_plan::levels::{self, Standing};
 use wrackline_solar::Observer;
 
 use super::input::NamedPort;
@@ -40,18 +41,27 @@ pub struct Levels {
 impl Levels {
     /// Whether there is any.
     pub fn any(&self) -> bool {
-        self.push_m.is_some() || self.overtop_m.is_some()
+        self.of_the_place().any()
     }
 
-    /// The highest level that the expected water over a predicted height reaches, as a position among the words of its column.
+    /// Where the expected water over a predicted height stands.
+    pub(super) fn standing(&self, height_m: f64) -> Standing {
+        self.of_the_place().standing(height_m + self.expected_m)
+    }
+
+    /// The highest level that it reaches, as a position among the words of its column.
     pub(super) fn exceeded(&self, height_m: f64) -> i8 {
-        let water = height_m + self.expected_m;
-        if self.overtop_m.is_some_and(|overtop| water > overtop) {
-            2
-        } else if self.push_m.is_some_and(|push| water >= push) {
-            1
-        } else {
-            0
+        match self.standing(height_m) {
+            Standing::Over => 2,
+            Standing::InBand if self.push_m.is_some() => 1,
+            Standing::InBand | Standing::Under => 0,
+        }
+    }
+
+    fn of_the_place(&self) -> levels::Levels {
+        levels::Levels {
+            push_m: self.push_m,
+            overtop_m: self.overtop_m,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Which visits count as evidence for what.
 
 use crate::Record;
+use wrackline_plan::levels::Standing;
 use wrackline_plan::scenario::Place;
 
 /// Where the water of a visit stood in relation to a place's band.
@@ -40,15 +41,12 @@ pub fn predicted_band(record: &Record, place: &Place) -> Band {
 }
 
 fn classify(level_m: Option<f64>, place: &Place) -> Band {
-    let Some(push_m) = place.push_m else {
+    if place.push_m.is_none() {
         return Band::Inside;
-    };
-    match level_m {
+    }
+    match level_m.map(|level_m| place.levels().standing(level_m)) {
         None => Band::Unknown,
-        Some(level_m) if level_m < push_m => Band::Outside,
-        Some(level_m) if place.overtop_m.is_some_and(|overtop_m| level_m > overtop_m) => {
-            Band::Outside
-        }
-        Some(_) => Band::Inside,
+        Some(Standing::InBand) => Band::Inside,
+        Some(Standing::Under | Standing::Over) => Band::Outside,
     }
 }

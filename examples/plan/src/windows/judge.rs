@@ -11,6 +11,7 @@ use super::refusal::{Condition, Refusal};
 use super::tide::{self, HighWater, OFFSETS_CM, PushedWater};
 use super::timetable::Timetable;
 use super::{Occasion, Otherwise, Phase, Step, Window, Wish, calendar, free};
+use crate::levels::Standing;
 use crate::port::TideCurve;
 use crate::scenario::{Access, Scenario};
 use crate::time::{Stretch, Stretches, minutes, shifted, widened};
@@ -387,11 +388,10 @@ impl<'s> Judge<'s> {
     fn ended_by(&self, high_water: &HighWater, offset_cm: i32, pushed: bool) -> Option<Condition> {
         let seat = self.wish.seat;
         let level = high_water.expected_m + f64::from(offset_cm) / 100.0;
-        let overtop = self.scenario.place_of(seat).overtop_m;
         if !pushed {
             return Some(Condition::PushLevel);
         }
-        if overtop.is_some_and(|overtop| level > overtop) {
+        if self.scenario.place_of(seat).levels().standing(level) == Standing::Over {
             return Some(Condition::OvertopLevel);
         }
         let freeboard = seat.ground_m.map(|ground| ground - level);

@@ -6,6 +6,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 use wrackline_tides::{Turn, TurnKind};
 
 use super::refusal::{Condition, Refusal};
+use crate::levels::Standing;
 use crate::scenario::{Place, Scenario, Water};
 use crate::time::{Stretch, Stretches, minutes};
 
@@ -79,7 +80,7 @@ pub(super) fn high_waters(
         let after = turns.get(index + 1);
         let expected_m = turn.height_m + water.expected_m;
         let over = pushed.expected.around(turn.at);
-        let drowned = place.overtop_m.is_some_and(|overtop| expected_m > overtop);
+        let drowned = place.levels().standing(expected_m) == Standing::Over;
         let endless_minutes = over.map(minutes).filter(|minutes| *minutes > longest);
         let roosting = match over {
             None => turn.at..turn.at,
@@ -141,7 +142,8 @@ pub(super) fn refusals(
             format!("{level:.2} of {push:.2} m"),
         ));
     }
-    let overtop = place.overtop_m.filter(|overtop| level > *overtop)?;
+    let over = place.levels().standing(level) == Standing::Over;
+    let overtop = place.overtop_m.filter(|_| over)?;
     Some(Refusal::new(
         Condition::OvertopLevel,
         level - overtop,
