@@ -1,9 +1,10 @@
 //! Light, tide, places and kit joined into the windows of a season.
 //!
-//! Data flows one way: a [`scenario`] is read and checked, with its [`port`]; [`windows`] joins light, tide, stand-off,
-//! season and access into stretches of [`time`]; [`season`] ranks the windows of many days and seats, weighed by the
-//! [`experience`] of past visits; [`sweep`] tries seats all around a place. [`framing`] and [`reach`] say what a kit makes
-//! of an animal at a distance.
+//! Data flows one way: a [`scenario`] is read and checked, with its [`port`]; an [`outing`] is what the
+//! upper water allows; [`windows`] joins it with light, [`levels`], stand-off and closures into
+//! stretches of [`time`]; [`season`] ranks the windows of many days and seats, weighed by the
+//! [`experience`] of past visits; [`sweep`] tries seats all around a place. [`framing`] and [`reach`]
+//! say what a kit makes of an animal at a distance.
 //!
 //! Nothing here touches the command line, a picture or a database, so that a page can do the same.
 #![forbid(unsafe_code)]
@@ -15,6 +16,7 @@ mod cores;
 pub mod experience;
 pub mod framing;
 pub mod levels;
+pub mod outing;
 pub mod port;
 pub mod reach;
 pub mod rfc4180;

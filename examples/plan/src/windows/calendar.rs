@@ -6,8 +6,8 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 
 use super::Wish;
-use super::refusal::{Condition, Refusal};
 use crate::experience::{Experience, Rest, larger_stand_off};
+use crate::outing::{Condition, Refusal};
 use crate::scenario::{ClosureRule, Place, Scenario, Seat, Subject};
 use crate::time::Stretch;
 

@@ -3,15 +3,14 @@
 use jiff::civil::Date;
 use wrackline_solar::SunAndMoon;
 
-use super::access::{self, Ground};
 use super::almanac::{Almanac, LIGHT_MARGIN_HOURS, OUTING_MARGIN_HOURS};
 use super::light::{LightTimes, SunNearView, moon_over, sun_over};
-use super::outing::{self, Found};
-use super::refusal::{Condition, Refusal};
 use super::tide::{self, HighWater, OFFSETS_CM, PushedWater};
-use super::timetable::Timetable;
 use super::{Occasion, Otherwise, Phase, Step, Window, Wish, calendar, free};
 use crate::levels::Standing;
+use crate::outing::ground::{self, Ground};
+use crate::outing::search::{self, Found, Outing};
+use crate::outing::{Condition, Refusal, Timetable};
 use crate::port::TideCurve;
 use crate::scenario::{Access, Scenario};
 use crate::time::{Stretch, Stretches, minutes, shifted, widened};
@@ -26,8 +25,8 @@ pub(super) fn never(scenario: &Scenario, wish: Wish<'_>) -> Vec<Refusal> {
         place,
         wish.experience,
     ));
-    never.extend(access::missing(scenario, wish.seat));
-    never.extend(access::never(scenario, wish.seat));
+    never.extend(ground::missing(scenario, wish.seat));
+    never.extend(ground::never(scenario, wish.seat));
     never
 }
 
@@ -108,7 +107,7 @@ impl<'s> Judge<'s> {
             // Water that never lets the animals go has been refused; its parts tell of the light alone.
             let whole = high_water.endless_minutes.is_none();
             let found = self.outings(&lit, &mut refusals, whole, |ground, light| {
-                outing::with_animals(ground, light, &roosting)
+                search::with_animals(ground, light, &roosting)
             });
             self.tell_access(&found, &lit, &mut steps);
             if whole
@@ -157,7 +156,7 @@ impl<'s> Judge<'s> {
             part: "wanted light",
             left: lit.clone(),
         }];
-        let found = self.outings(&lit, &mut refusals, true, outing::in_light);
+        let found = self.outings(&lit, &mut refusals, true, search::in_light);
         self.tell_access(&found, &lit, &mut steps);
         if let Ok(ground) = &self.ground
             && found.outings.is_empty()
@@ -220,7 +219,7 @@ impl<'s> Judge<'s> {
             .iter()
             .map(|outing| outing.pictures.clone())
             .collect();
-        let touched = access::touched(self.scenario, self.wish.seat);
+        let touched = ground::touched(self.scenario, self.wish.seat);
         if touched || left != *lit {
             steps.push(Step {
                 condition: Condition::WayIn,
@@ -286,10 +285,10 @@ impl<'s> Judge<'s> {
         &self,
         found: Found,
         refusals: &mut Vec<Refusal>,
-        window: impl Fn(&outing::Outing) -> Window,
+        window: impl Fn(&Outing) -> Window,
     ) -> Vec<Window> {
         let mut windows = Vec::new();
-        let long = |outing: &&outing::Outing| minutes(&outing.pictures) >= self.shortest;
+        let long = |outing: &&Outing| minutes(&outing.pictures) >= self.shortest;
         for outing in found.outings.iter().filter(long) {
             let refused = self.refused(&outing.times);
             if refused.is_empty() {
@@ -330,12 +329,7 @@ impl<'s> Judge<'s> {
     }
 
     /// What the water means for an outing on a tide.
-    fn water_of(
-        &self,
-        high_water: &HighWater,
-        pushed: &PushedWater,
-        outing: &outing::Outing,
-    ) -> Water {
+    fn water_of(&self, high_water: &HighWater, pushed: &PushedWater, outing: &Outing) -> Water {
         let water = self.scenario.water();
         let place = self.scenario.place_of(self.wish.seat);
         let times = &outing.times;
@@ -399,7 +393,7 @@ impl<'s> Judge<'s> {
         (drowned && seat.access != Access::LeaveBeforeTheFlood).then_some(Condition::Freeboard)
     }
 
-    fn window(&self, outing: &outing::Outing, water: Water) -> Window {
+    fn window(&self, outing: &Outing, water: Water) -> Window {
         let seat = self.wish.seat;
         let stretch = &outing.pictures;
         let middle = shifted(stretch.start, minutes(stretch) / 2.0);

@@ -6,26 +6,21 @@
 //!
 //! Safety is judged on the upper water, the picture on the expected water, with the chance that it comes true.
 
-mod access;
 mod almanac;
 mod calendar;
 mod free;
 mod judge;
 mod light;
-mod outing;
-mod refusal;
 mod tide;
-mod timetable;
 
 use jiff::civil::Date;
 
-pub use access::Closing;
 pub use almanac::{Almanac, AlmanacError};
 pub use calendar::refusals as calendar_refusals;
 pub use light::{OverView, SunNearView, moon_over, side_name, sun_over};
-pub use refusal::{Condition, Refusal};
 pub use tide::{HighWater, OFFSETS_CM};
-pub use timetable::{Departure, NeverCloses, Timetable};
+
+pub use crate::outing::{Closing, Condition, Departure, NeverCloses, Refusal, Timetable};
 
 use crate::experience::Experience;
 use crate::scenario::{Light, Scenario, Seat, Subject};

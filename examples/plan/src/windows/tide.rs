@@ -5,8 +5,8 @@ use jiff::Timestamp;
 use statrs::distribution::{ContinuousCDF, Normal};
 use wrackline_tides::{Turn, TurnKind};
 
-use super::refusal::{Condition, Refusal};
 use crate::levels::Standing;
+use crate::outing::{Condition, Refusal};
 use crate::scenario::{Place, Scenario, Water};
 use crate::time::{Stretch, Stretches, minutes};
 

@@ -6,29 +6,29 @@
 
 use jiff::Timestamp;
 
-use super::access::Ground;
+use super::ground::Ground;
 use super::timetable::Timetable;
 use crate::time::{Stretch, minutes, minutes_between, shifted};
 
 /// One outing: its pictures and its times.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Outing {
-    pub(super) pictures: Stretch,
-    pub(super) times: Timetable,
+pub(crate) struct Outing {
+    pub(crate) pictures: Stretch,
+    pub(crate) times: Timetable,
 }
 
 /// What was found for one stretch of pictures.
 #[derive(Default)]
-pub(super) struct Found {
+pub(crate) struct Found {
     /// In order of time.
-    pub(super) outings: Vec<Outing>,
+    pub(crate) outings: Vec<Outing>,
     /// By how many minutes the shortest outing of those that only take too long does so.
-    pub(super) too_long_by: Option<f64>,
+    pub(crate) too_long_by: Option<f64>,
 }
 
 /// Outings to animals that come and go with the water: seated before they are due, and up when they have left or when the way
 /// asks for it. Nobody comes while they are there.
-pub(super) fn with_animals(ground: &Ground<'_>, light: &Stretch, animals: &Stretch) -> Found {
+pub(crate) fn with_animals(ground: &Ground<'_>, light: &Stretch, animals: &Stretch) -> Found {
     let habits = ground.scenario.habits();
     let due = shifted(animals.start, -habits.settle_minutes);
     let mut found = Found::default();
@@ -67,7 +67,7 @@ pub(super) fn with_animals(ground: &Ground<'_>, light: &Stretch, animals: &Stret
 
 /// Outings to animals that are there in any water: seated before the pictures begin, and up at their end or when the way has
 /// cleared. The pictures give way where the water does not let one be there for all of their light.
-pub(super) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
+pub(crate) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
     let habits = ground.scenario.habits();
     let mut found = Found::default();
     for dry in ground.dry() {
@@ -104,7 +104,7 @@ pub(super) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
 
 impl Found {
     /// Takes in what was found for another stretch of light.
-    pub(super) fn join(&mut self, other: Self) {
+    pub(crate) fn join(&mut self, other: Self) {
         self.outings.extend(other.outings);
         self.too_long_by = match (self.too_long_by, other.too_long_by) {
             (Some(a), Some(b)) => Some(f64::min(a, b)),

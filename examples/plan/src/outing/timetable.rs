@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 
-use super::access::{Closing, Ground};
+use super::ground::{Closing, Ground};
 use crate::time::{Stretch, shifted};
 
 /// Minutes after the latest return at which somebody who waits should act; our default.
@@ -71,7 +71,7 @@ pub enum Departure {
 impl Timetable {
     /// The times around a stay, from sitting down to standing up. `until_water` is when the water ends the time in which one
     /// can be at the seat and on the way, if it does so before anything else.
-    pub(super) fn around(
+    pub(crate) fn around(
         ground: &Ground<'_>,
         stay: &Stretch,
         until_water: Option<Timestamp>,

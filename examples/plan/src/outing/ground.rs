@@ -26,9 +26,9 @@ pub struct Closing {
 }
 
 /// The upper water against one seat and its way in.
-pub(super) struct Ground<'s> {
-    pub(super) scenario: &'s Scenario,
-    pub(super) seat: &'s Seat,
+pub(crate) struct Ground<'s> {
+    pub(crate) scenario: &'s Scenario,
+    pub(crate) seat: &'s Seat,
     curve: Option<&'s TideCurve>,
     /// For each stretch in which the seat stays dry: the parts of it in which the way is open.
     dry: Vec<DryStretch>,
@@ -39,10 +39,10 @@ pub(super) struct Ground<'s> {
 }
 
 /// A stretch in which the ground of the seat keeps its freeboard over the upper water.
-pub(super) struct DryStretch {
-    pub(super) whole: Stretch,
+pub(crate) struct DryStretch {
+    pub(crate) whole: Stretch,
     /// In order of time.
-    pub(super) open: Vec<Stretch>,
+    pub(crate) open: Vec<Stretch>,
 }
 
 impl<'s> Ground<'s> {
@@ -50,7 +50,7 @@ impl<'s> Ground<'s> {
     ///
     /// # Errors
     /// A level that is needed and missing.
-    pub(super) fn new(
+    pub(crate) fn new(
         scenario: &'s Scenario,
         seat: &'s Seat,
         curve: Option<&'s TideCurve>,
@@ -100,28 +100,28 @@ impl<'s> Ground<'s> {
     }
 
     /// The dry stretches, in order of time.
-    pub(super) fn dry(&self) -> &[DryStretch] {
+    pub(crate) fn dry(&self) -> &[DryStretch] {
         &self.dry
     }
 
     /// Whether the photographer must be out again before the way closes.
-    pub(super) fn leaves_before_the_flood(&self) -> bool {
+    pub(crate) fn leaves_before_the_flood(&self) -> bool {
         self.seat.access == Access::LeaveBeforeTheFlood
     }
 
     /// Minutes from the road to the seat. A way that takes longer to cross than the whole walk is said to take is believed.
-    pub(super) fn walk_in_minutes(&self) -> f64 {
+    pub(crate) fn walk_in_minutes(&self) -> f64 {
         self.seat.in_minutes.max(self.crossing_minutes())
     }
 
     /// Minutes from standing up to the road.
-    pub(super) fn walk_out_minutes(&self) -> f64 {
+    pub(crate) fn walk_out_minutes(&self) -> f64 {
         self.withdrawal_minutes().max(self.crossing_minutes())
     }
 
     /// Minutes from standing up for which the way must be open: a slow withdrawal and then the crossing, loaded and in the
     /// dark, as though none of it were part of the walk to the road.
-    pub(super) fn clear_minutes(&self) -> f64 {
+    pub(crate) fn clear_minutes(&self) -> f64 {
         self.withdrawal_minutes() + self.crossing_minutes()
     }
 
@@ -137,7 +137,7 @@ impl<'s> Ground<'s> {
 
     /// The closing that a stay is bounded by: every closing between sitting down and standing up as one, else the first one
     /// after it that begins before `until`.
-    pub(super) fn closing(&self, stay: &Stretch, until: Timestamp) -> Option<Closing> {
+    pub(crate) fn closing(&self, stay: &Stretch, until: Timestamp) -> Option<Closing> {
         let during = self.closed.within(stay);
         let spanned = match (during.iter().next(), during.iter().next_back()) {
             (Some(first), Some(last)) => {
@@ -166,18 +166,18 @@ impl<'s> Ground<'s> {
     }
 
     /// The highest upper water of a stretch, metres; `None` where the water does not touch the seat.
-    pub(super) fn highest_upper_m(&self, stretch: &Stretch) -> Option<f64> {
+    pub(crate) fn highest_upper_m(&self, stretch: &Stretch) -> Option<f64> {
         let highest = self.curve?.highest_m(stretch);
         Some(highest + self.scenario.water().upper_m())
     }
 
     /// When the part of an open and dry stretch that holds an instant ends, if the water ends it and not the prediction.
-    pub(super) fn ends_by_water(&self, part: &Stretch) -> bool {
+    pub(crate) fn ends_by_water(&self, part: &Stretch) -> bool {
         self.curve.is_some_and(|curve| part.end < curve.span().end)
     }
 
     /// Why nobody can be at the seat in a stretch of light.
-    pub(super) fn why_not_in_light(&self) -> Refusal {
+    pub(crate) fn why_not_in_light(&self) -> Refusal {
         let habits = self.scenario.habits();
         let way = self.scenario.way_in_of(self.seat);
         let reason = match way {
@@ -197,7 +197,7 @@ impl<'s> Ground<'s> {
 
     /// Why nobody can be at the seat while the animals are there, whatever the light; `None` where somebody can for a part of
     /// the time at least.
-    pub(super) fn why_not(&self, animals: &Stretch) -> Option<Refusal> {
+    pub(crate) fn why_not(&self, animals: &Stretch) -> Option<Refusal> {
         let habits = self.scenario.habits();
         let due = shifted(animals.start, -habits.settle_minutes);
         let way = self
@@ -264,7 +264,7 @@ impl<'s> Ground<'s> {
 }
 
 /// Whether the water can reach the seat, the way to it or its animals.
-pub(super) fn touched(scenario: &Scenario, seat: &Seat) -> bool {
+pub(crate) fn touched(scenario: &Scenario, seat: &Seat) -> bool {
     let place = scenario.place_of(seat);
     scenario.tide().is_some()
         && (place.push_m.is_some()
@@ -275,7 +275,7 @@ pub(super) fn touched(scenario: &Scenario, seat: &Seat) -> bool {
 }
 
 /// What must be known about a seat that the water touches, and is not: ground of unknown height is not dry ground.
-pub(super) fn missing(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
+pub(crate) fn missing(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
     if !touched(scenario, seat) || seat.on_paper {
         return None;
     }
@@ -308,7 +308,7 @@ pub(super) fn missing(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
 ///
 /// Leaving before the flood fails when the way is lost at a level that every tide passes before the animals are pushed.
 /// Staying fails when a tide high enough to push them leaves too little freeboard.
-pub(super) fn never(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
+pub(crate) fn never(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
     let push = scenario.place_of(seat).push_m? - scenario.water().expected_m;
     let water = scenario.water();
     let highest_stay = seat
