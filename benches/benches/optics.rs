@@ -29,7 +29,13 @@ fn sensor() -> Sensor {
 }
 
 fn kit() -> Kit {
-    let lens = Lens::new(LensSpec::thin(600.0, 4.0, 4.3)).unwrap();
+    let lens = Lens::new(LensSpec {
+        focal_length_mm: 600.0,
+        f_number: 4.0,
+        minimum_focus_m: 4.3,
+        ..LensSpec::THIN
+    })
+    .unwrap();
     Kit::new(lens, Some(Converter::new(1.4).unwrap()), sensor())
 }
 

@@ -75,13 +75,13 @@ impl HeatedGround {
 }
 
 const CN2: Valid = Valid {
-    quantity: "strength of the turbulence Cn2",
+    what: "strength of the turbulence Cn2",
     lowest: 1e-20,
     highest: 1e-8,
     unit: "m^(-2/3)",
 };
 const HEIGHT: Valid = Valid {
-    quantity: "height above the ground",
+    what: "height above the ground",
     lowest: 0.01,
     highest: 1000.0,
     unit: "m",
@@ -304,7 +304,7 @@ impl Seeing {
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a contrast outside 0.001 to 0.999.
     pub fn at_subject_lp_per_mm(&self, contrast: f64) -> Result<f64> {
         let contrast = Valid {
-            quantity: "contrast",
+            what: "contrast",
             lowest: 0.001,
             highest: 0.999,
             unit: "",

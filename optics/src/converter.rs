@@ -50,7 +50,7 @@ impl NegativeGroup {
     pub fn of_factor(factor: f64, before_focus_mm: f64) -> Result<Self> {
         let before_focus_mm = positive("distance before the focus", before_focus_mm, "mm")?;
         let valid = Valid {
-            quantity: "converter factor",
+            what: "converter factor",
             lowest: 1.0 + f64::EPSILON,
             highest: 10.0,
             unit: "",
@@ -102,14 +102,14 @@ impl Converter {
     pub fn from_spec(spec: ConverterSpec) -> Result<Self> {
         FACTOR.check(spec.factor)?;
         Valid {
-            quantity: "converter transmittance",
+            what: "converter transmittance",
             lowest: f64::MIN_POSITIVE,
             highest: 1.0,
             unit: "",
         }
         .check(spec.transmittance)?;
         Valid {
-            quantity: "shift of the image by the converter",
+            what: "shift of the image by the converter",
             lowest: 0.0,
             highest: 500.0,
             unit: "mm",
@@ -150,7 +150,7 @@ impl Converter {
     /// lens's focus. No surface needs to hold a stop.
     ///
     /// # Errors
-    /// [`Error::Surface`] for a list that is not a group of lenses; [`Error::NoBackFocus`] when it leaves no real image
+    /// [`Error::NoSurface`] and [`Error::Surface`] for a list that is not a group of lenses; [`Error::NoBackFocus`] when it leaves no real image
     /// behind itself; [`Error::OutOfRange`] for a factor or shift beyond what [`Converter::from_spec`] takes.
     pub fn from_surfaces(surfaces: &[Surface], before_focus_mm: f64) -> Result<Self> {
         let relay = relay(surfaces, before_focus_mm)?;
@@ -189,7 +189,7 @@ impl Converter {
 }
 
 const FACTOR: Valid = Valid {
-    quantity: "converter factor",
+    what: "converter factor",
     lowest: 1.0,
     highest: 10.0,
     unit: "",

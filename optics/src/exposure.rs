@@ -110,7 +110,7 @@ pub struct Light {
 }
 
 const EXPOSURE_VALUE: Valid = Valid {
-    quantity: "exposure value",
+    what: "exposure value",
     lowest: -50.0,
     highest: 50.0,
     unit: "EV",

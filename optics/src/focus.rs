@@ -7,6 +7,7 @@
 
 use crate::detail::Diffraction;
 use crate::error::{Result, Valid, positive};
+use crate::far_limit::FarLimit;
 use crate::kit::{AtInfinity, Focused, Kit};
 use crate::sensor::Sensor;
 
@@ -113,41 +114,6 @@ impl From<CircleOfConfusion> for f64 {
     }
 }
 
-/// A distance that may have no end.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize))]
-#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
-pub enum FarLimit {
-    /// It ends here.
-    At {
-        /// The distance in metres.
-        distance_m: f64,
-    },
-    /// It has no end.
-    Infinity,
-}
-
-impl FarLimit {
-    /// The distance in metres, if there is one.
-    #[must_use]
-    pub fn distance_m(self) -> Option<f64> {
-        match self {
-            Self::At { distance_m } => Some(distance_m),
-            Self::Infinity => None,
-        }
-    }
-
-    /// The same limit with something added to it.
-    fn plus_m(self, more_m: f64) -> Self {
-        match self {
-            Self::At { distance_m } => Self::At {
-                distance_m: distance_m + more_m,
-            },
-            Self::Infinity => Self::Infinity,
-        }
-    }
-}
-
 /// The zone in which points pass for points.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
@@ -195,6 +161,7 @@ impl Focused {
             total: behind.plus_m(in_front_m),
         }
     }
+
     /// The blur of a point away from the subject plane: m·d·|u_b - u|/u_b.
     ///
     /// # Errors
@@ -210,10 +177,10 @@ impl Focused {
                 (point_mm - u_mm).abs() / point_mm
             }
             Elsewhere::Behind { metres } => {
-                let quantity = "distance behind the subject";
+                let what = "distance behind the subject";
                 let nearest_m = -u_mm / 1000.0 * (1.0 - 1e-9);
                 let offset_m = Valid {
-                    quantity,
+                    what,
                     lowest: nearest_m,
                     highest: 1e12,
                     unit: "m",

@@ -268,30 +268,30 @@ impl Kit {
         self.focal_length_mm() * self.sensor().crop_factor_by_width(reference)
     }
 
-    /// The distance from the sensor plane at which the kit shows a magnification, refused in terms of distance.
+    /// The distance from the sensor plane at which the kit shows a magnification, refused in terms of distance where that says
+    /// more: past 1:1 a larger picture is not nearer.
     pub(crate) fn distance_for_magnification(&self, magnification: f64) -> Result<f64> {
-        match self.focused_at_magnification(magnification) {
-            Ok(focused) => Ok(focused.sensor_distance_m()),
-            Err(Error::MagnificationOutOfReach {
-                magnification,
-                smallest,
-                ..
-            }) => {
-                let distance_m = self.imagined_distance_m(magnification);
-                Err(if magnification < smallest {
-                    let farthest_m = self.imagined_distance_m(smallest);
-                    Error::FartherThanTubeAllows {
-                        distance_m,
-                        farthest_m,
-                    }
-                } else {
-                    Error::NearerThanMinimumFocus {
-                        distance_m,
-                        minimum_m: self.minimum_focus_m(),
-                    }
-                })
+        let refusal = match self.focused_at_magnification(magnification) {
+            Ok(focused) => return Ok(focused.sensor_distance_m()),
+            Err(refusal) => refusal,
+        };
+        let distance_m = self.imagined_distance_m(magnification);
+        let farthest = self.farthest_focus().distance_m();
+        Err(match (&refusal, farthest) {
+            (Error::MagnificationOutOfReach { .. }, Some(farthest_m))
+                if distance_m > farthest_m && magnification < self.smallest_magnification() =>
+            {
+                Error::FartherThanTubeAllows {
+                    distance_m,
+                    farthest_m,
+                }
             }
-            Err(other) => Err(other),
-        }
+            (Error::MagnificationOutOfReach { largest, .. }, _)
+                if magnification > *largest && distance_m < self.minimum_focus_m() =>
+            {
+                self.too_near(distance_m)
+            }
+            _ => refusal,
+        })
     }
 }

@@ -1,12 +1,14 @@
 //! The kit: a lens, perhaps a tube, perhaps a converter, and a sensor; and the kit focused on something.
 
 mod focusing;
+mod travel;
 
 pub use focusing::{AtInfinity, Focus, Focused};
 
 use crate::converter::{Converter, ExtensionTube};
 use crate::error::Result;
-use crate::focus::FarLimit;
+use crate::far_limit::FarLimit;
+use crate::kit::travel::{Stand, Travel};
 use crate::lens::Lens;
 use crate::sensor::Sensor;
 
@@ -14,7 +16,7 @@ use crate::sensor::Sensor;
 ///
 /// ```
 /// use wrackline_optics::{Converter, Kit, Lens, LensSpec, Sensor, SensorSpec};
-/// let lens = Lens::new(LensSpec::thin(600.0, 4.0, 4.3))?;
+/// let lens = Lens::new(LensSpec { focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN })?;
 /// let sensor = Sensor::new(SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 })?;
 /// let kit = Kit::new(lens, Some(Converter::new(1.4)?), sensor);
 /// assert!((kit.focal_length_mm() - 840.0).abs() < 1e-9);
@@ -32,8 +34,7 @@ pub struct Kit {
     tube: Option<ExtensionTube>,
     converter: Option<Converter>,
     sensor: Sensor,
-    /// The bare lens's magnification (tube included) with its mechanism at infinity and at its nearest.
-    bare_range: (f64, f64),
+    travel: Travel,
 }
 
 /// What a kit is put together from, and how it is written down.
@@ -57,14 +58,13 @@ impl From<Parts> for Kit {
             converter,
             sensor,
         } = parts;
-        let tube_mm = tube.map_or(0.0, |tube| tube.length_mm());
-        let bare = |setting: f64| setting + tube_mm / lens.focal_at_setting_mm(setting);
+        let travel = Travel::new(&lens, tube.map_or(0.0, |tube| tube.length_mm()));
         Self {
             lens,
             tube,
             converter,
             sensor,
-            bare_range: (bare(0.0), bare(lens.largest_magnification())),
+            travel,
         }
     }
 }
@@ -181,17 +181,7 @@ impl Kit {
     /// The nearest distance from the sensor plane that the kit focuses at, in metres.
     #[must_use]
     pub fn minimum_focus_m(&self) -> f64 {
-        let setting = self.lens.largest_magnification();
-        let bare = self.bare_of_setting(setting);
-        // Past 1:1 the subject recedes again.
-        let distance_mm = if bare > 1.0 && self.bare_range.0 <= 1.0 && !self.lens.breathes() {
-            self.lens.distance_mm(1.0, 0.0)
-        } else if bare > 1.0 && !self.lens.breathes() {
-            self.lens.distance_mm(self.bare_range.0, 0.0)
-        } else {
-            self.lens.distance_mm(bare, setting)
-        };
-        (distance_mm + self.shift_mm()) / 1000.0
+        self.sensor_distance_m(self.travel.distances().0)
     }
 
     /// The farthest distance from the sensor plane that the kit focuses at, which only a tube makes finite.
@@ -199,7 +189,7 @@ impl Kit {
     pub fn farthest_focus(&self) -> FarLimit {
         match self.tube {
             Some(_) => FarLimit::At {
-                distance_m: self.imagined_distance_m(self.smallest_magnification()),
+                distance_m: self.sensor_distance_m(self.travel.distances().1),
             },
             None => FarLimit::Infinity,
         }
@@ -208,13 +198,13 @@ impl Kit {
     /// The greatest magnification of the kit, converter and tube included.
     #[must_use]
     pub fn largest_magnification(&self) -> f64 {
-        self.factor() * self.bare_range.1
+        self.factor() * self.travel.magnifications().1
     }
 
     /// The least magnification of the kit: zero unless a tube takes infinity away.
     #[must_use]
     pub fn smallest_magnification(&self) -> f64 {
-        self.factor() * self.bare_range.0
+        self.factor() * self.travel.magnifications().0
     }
 
     /// The converter's factor; 1 without one.
@@ -222,43 +212,32 @@ impl Kit {
         self.converter.map_or(1.0, |converter| converter.factor())
     }
 
-    /// The distance from the sensor plane at a magnification that the mechanism may not reach.
+    /// The distance from the sensor plane in metres, from one between subject and principal planes in focal lengths.
+    fn sensor_distance_m(&self, distance: f64) -> f64 {
+        let spec = self.lens.spec();
+        (distance * spec.focal_length_mm + spec.principal_separation_mm + self.shift_mm()) / 1000.0
+    }
+
+    /// The distance from the sensor plane at a magnification that the mechanism need not reach: with the focal length at the
+    /// end of the travel that comes nearest.
     pub(crate) fn imagined_distance_m(&self, magnification: f64) -> f64 {
         let bare = magnification / self.factor();
-        let setting = self
-            .setting_of_bare(bare)
-            .clamp(0.0, self.lens.largest_magnification());
-        (self.lens.distance_mm(bare, setting) + self.shift_mm()) / 1000.0
+        let end = if bare < self.travel.magnifications().0 {
+            0.0
+        } else {
+            1.0
+        };
+        let stand = Stand {
+            magnification: bare,
+            ..self.travel.stand(end)
+        };
+        self.sensor_distance_m(stand.distance())
     }
 
     /// How much farther back the sensor stands for the converter.
     pub(crate) fn shift_mm(&self) -> f64 {
         self.converter
             .map_or(0.0, |converter| converter.spec().image_shift_mm)
-    }
-
-    fn tube_mm(&self) -> f64 {
-        self.tube.map_or(0.0, |tube| tube.length_mm())
-    }
-
-    /// The bare lens's magnification with its mechanism set to `setting`: the tube adds its length over the focal length.
-    fn bare_of_setting(&self, setting: f64) -> f64 {
-        setting + self.tube_mm() / self.lens.focal_at_setting_mm(setting)
-    }
-
-    /// The setting of the mechanism at which the bare lens (with the tube) shows magnification `bare`.
-    fn setting_of_bare(&self, bare: f64) -> f64 {
-        let tube = self.tube_mm();
-        if tube == 0.0 {
-            return bare;
-        }
-        let focal = self.lens.focal_length_mm();
-        let slope = self.lens.focal_at_setting_mm(1.0) - focal;
-        // setting + e/(f + b setting) = bare, solved for setting without cancellation.
-        let linear = focal - slope * bare;
-        let constant = tube - bare * focal;
-        let root = libm::sqrt((linear * linear - 4.0 * slope * constant).max(0.0));
-        -2.0 * constant / (linear + root)
     }
 
     /// The share of the light that the converter's glass lets through; 1 without one.

@@ -26,8 +26,8 @@ pub struct LensSpec {
     pub f_number: f64,
     /// The nearest subject in focus, in metres **from the sensor plane**, as makers state it; above zero.
     ///
-    /// It may lie within four focal lengths: such a lens shortens its focal length on the way, so tell the magnification
-    /// that it reaches there with [`Lens::breathing`]. Without that the lens is taken to stop at four focal lengths.
+    /// Within four focal lengths (and the separation of the principal planes) a lens focuses only if it shortens its focal
+    /// length on the way: [`Lens::breathing_to`] takes such a lens, with the magnification that it reaches there.
     pub minimum_focus_m: f64,
     /// Diameter of the exit pupil over that of the entrance pupil, 0.05 to 20; 1 if unknown.
     #[cfg_attr(feature = "serde", serde(default = "one"))]
@@ -44,15 +44,35 @@ fn one() -> f64 {
 }
 
 impl LensSpec {
-    /// A thin lens: pupils of equal size, principal planes in one place.
+    /// A thin lens to be filled in: pupils of equal size, principal planes in one place. The three figures that every lens
+    /// has are zero here, which [`Lens::new`] refuses, so that none of them can be forgotten in silence.
+    ///
+    /// ```
+    /// use wrackline_optics::{Lens, LensSpec};
+    /// let lens = Lens::new(LensSpec {
+    ///     focal_length_mm: 600.0,
+    ///     f_number: 4.0,
+    ///     minimum_focus_m: 4.3,
+    ///     ..LensSpec::THIN
+    /// })?;
+    /// assert_eq!(lens.entrance_pupil_mm(), 150.0);
+    /// assert!(Lens::new(LensSpec { focal_length_mm: 600.0, f_number: 4.0, ..LensSpec::THIN }).is_err());
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
+    pub const THIN: Self = Self {
+        focal_length_mm: 0.0,
+        f_number: 0.0,
+        minimum_focus_m: 0.0,
+        pupil_magnification: 1.0,
+        principal_separation_mm: 0.0,
+    };
+
+    /// The same figures with the nearest minimum focus of a lens that is moved as a whole: that of life size.
     #[must_use]
-    pub fn thin(focal_length_mm: f64, f_number: f64, minimum_focus_m: f64) -> Self {
+    pub fn to_life_size(self) -> Self {
         Self {
-            focal_length_mm,
-            f_number,
-            minimum_focus_m,
-            pupil_magnification: 1.0,
-            principal_separation_mm: 0.0,
+            minimum_focus_m: (4.0 * self.focal_length_mm + self.principal_separation_mm) / 1000.0,
+            ..self
         }
     }
 }
@@ -90,9 +110,10 @@ pub struct LensSetting {
 ///
 /// ```
 /// use wrackline_optics::{Lens, LensSpec};
-/// let lens = Lens::new(LensSpec::thin(600.0, 4.0, 4.3))?;
+/// let spec = LensSpec { focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN };
+/// let lens = Lens::new(spec)?;
 /// assert_eq!(lens.entrance_pupil_mm(), 150.0);
-/// assert!(Lens::new(LensSpec::thin(600.0, 0.0, 4.3)).is_err());
+/// assert!(Lens::new(LensSpec { f_number: 0.0, ..spec }).is_err());
 /// # Ok::<(), wrackline_optics::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -115,28 +136,62 @@ impl Lens {
     /// # Errors
     /// [`Error::NotPositive`] for a focal length, f-number or minimum focus that is not finite and above zero;
     /// [`Error::OutOfRange`] for a pupil magnification outside 0.05 to 20 or a separation of the principal planes beyond
-    /// two focal lengths.
+    /// two focal lengths; [`Error::MinimumFocusNeedsMagnification`] for a minimum focus within four focal lengths.
     pub fn new(spec: LensSpec) -> Result<Self> {
+        let lens = Self::checked(spec)?;
+        let (minimum_m, nearest_m) = (spec.minimum_focus_m, lens.nearest_image_m());
+        // The rounding of 4f in a caller's metres is forgiven.
+        if minimum_m < nearest_m * (1.0 - 1e-9) {
+            return Err(Error::MinimumFocusNeedsMagnification {
+                minimum_m,
+                nearest_m,
+            });
+        }
+        Ok(Self {
+            largest_magnification: lens.small_root(minimum_m * 1000.0),
+            ..lens
+        })
+    }
+
+    /// A lens that reaches this magnification at its stated minimum focus, which may lie within four focal lengths: what
+    /// makers state of lenses that focus inside. See [`breathing`](Self::breathing) for what is taken to happen in between.
+    ///
+    /// ```
+    /// use wrackline_optics::{Lens, LensSpec};
+    /// let macro_lens = LensSpec { focal_length_mm: 100.0, f_number: 2.8, minimum_focus_m: 0.3, ..LensSpec::THIN };
+    /// assert!(Lens::new(macro_lens).is_err());
+    /// let lens = Lens::breathing_to(macro_lens, 1.0)?;
+    /// assert_eq!(lens.largest_magnification(), 1.0);
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// Those of [`new`](Self::new) but for the last, and those of [`breathing`](Self::breathing).
+    pub fn breathing_to(spec: LensSpec, magnification: f64) -> Result<Self> {
+        Self::checked(spec)?.breathing(ClosePair {
+            distance_m: spec.minimum_focus_m,
+            magnification,
+        })
+    }
+
+    /// A lens whose figures are valid each by itself, and that reaches life size.
+    fn checked(spec: LensSpec) -> Result<Self> {
         let focal_mm = positive("focal length", spec.focal_length_mm, "mm")?;
         positive("f-number", spec.f_number, "")?;
-        let minimum_m = positive("minimum focus", spec.minimum_focus_m, "m")?;
+        positive("minimum focus", spec.minimum_focus_m, "m")?;
         PUPILS.check(spec.pupil_magnification)?;
         Valid {
-            quantity: "separation of the principal planes",
+            what: "separation of the principal planes",
             lowest: -2.0 * focal_mm,
             highest: 2.0 * focal_mm,
             unit: "mm",
         }
         .check(spec.principal_separation_mm)?;
-        let mut lens = Self {
+        Ok(Self {
             spec,
             breathing_mm: 0.0,
             largest_magnification: 1.0,
-        };
-        if minimum_m > lens.nearest_image_m() {
-            lens.largest_magnification = lens.small_root(minimum_m * 1000.0);
-        }
-        Ok(lens)
+        })
     }
 
     /// A thick lens traced from its surfaces or groups; `setting` gives what a prescription does not hold.
@@ -164,13 +219,13 @@ impl Lens {
     /// # Errors
     /// [`Error::NotPositive`] for a distance or magnification that is not finite and above zero, or a distance within the
     /// separation of the principal planes; [`Error::OutOfRange`] when the focal length would have to leave a tenth to
-    /// twice its value at infinity, or when the subject would have to recede again on the way.
+    /// twice its value at infinity; [`Error::Recedes`] when the subject would have to recede again on the way.
     pub fn breathing(&self, closest: ClosePair) -> Result<Self> {
         let magnification = positive("magnification at minimum focus", closest.magnification, "")?;
         let close_mm = self.focal_length_at_mm(closest)?;
         let focal_mm = self.spec.focal_length_mm;
         Valid {
-            quantity: "focal length at minimum focus",
+            what: "focal length at minimum focus",
             lowest: 0.1 * focal_mm,
             highest: 2.0 * focal_mm,
             unit: "mm",
@@ -181,12 +236,9 @@ impl Lens {
         let steepest = magnification.min(2.0);
         let recede = focal_mm * (steepest - 1.0) / (steepest * steepest) + 2.0 * breathing_mm;
         if recede > 0.0 {
-            return Err(Error::OutOfRange {
-                quantity: "magnification at minimum focus",
-                value: magnification,
-                lowest: 0.0,
-                highest: 1.0,
-                unit: "",
+            return Err(Error::Recedes {
+                magnification,
+                distance_m: closest.distance_m,
             });
         }
         Ok(Self {
@@ -199,7 +251,8 @@ impl Lens {
         })
     }
 
-    /// The same lens, moved as a whole, with a focusing mechanism that reaches the given magnification.
+    /// The same lens, moved as a whole, with a focusing mechanism that reaches the given magnification. It takes the place of
+    /// the minimum focus, which becomes the distance of that magnification, or of 1:1 where the subject recedes past it.
     ///
     /// For macro lenses that pass 1:1, whose minimum distance says nothing about their greatest magnification.
     ///
@@ -264,7 +317,7 @@ impl Lens {
     /// The nearest distance from the sensor plane at which optics of this focal length form an image: 4f + HH, in metres.
     #[must_use]
     pub fn nearest_image_m(&self) -> f64 {
-        (4.0 * self.spec.focal_length_mm + self.spec.principal_separation_mm) / 1000.0
+        self.spec.to_life_size().minimum_focus_m
     }
 
     /// The magnifications at which a lens that keeps its focal length focuses at `distance_m` from the sensor plane.
@@ -333,7 +386,7 @@ impl Lens {
 }
 
 const PUPILS: Valid = Valid {
-    quantity: "pupil magnification",
+    what: "pupil magnification",
     lowest: 0.05,
     highest: 20.0,
     unit: "",
@@ -343,7 +396,7 @@ const PUPILS: Valid = Valid {
 mod form {
     //! How a lens is written down.
 
-    use super::{ClosePair, Lens, LensSpec};
+    use super::{Lens, LensSpec};
     use crate::error::{Error, Result};
 
     #[derive(serde::Serialize, serde::Deserialize)]
@@ -368,20 +421,40 @@ mod form {
         type Error = Error;
 
         fn try_from(form: LensForm) -> Result<Self> {
-            let lens = Self::new(LensSpec {
+            let spec = LensSpec {
                 focal_length_mm: form.focal_length_mm,
                 f_number: form.f_number,
                 minimum_focus_m: form.minimum_focus_m,
                 pupil_magnification: form.pupil_magnification,
                 principal_separation_mm: form.principal_separation_mm,
-            })?;
+            };
+            // Two statements of one thing must agree.
+            let agree = |what, value: f64, implied: f64, unit| {
+                if (value / implied - 1.0).abs() <= 1e-6 {
+                    Ok(())
+                } else {
+                    Err(Error::Contradiction {
+                        what,
+                        value,
+                        implied,
+                        unit,
+                    })
+                }
+            };
             match (form.breathing_to_magnification, form.largest_magnification) {
-                (Some(magnification), _) => lens.breathing(ClosePair {
-                    distance_m: form.minimum_focus_m,
-                    magnification,
-                }),
-                (None, Some(magnification)) => lens.reaching(magnification),
-                (None, None) => Ok(lens),
+                (Some(magnification), largest) => {
+                    let lens = Self::breathing_to(spec, magnification)?;
+                    let largest = largest.unwrap_or(magnification);
+                    agree("greatest magnification", largest, magnification, "")?;
+                    Ok(lens)
+                }
+                (None, Some(magnification)) => {
+                    let lens = Self::checked(spec)?.reaching(magnification)?;
+                    let implied = lens.spec.minimum_focus_m;
+                    agree("minimum focus", spec.minimum_focus_m, implied, "m")?;
+                    Ok(lens)
+                }
+                (None, None) => Self::new(spec),
             }
         }
     }

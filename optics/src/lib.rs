@@ -6,6 +6,7 @@
 extern crate alloc;
 
 mod error;
+mod far_limit;
 
 mod ray;
 
@@ -41,8 +42,9 @@ pub use exposure::{
     REFLECTED_CONSTANT, ReciprocalRule, Shake, Sky, clear_sky, ev100_of_illuminance,
     illuminance_of_ev100_lx, luminance_of_ev100, middle_tone_lx_s, saturation_lx_s,
 };
+pub use far_limit::FarLimit;
 pub use focus::{
-    BelowAiry, Blur, CircleOfConfusion, DepthOfField, Elsewhere, FarLimit, Hyperfocal, PrintViewing,
+    BelowAiry, Blur, CircleOfConfusion, DepthOfField, Elsewhere, Hyperfocal, PrintViewing,
 };
 pub use framing::{
     AngleOfView, Field, FrameShare, Measure, MeasureShare, Print, PrintSpec, Subject, SubjectSpec,

@@ -22,7 +22,7 @@ pub enum Shape {
     Plane,
     /// Part of a sphere.
     Sphere {
-        /// Radius in millimetres, positive when the centre lies on the sensor's side; not zero.
+        /// Radius in millimetres, positive when the centre lies on the sensor's side; 1e-6 to 1e9 in size.
         radius_mm: f64,
     },
 }
@@ -34,7 +34,7 @@ pub enum Shape {
 pub struct Surface {
     /// Its curvature.
     pub shape: Shape,
-    /// Distance along the axis to the next surface in millimetres, zero or more; that of the last surface plays no part.
+    /// Distance along the axis to the next surface in millimetres, 0 to 1e9; that of the last surface plays no part.
     pub to_next_mm: f64,
     /// Refractive index behind it, 1 to 5; 1 behind the last one.
     pub index_after: f64,
@@ -47,11 +47,11 @@ pub struct Surface {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct TwoGroups {
-    /// Focal length of the front group in millimetres, not zero.
+    /// Focal length of the front group in millimetres, 1e-6 to 1e9 in size.
     pub front_focal_length_mm: f64,
-    /// Focal length of the rear group in millimetres, not zero; negative in a telephoto.
+    /// Focal length of the rear group in millimetres, 1e-6 to 1e9 in size; negative in a telephoto.
     pub rear_focal_length_mm: f64,
-    /// Distance between the groups in millimetres, zero or more.
+    /// Distance between the groups in millimetres, 0 to 1e9.
     pub separation_mm: f64,
 }
 
@@ -100,29 +100,27 @@ impl Cardinals {
     /// Traces a lens given by its surfaces.
     ///
     /// # Errors
-    /// [`Error::Surface`] for an empty list, a radius of zero, a gap or index outside its range, no stop or two;
+    /// [`Error::NoSurface`] for an empty list; [`Error::Surface`] for a radius, gap or index outside the range that its field
+    /// states; [`Error::Stops`] for no stop or several;
     /// [`Error::NoFocus`] for a row that does not focus, or whose stop is imaged at infinity.
     pub fn of_surfaces(surfaces: &[Surface]) -> Result<Self> {
         let row = checked(surfaces)?;
         match surfaces.iter().filter(|surface| surface.stop).count() {
             1 => trace(row),
-            stops => Err(Error::Surface {
-                number: stops,
-                problem: "exactly one surface must hold the stop; count",
-            }),
+            count => Err(Error::Stops { count }),
         }
     }
 
     /// Traces two thin groups.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a focal length that is zero or not finite or a negative separation; [`Error::NoFocus`] for
-    /// groups that together do not focus.
+    /// [`Error::OutOfRange`] for a figure outside the range that its field states; [`Error::NoFocus`] for groups that together
+    /// do not focus.
     pub fn of_groups(groups: TwoGroups) -> Result<Self> {
-        let focal = |quantity, value: f64| {
+        let focal = |what, value: f64| {
             let valid = Valid {
-                quantity,
-                lowest: f64::MIN_POSITIVE,
+                what,
+                lowest: 1e-6,
                 highest: 1e9,
                 unit: "mm",
             };
@@ -137,7 +135,7 @@ impl Cardinals {
             groups.rear_focal_length_mm,
         )?;
         let gap = Valid {
-            quantity: "separation of the groups",
+            what: "separation of the groups",
             lowest: 0.0,
             highest: 1e9,
             unit: "mm",
@@ -221,39 +219,46 @@ impl Element {
 /// The elements of a list of surfaces once each of them is found valid.
 fn checked(surfaces: &[Surface]) -> Result<impl Iterator<Item = Element> + Clone + '_> {
     if surfaces.is_empty() {
-        return Err(Error::Surface {
-            number: 0,
-            problem: "a lens needs at least one surface; count",
-        });
+        return Err(Error::NoSurface);
     }
     for (place, surface) in surfaces.iter().enumerate() {
         let number = place + 1;
         let last = number == surfaces.len();
-        if let Shape::Sphere { radius_mm } = surface.shape
-            && (!radius_mm.is_finite() || radius_mm == 0.0)
-        {
-            return Err(Error::Surface {
-                number,
-                problem: "the radius must be finite and not zero",
-            });
+        let within = |what, value: f64, lowest: f64, highest: f64, unit| {
+            if (lowest..=highest).contains(&value) {
+                Ok(())
+            } else {
+                Err(Error::Surface {
+                    number,
+                    what,
+                    value,
+                    lowest,
+                    highest,
+                    unit,
+                })
+            }
+        };
+        // From a nanometre to a thousand kilometres: beyond that the products of a row leave the range of numbers.
+        if let Shape::Sphere { radius_mm } = surface.shape {
+            within("size of the radius", radius_mm.abs(), 1e-6, 1e9, "mm")?;
         }
-        if !last && !(0.0..f64::INFINITY).contains(&surface.to_next_mm) {
-            return Err(Error::Surface {
-                number,
-                problem: "the gap to the next surface must be finite and not negative",
-            });
-        }
-        if !(1.0..=5.0).contains(&surface.index_after) {
-            return Err(Error::Surface {
-                number,
-                problem: "the refractive index must lie from 1 to 5",
-            });
-        }
-        if last && surface.index_after != 1.0 {
-            return Err(Error::Surface {
-                number,
-                problem: "the index behind the last surface must be 1",
-            });
+        if last {
+            within(
+                "index behind the last surface",
+                surface.index_after,
+                1.0,
+                1.0,
+                "",
+            )?;
+        } else {
+            within(
+                "gap to the next surface",
+                surface.to_next_mm,
+                0.0,
+                1e9,
+                "mm",
+            )?;
+            within("refractive index", surface.index_after, 1.0, 5.0, "")?;
         }
     }
     let before = core::iter::once(1.0).chain(surfaces.iter().map(|surface| surface.index_after));
@@ -322,9 +327,15 @@ fn trace(row: impl Iterator<Item = Element> + Clone) -> Result<Cardinals> {
     let places = [
         cardinals.focal_length_mm,
         cardinals.back_focus_mm,
+        cardinals.front_focus_z_mm,
+        cardinals.rear_focus_z_mm,
+        cardinals.front_principal_z_mm,
+        cardinals.rear_principal_z_mm,
+        cardinals.principal_separation_mm,
         cardinals.entrance_pupil_z_mm,
         cardinals.exit_pupil_z_mm,
         cardinals.pupil_magnification,
+        cardinals.length_mm,
     ];
     if places.iter().all(|place| place.is_finite()) {
         Ok(cardinals)

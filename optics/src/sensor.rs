@@ -1,6 +1,6 @@
 //! The sensor: its size, its pixels, and what in-camera crops make of them.
 
-use crate::error::{Result, positive};
+use crate::error::{Result, Valid, positive};
 
 /// The figures that describe a sensor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,17 +87,27 @@ impl Sensor {
     /// A sensor from its size and the size of its pixels; the pixel counts are rounded, the pitch is kept exactly.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a side or pitch that is not finite and above zero, and
-    /// for a pitch so coarse that no pixel is left.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a side or pitch that is not finite and above zero;
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a pitch so coarse that no pixel is left, or so fine that their
+    /// number is beyond counting.
     pub fn of_pitch(spec: PitchSpec) -> Result<Self> {
         let width_mm = positive("sensor width", spec.width_mm, "mm")?;
         let height_mm = positive("sensor height", spec.height_mm, "mm")?;
         let pitch_mm = positive("pixel pitch", spec.pixel_pitch_um, "um")? / 1000.0;
+        let count = |what, side_mm: f64| -> Result<u32> {
+            let valid = Valid {
+                what,
+                lowest: 1.0,
+                highest: f64::from(u32::MAX),
+                unit: "",
+            };
+            Ok(valid.check(libm::round(side_mm / pitch_mm))? as u32)
+        };
         let counted = Self::new(SensorSpec {
             width_mm,
             height_mm,
-            columns: libm::round(width_mm / pitch_mm) as u32,
-            rows: libm::round(height_mm / pitch_mm) as u32,
+            columns: count("number of pixel columns", width_mm)?,
+            rows: count("number of pixel rows", height_mm)?,
         })?;
         Ok(Self {
             pitch_across_mm: pitch_mm,
@@ -111,8 +121,8 @@ impl Sensor {
     /// # Errors
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a factor below 1 or so large that no pixel is left.
     pub fn cropped(&self, factor: f64) -> Result<Self> {
-        let valid = crate::error::Valid {
-            quantity: "crop factor",
+        let valid = Valid {
+            what: "crop factor",
             lowest: 1.0,
             highest: f64::from(self.columns.min(self.rows)),
             unit: "",
@@ -291,18 +301,17 @@ mod form {
                     pixel_pitch_um,
                 })?;
                 // Counts beside a pitch must be those of that pitch: two statements of one thing must agree.
-                for (quantity, stated, ours) in [
+                for (what, stated, ours) in [
                     ("number of pixel columns", columns, sensor.columns),
                     ("number of pixel rows", rows, sensor.rows),
                 ] {
                     if let Some(stated) = stated
                         && stated != ours
                     {
-                        return Err(Error::OutOfRange {
-                            quantity,
+                        return Err(Error::Contradiction {
+                            what,
                             value: f64::from(stated),
-                            lowest: f64::from(ours),
-                            highest: f64::from(ours),
+                            implied: f64::from(ours),
                             unit: "",
                         });
                     }

@@ -37,10 +37,10 @@ prop_compose! {
         Lens::new(LensSpec {
             focal_length_mm,
             f_number,
-            minimum_focus_m: 0.001,
+            minimum_focus_m: 0.0,
             pupil_magnification,
             principal_separation_mm: separation * focal_length_mm,
-        }).unwrap()
+        }.to_life_size()).unwrap()
     }
 }
 
@@ -113,7 +113,7 @@ proptest! {
             prop_assert!(close(kit.focused_at_m(distance_m).unwrap().share_of(&subject, measure), wish.share, 1e-9));
             let focal_length_mm = kit.focal_length_for_measure(wish, distance_m).unwrap();
             // A lens of that focal length, moved as a whole, shows the wish from there.
-            let spec = LensSpec { focal_length_mm, minimum_focus_m: 0.001, ..kit.lens().spec() };
+            let spec = LensSpec { focal_length_mm, ..kit.lens().spec() }.to_life_size();
             if spec.principal_separation_mm.abs() < 2.0 * focal_length_mm {
                 let rigid = Kit::new(Lens::new(spec).unwrap(), kit.converter().copied(), sensor());
                 prop_assert!(close(rigid.focused_at_m(distance_m).unwrap().share_of(&subject, measure), wish.share, 1e-9));
@@ -133,7 +133,8 @@ proptest! {
     #[test]
     fn a_longer_lens_never_widens_the_field(lens in lens(), longer in 1.001..2.0_f64, four_focals in 1.0..500.0_f64) {
         let spec = lens.spec();
-        let long = Lens::new(LensSpec { focal_length_mm: spec.focal_length_mm * longer, ..spec }).unwrap();
+        let long = LensSpec { focal_length_mm: spec.focal_length_mm * longer, ..spec }.to_life_size();
+        let long = Lens::new(long).unwrap();
         let distance_m = long.nearest_image_m().max(lens.nearest_image_m()) * (1.0 + four_focals);
         let (short_kit, long_kit) = (Kit::new(lens, None, sensor()), Kit::new(long, None, sensor()));
         let field = |kit: &Kit| kit.focused_at_m(distance_m).unwrap().field().across_m;
@@ -321,7 +322,13 @@ proptest! {
 #[test]
 fn nearer_than_the_minimum_and_nearer_than_four_focal_lengths_are_told_apart() {
     let kit = Kit::new(
-        Lens::new(LensSpec::thin(600.0, 4.0, 4.3)).unwrap(),
+        Lens::new(LensSpec {
+            focal_length_mm: 600.0,
+            f_number: 4.0,
+            minimum_focus_m: 4.3,
+            ..LensSpec::THIN
+        })
+        .unwrap(),
         None,
         sensor(),
     );

@@ -26,7 +26,13 @@ fn kit() -> Kit {
     })
     .unwrap();
     Kit::new(
-        Lens::new(LensSpec::thin(600.0, 4.0, 4.3)).unwrap(),
+        Lens::new(LensSpec {
+            focal_length_mm: 600.0,
+            f_number: 4.0,
+            minimum_focus_m: 4.3,
+            ..LensSpec::THIN
+        })
+        .unwrap(),
         None,
         sensor,
     )
@@ -44,11 +50,88 @@ fn speaks(error: Error) {
         "{message}"
     );
     assert!(message.contains(':'), "{message}");
+    // No unit left out leaves a gap, and no number runs over the line.
+    assert!(
+        !message.contains("  ") && !message.contains(" :"),
+        "{message}"
+    );
+    assert!(message.len() < 300, "{message}");
+}
+
+/// Messages as a reader sees them: the value as given, the range, the remedy.
+#[test]
+fn messages_read_well() {
+    let message = |error: Error| error.to_string();
+    let lens = LensSpec {
+        focal_length_mm: 100.0,
+        f_number: 2.8,
+        minimum_focus_m: 0.28,
+        ..LensSpec::THIN
+    };
+    assert_eq!(
+        message(Lens::new(lens).unwrap_err()),
+        "minimum focus 0.28 m is nearer than four focal lengths (and the principal planes' separation), 0.4 m: tell the \
+         magnification there, since such a lens shortens its focal length, or give 0.4 m or more"
+    );
+    assert_eq!(
+        message(Converter::new(0.7).unwrap_err()),
+        "converter factor 0.7 is out of range: give 1 to 10"
+    );
+    assert_eq!(
+        message(ExtensionTube::new(-1.0).unwrap_err()),
+        "length of the extension tube -1 mm is out of range: give a finite value above zero"
+    );
+    assert_eq!(
+        message(ExtensionTube::new(f64::MAX).unwrap_err()),
+        "length of the extension tube 1.7976931348623157e308 mm is out of range: give 1e-12 to 1e12 mm"
+    );
+    assert_eq!(
+        message(Cardinals::of_surfaces(&[]).unwrap_err()),
+        "the list holds no surface: give at least one"
+    );
+    assert_eq!(
+        message(kit().focused_at_m(4.2).unwrap_err()),
+        "4.2 m is nearer than the minimum focus: step back to 4.3 m or add an extension tube"
+    );
+    assert_eq!(
+        message(kit().focused_at_m(2.3).unwrap_err()),
+        "no sharp image exists at 2.3 m: subject and sensor are never nearer than four focal lengths (and the principal \
+         planes' separation), so step back to 4.3 m"
+    );
+    let tubed = kit().with_tube(ExtensionTube::new(25.0).unwrap());
+    let refused = message(tubed.at_infinity().unwrap_err());
+    assert!(refused.starts_with("infinity is beyond"), "{refused}");
+    // Advice is followed with what it says, although it shows six digits only.
+    let shown = refused.split("than ").nth(1).unwrap();
+    let farthest_m: f64 = shown.split(' ').next().unwrap().parse().unwrap();
+    assert!(tubed.focused_at_m(farthest_m).is_ok());
+    let pitch = Sensor::of_pitch(PitchSpec {
+        width_mm: 36.0,
+        height_mm: 24.0,
+        pixel_pitch_um: 1e-9,
+    });
+    assert_eq!(
+        message(pitch.unwrap_err()),
+        "number of pixel columns 3.6e13 is out of range: give 1 to 4294967295"
+    );
+    let point = MtfPoint {
+        lp_per_mm: 20.0,
+        contrast: 0.9,
+    };
+    assert_eq!(
+        message(MeasuredMtf::new(vec![point; 2]).unwrap_err()),
+        "frequency of the measured MTF 20 lp/mm follows 20 lp/mm: give figures that rise"
+    );
 }
 
 #[test]
 fn every_figure_that_must_be_positive() {
-    let lens = LensSpec::thin(600.0, 4.0, 4.3);
+    let lens = LensSpec {
+        focal_length_mm: 600.0,
+        f_number: 4.0,
+        minimum_focus_m: 4.3,
+        ..LensSpec::THIN
+    };
     let pair = |distance_m, magnification| {
         kit()
             .lens()
@@ -231,10 +314,21 @@ fn figures_out_of_range() {
         HeatedGround::relative_cn2(0.0).map(|_| ()),
         Lens::new(LensSpec {
             principal_separation_mm: f64::NAN,
-            ..LensSpec::thin(600.0, 4.0, 4.3)
+            ..LensSpec {
+                focal_length_mm: 600.0,
+                f_number: 4.0,
+                minimum_focus_m: 4.3,
+                ..LensSpec::THIN
+            }
         })
         .map(|_| ()),
-        Lens::new(LensSpec::thin(1e13, 4.0, 4.3)).map(|_| ()),
+        Lens::new(LensSpec {
+            focal_length_mm: 1e13,
+            f_number: 4.0,
+            minimum_focus_m: 4.3,
+            ..LensSpec::THIN
+        })
+        .map(|_| ()),
         MeasuredMtf::new(vec![]).map(|_| ()),
         MeasuredMtf::new(vec![MtfPoint {
             lp_per_mm: 20.0,
@@ -375,7 +469,9 @@ fn rows_of_surfaces_that_are_no_lens() {
         ],
     ] {
         match Cardinals::of_surfaces(&wrong) {
-            Err(error @ Error::Surface { .. }) => speaks(error),
+            Err(error @ (Error::Surface { .. } | Error::Stops { .. } | Error::NoSurface)) => {
+                speaks(error)
+            }
             other => panic!("{wrong:?}: {other:?}"),
         }
     }
@@ -413,19 +509,16 @@ fn anything() -> impl Strategy<Value = f64> {
 
 /// A kit of whatever figures, or the refusal of one of them.
 fn any_kit(x: &[f64]) -> Result<Kit, Error> {
-    let lens = Lens::new(LensSpec {
+    let spec = LensSpec {
         focal_length_mm: x[0],
         f_number: x[1],
         minimum_focus_m: x[2],
         pupil_magnification: x[3],
         principal_separation_mm: x[4],
-    })?;
-    let lens = lens
-        .breathing(ClosePair {
-            distance_m: x[2],
-            magnification: x[5],
-        })
-        .unwrap_or(lens);
+    };
+    let lens = Lens::breathing_to(spec, x[5])
+        .or_else(|_| Lens::new(spec))
+        .or_else(|_| Lens::new(spec.to_life_size()))?;
     let converter = Converter::from_spec(ConverterSpec {
         factor: x[6],
         transmittance: x[7],

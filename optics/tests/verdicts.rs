@@ -37,7 +37,13 @@ fn scene() -> Scene {
 }
 
 fn contender(f_number: f64, factor: Option<f64>, sensor: Sensor) -> Contender {
-    let lens = Lens::new(LensSpec::thin(600.0, f_number, 4.5)).unwrap();
+    let lens = Lens::new(LensSpec {
+        focal_length_mm: 600.0,
+        f_number,
+        minimum_focus_m: 4.5,
+        ..LensSpec::THIN
+    })
+    .unwrap();
     Kit::new(
         lens,
         factor.map(|factor| Converter::new(factor).unwrap()),
@@ -196,7 +202,13 @@ fn a_doubler_on_a_slow_lens_and_fine_pixels_adds_next_to_nothing() {
 fn the_air_makes_kits_equal_from_some_distance_on() {
     let near = contender(4.0, None, large());
     let weak = Contender::from(Kit::new(
-        Lens::new(LensSpec::thin(300.0, 4.0, 1.5)).unwrap(),
+        Lens::new(LensSpec {
+            focal_length_mm: 300.0,
+            f_number: 4.0,
+            minimum_focus_m: 1.5,
+            ..LensSpec::THIN
+        })
+        .unwrap(),
         None,
         large(),
     ));

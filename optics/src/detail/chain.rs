@@ -272,7 +272,7 @@ impl Chain {
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a contrast outside 0.001 to 0.999.
     pub fn frequency_at_contrast(&self, contrast: f64) -> Result<f64> {
         let contrast = Valid {
-            quantity: "contrast",
+            what: "contrast",
             lowest: 0.001,
             highest: 0.999,
             unit: "",
@@ -322,7 +322,7 @@ impl Chain {
 }
 
 const BLUR: Valid = Valid {
-    quantity: "length of a blur",
+    what: "length of a blur",
     lowest: 0.0,
     highest: 1e18,
     unit: "px",

@@ -37,7 +37,7 @@ pub struct DiffractionSpec {
 const FIRST_ZERO: f64 = 1.219_669_891_266_504_5;
 
 pub(crate) const WAVELENGTH: Valid = Valid {
-    quantity: "wavelength",
+    what: "wavelength",
     lowest: 0.1,
     highest: 20.0,
     unit: "um",

@@ -22,7 +22,7 @@ impl Wavefront {
     /// [`Error::OutOfRange`] outside 0 to 0.18 waves.
     pub fn new(rms_waves: f64) -> Result<Self> {
         let valid = Valid {
-            quantity: "rms wavefront error",
+            what: "rms wavefront error",
             lowest: 0.0,
             highest: LARGEST_ERROR,
             unit: "waves",
@@ -98,11 +98,11 @@ impl MeasuredMtf {
     ///
     /// # Errors
     /// [`Error::NotPositive`] for an empty table or a frequency that is not finite and above zero; [`Error::OutOfRange`] for a
-    /// contrast outside 0 to 1, or a frequency that does not rise above the one before.
+    /// contrast outside 0 to 1; [`Error::NotRising`] for a frequency that is not above the one before.
     pub fn new(points: Vec<MtfPoint>) -> Result<Self> {
         if points.is_empty() {
             return Err(Error::NotPositive {
-                quantity: "number of points of the measured MTF",
+                what: "number of points of the measured MTF",
                 value: 0.0,
                 unit: "",
             });
@@ -111,18 +111,17 @@ impl MeasuredMtf {
         for point in &points {
             positive("frequency of the measured MTF", point.lp_per_mm, "lp/mm")?;
             Valid {
-                quantity: "contrast of the measured MTF",
+                what: "contrast of the measured MTF",
                 lowest: 0.0,
                 highest: 1.0,
                 unit: "",
             }
             .check(point.contrast)?;
             if point.lp_per_mm <= before {
-                return Err(Error::OutOfRange {
-                    quantity: "rising frequency of the measured MTF",
-                    value: point.lp_per_mm,
-                    lowest: before,
-                    highest: f64::MAX,
+                return Err(Error::NotRising {
+                    what: "frequency of the measured MTF",
+                    lower: before,
+                    upper: point.lp_per_mm,
                     unit: "lp/mm",
                 });
             }

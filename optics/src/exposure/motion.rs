@@ -60,7 +60,7 @@ impl ReciprocalRule {
         let focal = positive("focal length", self.focal_length_mm, "mm")?;
         let crop = positive("crop factor", self.crop_factor, "")?;
         let stops = Valid {
-            quantity: "stops of the stabiliser",
+            what: "stops of the stabiliser",
             lowest: 0.0,
             highest: 20.0,
             unit: "",
@@ -82,13 +82,13 @@ impl ReciprocalRule {
 }
 
 const SPEED: Valid = Valid {
-    quantity: "speed of the subject",
+    what: "speed of the subject",
     lowest: 0.0,
     highest: 1e6,
     unit: "m/s",
 };
 const DRIFT: Valid = Valid {
-    quantity: "drift of the camera",
+    what: "drift of the camera",
     lowest: 0.0,
     highest: 1e3,
     unit: "rad/s",

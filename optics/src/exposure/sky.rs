@@ -20,7 +20,7 @@ pub struct ClearSky {
 /// [`Error::OutOfRange`](crate::Error::OutOfRange) outside -18° to 90°: below it is night, and no longer the sun's light.
 pub fn clear_sky(sun_altitude_deg: f64) -> Result<ClearSky> {
     let altitude_deg = Valid {
-        quantity: "altitude of the sun",
+        what: "altitude of the sun",
         lowest: -18.0,
         highest: 90.0,
         unit: "deg",

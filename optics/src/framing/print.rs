@@ -48,7 +48,7 @@ impl Print {
         positive("height of the print", spec.height_mm, "mm")?;
         positive("density of the print", spec.ppi, "ppi")?;
         Valid {
-            quantity: "bleed of the print",
+            what: "bleed of the print",
             lowest: 0.0,
             highest: 100.0,
             unit: "mm",
@@ -56,7 +56,7 @@ impl Print {
         .check(spec.bleed_mm)?;
         let print = Self { spec };
         let side = Valid {
-            quantity: "side of the print",
+            what: "side of the print",
             lowest: 0.0,
             highest: 1e6,
             unit: "px",

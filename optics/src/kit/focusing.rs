@@ -2,6 +2,7 @@
 
 use crate::error::{Error, Result, positive};
 use crate::kit::Kit;
+use crate::kit::travel::{Beyond, ROUNDING, Stand};
 use crate::sensor::Sensor;
 
 /// What to focus on.
@@ -52,38 +53,25 @@ impl Kit {
     /// where no image exists; [`Error::NearerThanMinimumFocus`]; [`Error::FartherThanTubeAllows`].
     pub fn focused_at_m(&self, sensor_distance_m: f64) -> Result<Focused> {
         let distance_m = positive("distance", sensor_distance_m, "m")?;
-        let bare_m = distance_m - self.shift_mm() / 1000.0;
-        if self.lens.breathes() {
-            let target_mm = bare_m * 1000.0;
-            return self.search(distance_m, |kit, setting| {
-                kit.lens.distance_mm(kit.bare_of_setting(setting), setting) - target_mm
-            });
-        }
-        let roots = match self.lens.conjugates_at_m(bare_m) {
-            Ok(roots) => roots,
-            Err(_) => {
-                let nearest_m = self.lens.nearest_image_m() + self.shift_mm() / 1000.0;
-                return Err(Error::CloserThanFourFocalLengths {
+        let spec = self.lens.spec();
+        let focal_mm = spec.focal_length_mm;
+        let between_mm = distance_m * 1000.0 - self.shift_mm() - spec.principal_separation_mm;
+        let slack = ROUNDING * distance_m * 1000.0 / focal_mm;
+        match self.travel.at_distance(between_mm / focal_mm, slack) {
+            Ok(stand) => Ok(self.state(stand)),
+            Err(Beyond::Far) => Err(Error::FartherThanTubeAllows {
+                distance_m,
+                farthest_m: self.sensor_distance_m(self.travel.distances().1),
+            }),
+            // A focal length that changes lets a lens focus from within four of those at infinity.
+            Err(Beyond::Near) if !self.lens.breathes() && between_mm < 4.0 * focal_mm => {
+                Err(Error::CloserThanFourFocalLengths {
                     distance_m,
-                    nearest_m,
-                });
+                    nearest_m: self.minimum_focus_m(),
+                })
             }
-        };
-        for bare in [roots.magnification, roots.macro_magnification] {
-            if self.reaches_bare(bare) {
-                return Ok(self.state(bare, 0.0));
-            }
+            Err(Beyond::Near) => Err(self.too_near(distance_m)),
         }
-        // Near 1:1 the distance is stationary, so that its last bit shows in half of the magnification's: there the distance
-        // decides what is within reach.
-        let (_, most) = self.bare_range;
-        if most <= 1.0
-            && roots.magnification > most
-            && distance_m >= self.minimum_focus_m() * (1.0 - LAST_BITS)
-        {
-            return Ok(self.state(most, 0.0));
-        }
-        Err(self.out_of_range_at(distance_m, roots.magnification))
     }
 
     /// The kit focused on a subject at a distance from the entrance pupil.
@@ -92,31 +80,26 @@ impl Kit {
     /// Those of [`focused_at_m`](Self::focused_at_m); distances in the error are from the entrance pupil.
     pub fn focused_at_pupil_m(&self, pupil_distance_m: f64) -> Result<Focused> {
         let distance_m = positive("distance from the entrance pupil", pupil_distance_m, "m")?;
-        let target_mm = distance_m * 1000.0;
-        let pupils = self.lens.spec().pupil_magnification;
-        if self.lens.breathes() {
-            return self.search(distance_m, |kit, setting| {
-                let bare = kit.bare_of_setting(setting);
-                kit.lens.focal_at_setting_mm(setting) * (1.0 / bare + 1.0 / pupils) - target_mm
-            });
-        }
-        let inverse = target_mm / self.lens.focal_length_mm() - 1.0 / pupils;
-        let bare = 1.0 / inverse;
-        if inverse > 0.0 && self.reaches_bare(bare) {
-            return Ok(self.state(bare, 0.0));
-        }
-        let limit = |bare: f64| self.state(bare, 0.0).entrance_pupil_distance_m();
-        if inverse > 0.0 && bare < self.bare_range.0 {
-            return Err(Error::FartherThanTubeAllows {
+        let spec = self.lens.spec();
+        let (focal_mm, pupils) = (spec.focal_length_mm, spec.pupil_magnification);
+        let distance = distance_m * 1000.0 / focal_mm;
+        let metres = |distance: f64| distance * focal_mm / 1000.0;
+        let limits = || self.travel.pupil_distances(pupils);
+        match self
+            .travel
+            .at_pupil_distance(distance, pupils, ROUNDING * distance)
+        {
+            Ok(stand) => Ok(self.state(stand)),
+            Err(Beyond::Far) => Err(Error::FartherThanTubeAllows {
                 distance_m,
-                farthest_m: limit(self.bare_range.0),
-            });
+                farthest_m: metres(limits().1),
+            }),
+            Err(Beyond::Near) => Err(Error::NearerThanMinimumFocus {
+                distance_m,
+                minimum_m: metres(limits().0),
+                remedy: self.nearer_with(),
+            }),
         }
-        let minimum_m = limit(self.bare_range.1);
-        Err(Error::NearerThanMinimumFocus {
-            distance_m,
-            minimum_m,
-        })
     }
 
     /// The kit focused on whatever is shown at a magnification, converter and tube included.
@@ -126,14 +109,15 @@ impl Kit {
     pub fn focused_at_magnification(&self, magnification: f64) -> Result<Focused> {
         let wanted = positive("magnification", magnification, "")?;
         let bare = wanted / self.factor();
-        if !self.reaches_bare(bare) {
-            return Err(Error::MagnificationOutOfReach {
+        let stand = self
+            .travel
+            .at_magnification(bare)
+            .ok_or(Error::MagnificationOutOfReach {
                 magnification,
                 smallest: self.smallest_magnification(),
                 largest: self.largest_magnification(),
-            });
-        }
-        Ok(self.state(bare, self.setting_of_bare(bare)))
+            })?;
+        Ok(self.state(stand))
     }
 
     /// The kit focused at infinity.
@@ -142,10 +126,9 @@ impl Kit {
     /// [`Error::FartherThanTubeAllows`] with an extension tube.
     pub fn at_infinity(&self) -> Result<AtInfinity> {
         if self.tube.is_some() {
-            let farthest_m = self.imagined_distance_m(self.smallest_magnification());
             return Err(Error::FartherThanTubeAllows {
                 distance_m: f64::INFINITY,
-                farthest_m,
+                farthest_m: self.sensor_distance_m(self.travel.distances().1),
             });
         }
         Ok(AtInfinity {
@@ -155,69 +138,30 @@ impl Kit {
         })
     }
 
-    /// Whether the mechanism reaches a magnification of the bare lens, the rounding of a caller's metres forgiven.
-    fn reaches_bare(&self, bare: f64) -> bool {
-        let (least, most) = self.bare_range;
-        bare >= least * (1.0 - ROUNDING) && bare <= most * (1.0 + ROUNDING)
-    }
-
-    fn out_of_range_at(&self, distance_m: f64, bare: f64) -> Error {
-        if bare < self.bare_range.0 {
-            let farthest_mm = self.lens.distance_mm(self.bare_range.0, 0.0) + self.shift_mm();
-            Error::FartherThanTubeAllows {
-                distance_m,
-                farthest_m: farthest_mm / 1000.0,
-            }
-        } else {
-            Error::NearerThanMinimumFocus {
-                distance_m,
-                minimum_m: self.minimum_focus_m(),
-            }
+    /// The refusal of a distance that is too near, with what would help.
+    pub(crate) fn too_near(&self, distance_m: f64) -> Error {
+        Error::NearerThanMinimumFocus {
+            distance_m,
+            minimum_m: self.minimum_focus_m(),
+            remedy: self.nearer_with(),
         }
     }
 
-    /// Focus by bisection for a lens whose focal length changes: `excess` falls as the setting grows.
-    fn search(&self, distance_m: f64, excess: impl Fn(&Self, f64) -> f64) -> Result<Focused> {
-        let largest = self.lens.largest_magnification();
-        let slack = ROUNDING * distance_m * 1000.0;
-        let at_largest = excess(self, largest);
-        if at_largest > slack {
-            let minimum_m = distance_m + at_largest / 1000.0;
-            return Err(Error::NearerThanMinimumFocus {
-                distance_m,
-                minimum_m,
-            });
+    /// What brings a subject nearer, beside stepping back: past 1:1 a longer tube does no more.
+    fn nearer_with(&self) -> &'static str {
+        let (_, most) = self.travel.magnifications();
+        match self.tube {
+            _ if most >= 1.0 => "",
+            Some(_) => " or fit a longer extension tube",
+            None => " or add an extension tube",
         }
-        if self.tube.is_some() {
-            let at_infinity_setting = excess(self, 0.0);
-            if at_infinity_setting < -slack {
-                let farthest_m = distance_m + at_infinity_setting / 1000.0;
-                return Err(Error::FartherThanTubeAllows {
-                    distance_m,
-                    farthest_m,
-                });
-            }
-        }
-        let (mut low, mut high) = (0.0, largest);
-        // Each step halves the interval; after these it is below the spacing of floating-point numbers.
-        for _ in 0..128 {
-            let middle = 0.5 * (low + high);
-            if middle <= low || middle >= high {
-                break;
-            }
-            if excess(self, middle) > 0.0 {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        Ok(self.state(self.bare_of_setting(high), high))
     }
 
-    /// The kit with its bare lens at magnification `bare`.
-    fn state(&self, bare: f64, setting: f64) -> Focused {
+    /// The kit with its bare lens focused.
+    pub(super) fn state(&self, stand: Stand) -> Focused {
         let spec = self.lens.spec();
-        let focal_mm = self.lens.focal_at_setting_mm(setting);
+        let bare = stand.magnification;
+        let focal_mm = stand.focal * spec.focal_length_mm;
         let pupil_distance_mm = focal_mm * (1.0 / bare + 1.0 / spec.pupil_magnification);
         // D - u, written so that nothing large cancels.
         let sensor_to_pupil_mm = focal_mm * (2.0 + bare - 1.0 / spec.pupil_magnification)
@@ -249,12 +193,6 @@ impl AtInfinity {
         self.focal_length_mm / self.pupil_diameter_mm
     }
 }
-
-/// Far above the rounding of a distance in metres, far below any focusing scale.
-const ROUNDING: f64 = 1e-9;
-
-/// A few units of the last place.
-const LAST_BITS: f64 = 1e-13;
 
 /// A kit focused on a subject: the prepared form for everything that depends on kit and distance alone.
 ///

@@ -51,11 +51,13 @@ impl Judgement {
     ) -> Result<Self> {
         let kit = contender.kit;
         let said = claim.spec();
-        let thin = Lens::new(LensSpec::thin(
-            said.focal_length_mm,
-            said.f_number,
-            NEAREST_M,
-        ))?;
+        let thin = Lens::new(LensSpec {
+            focal_length_mm: said.focal_length_mm,
+            f_number: said.f_number,
+            // As near as a lens of fixed focal length can: only its optics are asked.
+            minimum_focus_m: 4.0 * said.focal_length_mm / 1000.0,
+            ..LensSpec::THIN
+        })?;
         let claimed = Contender::from(Kit::new(thin, None, said.reference));
         let mut comparison = compare(Statement::AsFar, contender, &claimed, scene, assumptions)?;
         let equivalent_focal_length_mm = kit.equivalent_focal_length_mm(&said.reference);
@@ -89,6 +91,3 @@ impl Judgement {
         })
     }
 }
-
-/// Nearer than any lens focuses: for a claimed lens, of which only the optics are asked.
-const NEAREST_M: f64 = 1e-3;

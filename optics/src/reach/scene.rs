@@ -62,14 +62,14 @@ impl Scene {
         positive("distance behind the subject", spec.background_m, "m")?;
         positive("exposure time", spec.time_s, "s")?;
         Valid {
-            quantity: "speed of the subject",
+            what: "speed of the subject",
             lowest: 0.0,
             highest: 1e4,
             unit: "m/s",
         }
         .check(spec.speed_m_per_s)?;
         Valid {
-            quantity: "drift of the camera",
+            what: "drift of the camera",
             lowest: 0.0,
             highest: 1e3,
             unit: "rad/s",
@@ -177,19 +177,19 @@ impl Assumptions {
     /// Refuses figures that no verdict can be based on.
     pub(crate) fn check(&self) -> Result<()> {
         Valid {
-            quantity: "contrast",
+            what: "contrast",
             lowest: 0.001,
             highest: 0.999,
             unit: "",
         }
         .check(self.contrast)?;
         positive("divisor of the diagonal", self.circle_divisor, "")?;
-        for (quantity, value) in [
+        for (what, value) in [
             ("tolerance", self.tolerance),
             ("tolerance of detail", self.detail_tolerance),
         ] {
             Valid {
-                quantity,
+                what,
                 lowest: 0.0,
                 highest: 0.5,
                 unit: "",

@@ -11,10 +11,18 @@ use crate::table::{Deviation, Row, report, rows};
 use crate::{sensor_of_size, thin_kit};
 
 fn kit(row: &Row) -> Kit {
-    let mut spec = LensSpec::thin(row.find("f").unwrap_or(100.0), row.number("N"), 0.001);
+    let mut spec = LensSpec {
+        focal_length_mm: row.find("f").unwrap_or(100.0),
+        f_number: row.number("N"),
+        ..LensSpec::THIN
+    };
     spec.principal_separation_mm = row.find("HH").unwrap_or(0.0);
     spec.pupil_magnification = row.find("P").unwrap_or(1.0);
-    Kit::new(Lens::new(spec).unwrap(), None, sensor_of_size(36.0, 24.0))
+    Kit::new(
+        Lens::new(spec.to_life_size()).unwrap(),
+        None,
+        sensor_of_size(36.0, 24.0),
+    )
 }
 
 fn focused(row: &Row) -> Focused {
@@ -116,9 +124,10 @@ fn judge(row: &Row) -> Vec<Deviation> {
                 &lens,
                 LensSetting {
                     f_number: 5.6,
-                    minimum_focus_m: 0.01,
+                    minimum_focus_m: 10.0,
                 },
             )
+            .and_then(|lens| lens.reaching(1.0))
             .unwrap();
             let kit = Kit::new(lens, None, sensor_of_size(36.0, 24.0));
             let after = row.inputs.split_once("; point ").unwrap().1;
@@ -153,7 +162,12 @@ fn the_total_is_van_walrees() {
         (100.0, 2.8, 1.4, 0.9),
     ] {
         let c = 0.03;
-        let mut spec = LensSpec::thin(f, n, 0.001);
+        let mut spec = LensSpec {
+            focal_length_mm: f,
+            f_number: n,
+            ..LensSpec::THIN
+        }
+        .to_life_size();
         spec.pupil_magnification = p;
         let kit = Kit::new(Lens::new(spec).unwrap(), None, *thin_kit(f, n).sensor());
         let circle = CircleOfConfusion::absolute_mm(c).unwrap();

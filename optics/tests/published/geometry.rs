@@ -11,9 +11,13 @@ use crate::table::{Deviation, Row, report, rows};
 use crate::{converter, sensor_of_pitch, sensor_of_size, thin_kit};
 
 fn thick_kit(row: &Row, sensor: Sensor) -> Kit {
-    let mut spec = LensSpec::thin(row.number("f"), 4.0, 0.001);
+    let mut spec = LensSpec {
+        focal_length_mm: row.number("f"),
+        f_number: 4.0,
+        ..LensSpec::THIN
+    };
     spec.principal_separation_mm = row.find("HH").unwrap_or(0.0);
-    Kit::new(Lens::new(spec).unwrap(), None, sensor)
+    Kit::new(Lens::new(spec.to_life_size()).unwrap(), None, sensor)
 }
 
 fn sides(text: &str) -> (f64, f64) {
@@ -50,7 +54,12 @@ fn judge(row: &Row) -> Deviation {
             sensor_of_size(w1, h1).crop_factor_by_diagonal(&sensor_of_size(w2, h2))
         }
         "full angle of view at finite focus, from entrance pupil" => {
-            let mut spec = LensSpec::thin(row.number("f"), 4.0, 0.001);
+            let mut spec = LensSpec {
+                focal_length_mm: row.number("f"),
+                f_number: 4.0,
+                ..LensSpec::THIN
+            }
+            .to_life_size();
             spec.pupil_magnification = row.number("P");
             let kit = Kit::new(
                 Lens::new(spec).unwrap(),
@@ -119,7 +128,13 @@ fn judge(row: &Row) -> Deviation {
                 magnification: row.number("m"),
             };
             // The focal length at infinity plays no part; 600 mm is a lens that would breathe like this.
-            let lens = Lens::new(LensSpec::thin(600.0, 4.0, 4.5)).unwrap();
+            let lens = Lens::new(LensSpec {
+                focal_length_mm: 600.0,
+                f_number: 4.0,
+                minimum_focus_m: 4.5,
+                ..LensSpec::THIN
+            })
+            .unwrap();
             let closest = Kit::new(lens.breathing(pair).unwrap(), None, full)
                 .focused_at_m(pair.distance_m)
                 .unwrap();
@@ -165,7 +180,12 @@ fn judge(row: &Row) -> Deviation {
             Cardinals::of_groups(groups).unwrap().telephoto_ratio()
         }
         "angle of view with a converter (fixed conjugates)" => {
-            let mut spec = LensSpec::thin(row.number("f"), 4.0, 0.001);
+            let mut spec = LensSpec {
+                focal_length_mm: row.number("f"),
+                f_number: 4.0,
+                ..LensSpec::THIN
+            }
+            .to_life_size();
             spec.pupil_magnification = row.number("P_bare");
             let t = row.number("t");
             let sensor = sensor_of_size(row.number("w"), 20.0);
@@ -207,9 +227,10 @@ fn traced() -> (Kit, f64) {
         &lens,
         LensSetting {
             f_number: 5.6,
-            minimum_focus_m: 0.01,
+            minimum_focus_m: 10.0,
         },
     )
+    .and_then(|lens| lens.reaching(1.0))
     .unwrap();
     (
         Kit::new(lens, Some(converter), sensor_of_size(36.0, 24.0)),

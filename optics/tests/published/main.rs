@@ -46,7 +46,15 @@ fn sensor_of_size(width_mm: f64, height_mm: f64) -> Sensor {
 
 /// A thin lens that focuses as near as its optics allow, on some sensor.
 fn thin_kit(focal_length_mm: f64, f_number: f64) -> Kit {
-    let lens = Lens::new(LensSpec::thin(focal_length_mm, f_number, 0.001)).unwrap();
+    let lens = Lens::new(
+        LensSpec {
+            focal_length_mm,
+            f_number,
+            ..LensSpec::THIN
+        }
+        .to_life_size(),
+    )
+    .unwrap();
     Kit::new(lens, None, sensor_of_size(36.0, 24.0))
 }
 

@@ -61,7 +61,13 @@ fn judge(row: &Row) -> Deviation {
                 .transfer(relative)
         }
         "invariance: diffraction cut-off at the subject" => {
-            let lens = Lens::new(LensSpec::thin(600.0, 4.0, 4.3)).unwrap();
+            let lens = Lens::new(LensSpec {
+                focal_length_mm: 600.0,
+                f_number: 4.0,
+                minimum_focus_m: 4.3,
+                ..LensSpec::THIN
+            })
+            .unwrap();
             let bare = Kit::new(lens, None, sensor_of_size(36.0, 24.0));
             let with = Kit::new(lens, Some(Converter::new(1.4).unwrap()), *bare.sensor());
             let at_subject = |kit: &Kit| {

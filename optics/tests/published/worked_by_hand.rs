@@ -21,7 +21,13 @@ fn full_frame() -> Sensor {
 #[test]
 fn magnification_just_beyond_four_focal_lengths() {
     let kit = Kit::new(
-        Lens::new(LensSpec::thin(100.0, 8.0, 0.4)).unwrap(),
+        Lens::new(LensSpec {
+            focal_length_mm: 100.0,
+            f_number: 8.0,
+            minimum_focus_m: 0.4,
+            ..LensSpec::THIN
+        })
+        .unwrap(),
         None,
         full_frame(),
     );
@@ -33,7 +39,13 @@ fn magnification_just_beyond_four_focal_lengths() {
 #[test]
 fn angle_of_view_at_life_size() {
     let kit = Kit::new(
-        Lens::new(LensSpec::thin(100.0, 8.0, 0.4)).unwrap(),
+        Lens::new(LensSpec {
+            focal_length_mm: 100.0,
+            f_number: 8.0,
+            minimum_focus_m: 0.4,
+            ..LensSpec::THIN
+        })
+        .unwrap(),
         None,
         full_frame(),
     );
@@ -46,7 +58,13 @@ fn angle_of_view_at_life_size() {
 #[test]
 fn the_far_limit_reaches_infinity_at_the_hyperfocal_distance() {
     let kit = Kit::new(
-        Lens::new(LensSpec::thin(50.0, 8.0, 0.4)).unwrap(),
+        Lens::new(LensSpec {
+            focal_length_mm: 50.0,
+            f_number: 8.0,
+            minimum_focus_m: 0.4,
+            ..LensSpec::THIN
+        })
+        .unwrap(),
         None,
         full_frame(),
     );
@@ -67,7 +85,13 @@ fn the_far_limit_reaches_infinity_at_the_hyperfocal_distance() {
 /// 600/4 with a 1.4x at m_b = 0.15: N_w = 1.4 · 4 · 1.15 = 6.44, where one lens of 840 mm f/5.6 at m = 0.21 would give 6.78.
 #[test]
 fn the_working_f_number_of_a_converter_is_not_that_of_one_long_lens() {
-    let lens = Lens::new(LensSpec::thin(600.0, 4.0, 2.5)).unwrap();
+    let lens = Lens::new(LensSpec {
+        focal_length_mm: 600.0,
+        f_number: 4.0,
+        minimum_focus_m: 2.5,
+        ..LensSpec::THIN
+    })
+    .unwrap();
     let kit = Kit::new(lens, Some(Converter::new(1.4).unwrap()), full_frame());
     let focused = kit.focused_at_magnification(1.4 * 0.15).unwrap();
     assert!((focused.working_f_number() - 6.44).abs() < 1e-9);
