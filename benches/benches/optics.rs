@@ -58,7 +58,12 @@ fn traced_share(subject_m: f64, distance_m: f64) -> f64 {
 
 fn framing(c: &mut Criterion) {
     let kit = kit();
-    let ours = |distance_m: f64| kit.focused_at_m(distance_m).unwrap().frame_share(0.24);
+    let ours = |distance_m: f64| {
+        kit.focused_at_m(distance_m)
+            .unwrap()
+            .frame_share(0.24)
+            .unwrap()
+    };
     for distance_m in [5.0, 16.0, 40.0, 85.0, 300.0] {
         assert!((ours(distance_m) / traced_share(0.24, distance_m) - 1.0).abs() < 1e-9);
     }
@@ -170,7 +175,7 @@ fn tabulated_mtf50(chain: &Chain) -> f64 {
     let step = chain.cutoff_lp_per_mm() / 10_000.0;
     let mut before = 1.0;
     for number in 1..10_000 {
-        let here = chain.transfers(f64::from(number) * step).product();
+        let here = chain.transfers(f64::from(number) * step).unwrap().product();
         if here <= 0.5 {
             return (f64::from(number) - (0.5 - here) / (before - here)) * step;
         }

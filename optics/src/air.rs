@@ -10,8 +10,8 @@
 //! confirmed); F. Roddier, *Progress in Optics* 19 (1981) (width 0.98 λ/r0); J. C. Wyngaard, Y. Izumi and S. A. Collins,
 //! *J. Opt. Soc. Am.* 61 (1971) 1646 (Cn² falls with height^(-4/3) over heated ground).
 
-use crate::detail::WAVELENGTH;
 use crate::error::{Result, Valid, positive};
+use crate::wave::{FREQUENCY, WAVELENGTH};
 
 /// Air along the line of sight.
 ///
@@ -268,9 +268,11 @@ impl Seeing {
     }
 
     /// The pupil over r0: above 1 the air rules.
-    #[must_use]
-    pub fn pupil_over_r0(&self, pupil_mm: f64) -> f64 {
-        pupil_mm / self.r0_mm()
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a pupil that is not finite and above zero.
+    pub fn pupil_over_r0(&self, pupil_mm: f64) -> Result<f64> {
+        Ok(positive("diameter of the pupil", pupil_mm, "mm")? / self.r0_mm())
     }
 
     /// The blur's full width at half height, as an angle in radians: 0.98 λ/r0.
@@ -286,16 +288,30 @@ impl Seeing {
     }
 
     /// The share of the contrast that is left of a pattern, in cycles per radian: exp(-3.44 (λq/r0)^(5/3)).
-    #[must_use]
-    pub fn mtf(&self, cycles_per_rad: f64) -> f64 {
-        let x = cycles_per_rad.abs() * self.wavelength_m / self.r0_m;
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a pattern outside 0 to 1e18 cycles a radian.
+    pub fn mtf(&self, cycles_per_rad: f64) -> Result<f64> {
+        let valid = Valid {
+            what: "frequency of the pattern",
+            lowest: 0.0,
+            highest: 1e18,
+            unit: "cycles/rad",
+        };
+        Ok(self.left_of(valid.check(cycles_per_rad)?))
+    }
+
+    fn left_of(&self, cycles_per_rad: f64) -> f64 {
+        let x = cycles_per_rad * self.wavelength_m / self.r0_m;
         libm::exp(-LONG_EXPOSURE * libm::pow(x, 5.0 / 3.0))
     }
 
     /// The share of the contrast that is left of a pattern, in line pairs per millimetre at the subject.
-    #[must_use]
-    pub fn mtf_at_subject(&self, lp_per_mm: f64) -> f64 {
-        self.mtf(lp_per_mm * 1000.0 * self.path_m)
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a frequency outside 0 to 1e12.
+    pub fn mtf_at_subject(&self, lp_per_mm: f64) -> Result<f64> {
+        Ok(self.left_of(FREQUENCY.check(lp_per_mm)? * 1000.0 * self.path_m))
     }
 
     /// The pattern at the subject of which a share of the contrast is left, in line pairs per millimetre.

@@ -14,8 +14,3 @@ mod sampling;
 pub use chain::{Chain, ChainSpec, Limit, Resolved, Transfers};
 pub use diffraction::{Diffraction, DiffractionSpec};
 pub use quality::{LensQuality, MeasuredMtf, Mosaic, MtfPoint, Wavefront};
-
-pub(crate) use diffraction::WAVELENGTH;
-
-/// Green light, 0.55 µm: where the eye and the sensor see best.
-pub const GREEN_UM: f64 = 0.55;

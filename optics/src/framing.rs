@@ -179,27 +179,40 @@ impl Focused {
     }
 
     /// Length of the image of a subject of length `subject_m`, in millimetres.
-    #[must_use]
-    pub fn size_on_sensor_mm(&self, subject_m: f64) -> f64 {
-        self.magnification * subject_m * 1000.0
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`] for a length that is not finite and above zero.
+    pub fn size_on_sensor_mm(&self, subject_m: f64) -> Result<f64> {
+        Ok(self.image_mm(positive("length of the subject", subject_m, "m")?))
     }
 
     /// Pixels along the image of a subject of length `subject_m` that lies across the frame.
-    #[must_use]
-    pub fn pixels_along(&self, subject_m: f64) -> f64 {
-        self.size_on_sensor_mm(subject_m) / self.sensor.pitch_mm()
+    ///
+    /// # Errors
+    /// Those of [`size_on_sensor_mm`](Self::size_on_sensor_mm).
+    pub fn pixels_along(&self, subject_m: f64) -> Result<f64> {
+        Ok(self.size_on_sensor_mm(subject_m)? / self.sensor.pitch_mm())
     }
 
     /// Pixels along the image of a subject of height `subject_m` that stands upright in the frame.
-    #[must_use]
-    pub fn pixels_upright(&self, subject_m: f64) -> f64 {
-        self.size_on_sensor_mm(subject_m) / self.sensor.pitch_down_mm()
+    ///
+    /// # Errors
+    /// Those of [`size_on_sensor_mm`](Self::size_on_sensor_mm).
+    pub fn pixels_upright(&self, subject_m: f64) -> Result<f64> {
+        Ok(self.size_on_sensor_mm(subject_m)? / self.sensor.pitch_down_mm())
     }
 
     /// Length of a subject over the width of the frame; more than 1 when it does not fit in.
-    #[must_use]
-    pub fn frame_share(&self, subject_m: f64) -> f64 {
-        self.size_on_sensor_mm(subject_m) / self.sensor.width_mm()
+    ///
+    /// # Errors
+    /// Those of [`size_on_sensor_mm`](Self::size_on_sensor_mm).
+    pub fn frame_share(&self, subject_m: f64) -> Result<f64> {
+        Ok(self.size_on_sensor_mm(subject_m)? / self.sensor.width_mm())
+    }
+
+    /// Length of the image of a length that is known to be valid, or zero.
+    pub(crate) fn image_mm(&self, length_m: f64) -> f64 {
+        self.magnification * length_m * 1000.0
     }
 
     /// The share of the frame that a measure of the subject takes; more than 1 when it does not fit in.

@@ -23,7 +23,7 @@ use crate::sensor::Sensor;
 /// assert!((kit.effective_f_number() - 5.6).abs() < 1e-12);
 ///
 /// let focused = kit.focused_at_m(85.0)?;
-/// assert!((focused.pixels_along(0.24) - 535.0).abs() < 1.0);
+/// assert!((focused.pixels_along(0.24)? - 535.0).abs() < 1.0);
 /// # Ok::<(), wrackline_optics::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]

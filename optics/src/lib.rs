@@ -5,8 +5,10 @@
 
 extern crate alloc;
 
+// In the order in which data flows: a module uses those above it.
 mod error;
 mod far_limit;
+mod wave;
 
 mod ray;
 
@@ -20,21 +22,21 @@ mod kit;
 
 mod framing;
 
-mod focus;
-
-mod exposure;
+mod air;
 
 mod detail;
 
-mod air;
+mod focus;
+
+mod exposure;
 
 mod reach;
 
 pub use air::{Air, AirSpec, HeatedGround, Seeing};
 pub use converter::{Converter, ConverterSpec, ExtensionTube, NegativeGroup};
 pub use detail::{
-    Chain, ChainSpec, Diffraction, DiffractionSpec, GREEN_UM, LensQuality, Limit, MeasuredMtf,
-    Mosaic, MtfPoint, Resolved, Transfers, Wavefront,
+    Chain, ChainSpec, Diffraction, DiffractionSpec, LensQuality, Limit, MeasuredMtf, Mosaic,
+    MtfPoint, Resolved, Transfers, Wavefront,
 };
 pub use error::Error;
 pub use exposure::{
@@ -58,6 +60,7 @@ pub use reach::{
     OpticsGrade, Scene, SceneSpec, Sighting, Statement, Verdict,
 };
 pub use sensor::{Aspect, PitchSpec, Sensor, SensorSpec};
+pub use wave::GREEN_UM;
 
 /// The README's example is a test.
 #[cfg(doctest)]

@@ -10,7 +10,7 @@ use wrackline_optics::{
     Air, AirGrade, AirSpec, Aspect, Assumptions, Cardinals, Chain, ChainSpec, CircleOfConfusion,
     Claim, ClaimSpec, ClosePair, Comparison, Contender, Converter, ConverterGain, ConverterSpec,
     Diffraction, DiffractionSpec, Error, Exposure, ExposureSpec, ExtensionTube, FrameShare,
-    HeatedGround, Judgement, Kit, Lens, LensSpec, MeasuredMtf, MtfPoint, NegativeGroup,
+    GREEN_UM, HeatedGround, Judgement, Kit, Lens, LensSpec, MeasuredMtf, MtfPoint, NegativeGroup,
     OpticsGrade, PitchSpec, Print, PrintSpec, Scene, SceneSpec, Sensor, SensorSpec, Shape, Subject,
     SubjectSpec, Surface, TwoGroups, Wavefront, clear_sky,
 };
@@ -368,6 +368,64 @@ fn figures_out_of_range() {
     }
 }
 
+/// What is no number, or has no meaning, is refused by everything that takes a plain figure, and comes out of nothing.
+#[test]
+fn every_figure_that_has_a_range() {
+    let kit = kit();
+    let focused = kit.focused_at_m(40.0).unwrap();
+    let seeing = Air::even(1e-13).unwrap().over(40.0, GREEN_UM).unwrap();
+    let chain = Chain::of(&kit, &focused, GREEN_UM).unwrap();
+    let diffraction = Diffraction::new(DiffractionSpec {
+        f_number: 4.0,
+        wavelength_um: GREEN_UM,
+    })
+    .unwrap();
+    let print = Print::new(PrintSpec {
+        width_mm: 210.0,
+        height_mm: 297.0,
+        bleed_mm: 0.0,
+        ppi: 300.0,
+    })
+    .unwrap();
+    let wavefront = Wavefront::new(0.1).unwrap();
+    let lengths: [&dyn Fn(f64) -> Result<f64, Error>; 6] = [
+        &|x| focused.size_on_sensor_mm(x),
+        &|x| focused.pixels_along(x),
+        &|x| focused.pixels_upright(x),
+        &|x| focused.frame_share(x),
+        &|x| focused.length_on_print_mm(x, &print),
+        &|x| seeing.pupil_over_r0(x),
+    ];
+    let frequencies: [&dyn Fn(f64) -> Result<f64, Error>; 7] = [
+        &|x| kit.sensor().pixel_mtf(x),
+        &|x| diffraction.mtf(x),
+        &|x| diffraction.encircled_energy(x),
+        &|x| wavefront.transfer(x),
+        &|x| seeing.mtf(x),
+        &|x| seeing.mtf_at_subject(x),
+        &|x| chain.transfers(x).map(|transfers| transfers.product()),
+    ];
+    for of in lengths {
+        for bad in BAD {
+            speaks(of(bad).unwrap_err());
+        }
+        for good in [1e-12, 0.24, 1e12] {
+            assert!(of(good).unwrap().is_finite());
+        }
+    }
+    for of in frequencies {
+        for bad in [f64::NAN, f64::INFINITY, -1.0, 1e19] {
+            speaks(of(bad).unwrap_err());
+        }
+        // Nothing takes contrast from an even surface; everything takes all but all of it from the finest pattern.
+        for good in [0.0, 1e-12, 40.0, 1e12] {
+            // One but for the rounding of a product.
+            let left = of(good).unwrap();
+            assert!((0.0..=1.0 + 1e-12).contains(&left), "{left} of {good}");
+        }
+    }
+}
+
 /// 140 mm of negative group stand at most 140 mm before the focus: from there on there is no image behind it.
 #[test]
 fn a_converter_without_back_focus() {
@@ -576,6 +634,43 @@ proptest! {
         }
         let _ = Comparison::of(&contender, &contender, &scene, &assumptions);
         let _ = Air::new(AirSpec::HeatedGround(HeatedGround { cn2_at_1_m: x[22], lens_height_m: x[23], subject_height_m: x[18] }));
+    }
+
+    #[test]
+    fn whatever_surfaces_are_given_end_in_numbers_or_in_an_error(
+        x in prop::collection::vec(anything(), 9), before_focus_mm in anything(),
+    ) {
+        let row: Vec<Surface> = x
+            .chunks_exact(3)
+            .enumerate()
+            .map(|(place, x)| Surface {
+                shape: Shape::Sphere { radius_mm: x[0] },
+                to_next_mm: x[1].abs(),
+                index_after: if place == 2 { 1.0 } else { 1.0 + x[2].abs().min(4.0) },
+                stop: place == 1,
+            })
+            .collect();
+        if let Ok(cardinals) = Cardinals::of_surfaces(&row) {
+            for value in [
+                cardinals.focal_length_mm,
+                cardinals.back_focus_mm,
+                cardinals.front_focus_z_mm,
+                cardinals.rear_focus_z_mm,
+                cardinals.front_principal_z_mm,
+                cardinals.rear_principal_z_mm,
+                cardinals.principal_separation_mm,
+                cardinals.entrance_pupil_z_mm,
+                cardinals.exit_pupil_z_mm,
+                cardinals.pupil_magnification,
+                cardinals.length_mm,
+                cardinals.telephoto_ratio(),
+            ] {
+                prop_assert!(value.is_finite(), "{cardinals:?}");
+            }
+        }
+        if let Ok(converter) = Converter::from_surfaces(&row, before_focus_mm) {
+            prop_assert!(converter.factor().is_finite() && converter.spec().image_shift_mm.is_finite());
+        }
     }
 
     #[test]

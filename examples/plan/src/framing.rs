@@ -104,14 +104,14 @@ pub fn framings(scenario: &Scenario, seat: &Seat, subject: &Subject) -> Vec<Fram
             // A 1500th of the diagonal, common practice, no source.
             let circle = CircleOfConfusion::of_diagonal(&named.sensor, 1500.0).ok()?;
             let depth = focused.depth_of_field(circle);
-            let share = focused.frame_share(subject.length_m);
+            let share = focused.frame_share(subject.length_m).ok()?;
             Some(Framed {
                 kit: named.name.clone(),
                 focal_length_mm: named.kit.focal_length_mm(),
                 f_number: focused.working_f_number(),
                 distance_m,
                 share,
-                pixels: focused.pixels_along(subject.length_m),
+                pixels: focused.pixels_along(subject.length_m).ok()?,
                 picture: Picture::for_share(share),
                 print: largest_print(&named.sensor),
                 depth_of_field_m: depth.far.distance_m().map(|far| far - depth.near_m),

@@ -6,6 +6,7 @@ use crate::detail::quality::{LensQuality, Mosaic, Wavefront};
 use crate::detail::sampling::box_transfer;
 use crate::error::{Result, Valid, positive};
 use crate::kit::{Focused, Kit};
+use crate::wave::FREQUENCY;
 
 /// A blur in the way from subject to picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -110,7 +111,7 @@ pub struct ChainSpec {
 /// let chain = Chain::new(ChainSpec { f_number: 4.0, wavelength_um: 0.55, pixel_pitch_um: 3.76 })?;
 /// let half = chain.frequency_at_contrast(0.5)?;
 /// assert!((half - 113.049).abs() < 1e-3);
-/// assert!((chain.transfers(half).product() - 0.5).abs() < 1e-9);
+/// assert!((chain.transfers(half)?.product() - 0.5).abs() < 1e-9);
 /// # Ok::<(), wrackline_optics::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
@@ -235,12 +236,18 @@ impl Chain {
     }
 
     /// What each blur leaves of the contrast at a frequency on the sensor.
-    #[must_use]
-    pub fn transfers(&self, lp_per_mm: f64) -> Transfers {
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a frequency outside 0 to 1e12.
+    pub fn transfers(&self, lp_per_mm: f64) -> Result<Transfers> {
+        Ok(self.left_of(FREQUENCY.check(lp_per_mm)?))
+    }
+
+    fn left_of(&self, lp_per_mm: f64) -> Transfers {
         let relative = lp_per_mm / self.cutoff_lp_per_mm;
         let (diffraction, lens) = match &self.lens {
             LensQuality::Wavefront(wavefront) => {
-                (diffraction_transfer(relative), wavefront.transfer(relative))
+                (diffraction_transfer(relative), wavefront.left_of(relative))
             }
             LensQuality::Measured(measured) => {
                 let t = self.converter_factor;
@@ -254,7 +261,7 @@ impl Chain {
         Transfers {
             diffraction,
             lens,
-            converter: self.converter.transfer(relative),
+            converter: self.converter.left_of(relative),
             pixel: box_transfer(periods),
             mosaic: self.mosaic.transfer(periods),
             motion: box_transfer(lp_per_mm * self.motion_mm),
@@ -278,7 +285,7 @@ impl Chain {
             unit: "",
         }
         .check(contrast)?;
-        let left = |lp_per_mm: f64| self.transfers(lp_per_mm).product() - contrast;
+        let left = |lp_per_mm: f64| self.left_of(lp_per_mm).product() - contrast;
         // Diffraction ends at the cut-off and each box has its first zero at one period: no later than there is the crossing.
         // The air scales with its 1/e frequency; beyond 4.2 of them less than 0.001 is left.
         let boxes = self.pitch_mm.max(self.motion_mm).max(self.hand_mm);
@@ -311,7 +318,7 @@ impl Chain {
         let (lp_per_mm, limit) = if blurred > nyquist {
             (nyquist, Limit::Sampling)
         } else {
-            (blurred, self.transfers(blurred).strongest())
+            (blurred, self.left_of(blurred).strongest())
         };
         Ok(Resolved {
             on_sensor_lp_per_mm: lp_per_mm,

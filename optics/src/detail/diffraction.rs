@@ -2,6 +2,7 @@
 
 use crate::error::{Error, Result, Valid, positive};
 use crate::sensor::Sensor;
+use crate::wave::{FREQUENCY, WAVELENGTH};
 
 /// Light of one wavelength through a round aperture.
 ///
@@ -36,13 +37,6 @@ pub struct DiffractionSpec {
 /// Radius of the first dark ring in units of λN: the first zero of the Bessel function J1, over π.
 const FIRST_ZERO: f64 = 1.219_669_891_266_504_5;
 
-pub(crate) const WAVELENGTH: Valid = Valid {
-    what: "wavelength",
-    lowest: 0.1,
-    highest: 20.0,
-    unit: "um",
-};
-
 impl Diffraction {
     /// Light through an aperture.
     ///
@@ -75,18 +69,31 @@ impl Diffraction {
     }
 
     /// The share of the contrast that is left at a frequency: 2/π (acos x - x√(1 - x²)) with x the frequency over the cut-off.
-    #[must_use]
-    pub fn mtf(&self, lp_per_mm: f64) -> f64 {
-        diffraction_transfer(lp_per_mm / self.cutoff_lp_per_mm())
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a frequency outside 0 to 1e12.
+    pub fn mtf(&self, lp_per_mm: f64) -> Result<f64> {
+        Ok(diffraction_transfer(
+            FREQUENCY.check(lp_per_mm)? / self.cutoff_lp_per_mm(),
+        ))
     }
 
     /// The share of a point's light that falls within a radius: 1 - J0²(v) - J1²(v), v = πr/(λN).
-    #[must_use]
-    pub fn encircled_energy(&self, radius_um: f64) -> f64 {
-        let v = core::f64::consts::PI * radius_um.abs()
-            / (self.spec.wavelength_um * self.spec.f_number);
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a radius outside 0 to 1e12 µm.
+    pub fn encircled_energy(&self, radius_um: f64) -> Result<f64> {
+        let radius_um = Valid {
+            what: "radius",
+            lowest: 0.0,
+            highest: 1e12,
+            unit: "um",
+        }
+        .check(radius_um)?;
+        let v = core::f64::consts::PI * radius_um / (self.spec.wavelength_um * self.spec.f_number);
         let (j0, j1) = (libm::j0(v), libm::j1(v));
-        1.0 - j0 * j0 - j1 * j1
+        // Within a point there is nothing, not the rounding of a difference.
+        Ok((1.0 - j0 * j0 - j1 * j1).max(0.0))
     }
 
     /// The sampling ratio Q = λN/p: at 2 the pixels take all that the aperture lets through, below it they miss some.
@@ -112,7 +119,6 @@ impl From<Diffraction> for DiffractionSpec {
 
 /// The MTF of a round aperture at a frequency over its cut-off.
 pub(super) fn diffraction_transfer(x: f64) -> f64 {
-    let x = x.abs();
     if x < 1.0 {
         core::f64::consts::FRAC_2_PI * (libm::acos(x) - x * libm::sqrt(1.0 - x * x))
     } else {

@@ -44,11 +44,23 @@ impl Wavefront {
     }
 
     /// What the aberrations leave of the contrast that diffraction has left, at a frequency over the cut-off:
-    /// 1 - (W/0.18)² (1 - 4(x - 1/2)²).
-    #[must_use]
-    pub fn transfer(&self, relative_frequency: f64) -> f64 {
+    /// 1 - (W/0.18)² (1 - 4(x - 1/2)²). Beyond the cut-off there is no contrast to take from, and it is 1.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a relative frequency outside 0 to 1e12.
+    pub fn transfer(&self, relative_frequency: f64) -> Result<f64> {
+        let valid = Valid {
+            what: "frequency over the cut-off",
+            lowest: 0.0,
+            highest: 1e12,
+            unit: "",
+        };
+        Ok(self.left_of(valid.check(relative_frequency)?))
+    }
+
+    pub(super) fn left_of(&self, relative_frequency: f64) -> f64 {
         let share = self.rms_waves / LARGEST_ERROR;
-        let x = relative_frequency.abs().min(1.0) - 0.5;
+        let x = relative_frequency.min(1.0) - 0.5;
         1.0 - share * share * (1.0 - 4.0 * x * x)
     }
 }

@@ -1,9 +1,9 @@
 //! What the pixels leave of a pattern, and which patterns they carry.
 
-use crate::detail::WAVELENGTH;
 use crate::error::Result;
 use crate::kit::AtInfinity;
 use crate::sensor::Sensor;
+use crate::wave::{FREQUENCY, WAVELENGTH};
 
 /// The share of the contrast that a box of a given width leaves: |sin(πx)/(πx)| with x the width in periods.
 pub(super) fn box_transfer(x: f64) -> f64 {
@@ -17,9 +17,11 @@ pub(super) fn box_transfer(x: f64) -> f64 {
 
 impl Sensor {
     /// The share of the contrast that pixels of full size leave: sin(πνp)/(πνp), across the width.
-    #[must_use]
-    pub fn pixel_mtf(&self, lp_per_mm: f64) -> f64 {
-        box_transfer(lp_per_mm * self.pitch_mm())
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a frequency outside 0 to 1e12.
+    pub fn pixel_mtf(&self, lp_per_mm: f64) -> Result<f64> {
+        Ok(box_transfer(FREQUENCY.check(lp_per_mm)? * self.pitch_mm()))
     }
 
     /// The f-number at which diffraction takes over from the pixels: where both alone leave half of the contrast at the same

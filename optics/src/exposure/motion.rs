@@ -102,7 +102,8 @@ impl Focused {
     /// [`Error::NotPositive`](crate::Error::NotPositive) unless the time is finite and above zero.
     pub fn motion_blur_px(&self, motion: Motion) -> Result<f64> {
         let speed = SPEED.check(motion.speed_m_per_s)?;
-        Ok(self.pixels_along(speed * positive("exposure time", motion.time_s, "s")?))
+        let way_m = speed * positive("exposure time", motion.time_s, "s")?;
+        Ok(self.image_mm(way_m) / self.sensor.pitch_mm())
     }
 
     /// The longest exposure in seconds that keeps a moving subject's blur within a limit: b·p/(v·m).
@@ -111,7 +112,8 @@ impl Focused {
     /// [`Error::NotPositive`](crate::Error::NotPositive) for a speed or limit that is not finite and above zero.
     pub fn longest_time_s(&self, limit: BlurLimit) -> Result<f64> {
         let speed = positive("speed of the subject", limit.speed_m_per_s, "m/s")?;
-        Ok(positive("longest blur", limit.pixels, "px")? / self.pixels_along(speed))
+        let blur_mm = positive("longest blur", limit.pixels, "px")? * self.sensor.pitch_mm();
+        Ok(blur_mm / self.image_mm(speed))
     }
 
     /// Length of the blur that a turning camera leaves, in pixels.

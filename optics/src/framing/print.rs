@@ -104,9 +104,11 @@ impl Print {
 impl Focused {
     /// Length of a subject on paper in millimetres, printed at the print's density with one pixel of the sensor to a pixel of
     /// the print: how large it becomes before the print is softer than its density promises.
-    #[must_use]
-    pub fn length_on_print_mm(&self, subject_m: f64, print: &Print) -> f64 {
-        self.pixels_along(subject_m) / print.spec().ppi * MILLIMETRES_PER_INCH
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`] for a length that is not finite and above zero.
+    pub fn length_on_print_mm(&self, subject_m: f64, print: &Print) -> Result<f64> {
+        Ok(self.pixels_along(subject_m)? / print.spec().ppi * MILLIMETRES_PER_INCH)
     }
 }
 

@@ -1,10 +1,11 @@
 //! What is looked at, what is assumed, and what is claimed.
 
 use crate::air::Air;
-use crate::detail::{GREEN_UM, Mosaic, WAVELENGTH, Wavefront};
+use crate::detail::{Mosaic, Wavefront};
 use crate::error::{Error, Result, Valid, positive};
 use crate::reach::verdict::{AirGrade, OpticsGrade};
 use crate::sensor::Sensor;
+use crate::wave::{GREEN_UM, WAVELENGTH};
 
 /// The figures of a scene.
 #[derive(Debug, Clone, Copy, PartialEq)]

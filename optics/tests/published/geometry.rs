@@ -120,7 +120,7 @@ fn judge(row: &Row) -> Deviation {
         "pixels on subject" => {
             let kit = thick_kit(row, sensor_of_pitch(row.number("pitch")));
             let focused = kit.focused_at_m(row.number("D") / 1000.0).unwrap();
-            focused.pixels_along(row.number("S") / 1000.0)
+            focused.pixels_along(row.number("S") / 1000.0).unwrap()
         }
         "breathing: focal length at closest focus from spec-sheet pair" => {
             let pair = ClosePair {

@@ -20,7 +20,7 @@ fn judge(row: &Row) -> Deviation {
         "long-exposure blur at the subject, FWHM 0.98 lambda L/r0" => {
             seeing(row).blur_at_subject_mm()
         }
-        "D/r0" => seeing(row).pupil_over_r0(row.number("aperture")),
+        "D/r0" => seeing(row).pupil_over_r0(row.number("aperture")).unwrap(),
         "MTF50 of long-exposure turbulence at the subject" => {
             seeing(row).at_subject_lp_per_mm(0.5).unwrap()
         }
@@ -34,6 +34,7 @@ fn judge(row: &Row) -> Deviation {
             air.over_from_afar(row.number("L"), row.number("lambda"))
                 .unwrap()
                 .mtf(cycles_per_rad)
+                .unwrap()
         }
         "distance at which shimmer FWHM equals a two-pixel spacing" => {
             let kit = thin_kit(row.number("f"), 4.0).on_sensor(sensor_of_pitch(row.number("p")));
