@@ -210,7 +210,12 @@ fn verdict(c: &mut Criterion) {
         reference: sensor(),
     })
     .unwrap();
-    let scene = Scene::new(SceneSpec::still(0.55, 40.0)).unwrap();
+    let scene = Scene::new(SceneSpec {
+        subject_m: 0.55,
+        distance_m: 40.0,
+        ..SceneSpec::STILL
+    })
+    .unwrap();
     let assumptions = Assumptions::default();
     let judge = || Judgement::of(black_box(&contender), &claim, &scene, &assumptions).unwrap();
     assert!((judge().lens.focal_length_mm - 840.0).abs() < 1e-9);

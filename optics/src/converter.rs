@@ -63,6 +63,53 @@ impl NegativeGroup {
     }
 }
 
+/// A converter with a tube behind it, between converter and body, as what a [`Kit`](crate::Kit) is put together from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct TubeBehind {
+    /// What the converter has become: with the sensor farther back it enlarges more.
+    pub converter: Converter,
+    /// A tube before the converter that moves the bare lens's image as far.
+    pub tube: ExtensionTube,
+}
+
+impl NegativeGroup {
+    /// This converter with a tube of length e behind it. The sensor stands e farther behind the group, so the group's factor
+    /// grows from t to t + e/|f| (for a thin group t = 1 - v/f with v the image's distance behind it), and the image that it
+    /// takes over must lie farther back, as a tube before the converter puts it. How much depends on where the group
+    /// stands, which a converter's factor alone does not say.
+    ///
+    /// ```
+    /// use wrackline_optics::{ExtensionTube, Kit, Lens, LensSpec, NegativeGroup, Sensor, SensorSpec};
+    /// let group = NegativeGroup::of_factor(1.4, 40.0)?;
+    /// let behind = group.with_tube_behind(ExtensionTube::new(25.0)?)?;
+    /// assert!((behind.converter.factor() - (1.4 + 25.0 / 140.0)).abs() < 1e-12);
+    /// let lens = LensSpec { focal_length_mm: 300.0, f_number: 4.0, minimum_focus_m: 1.5, ..LensSpec::THIN };
+    /// let sensor = Sensor::new(SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 })?;
+    /// let kit = Kit::new(Lens::new(lens)?, Some(behind.converter), sensor).with_tube(behind.tube);
+    /// assert!(kit.at_infinity().is_err());
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// Those of [`Converter::from_group`], for the group by itself and with the tube.
+    pub fn with_tube_behind(self, tube: ExtensionTube) -> Result<TubeBehind> {
+        let plain = Converter::from_group(self)?;
+        let image_mm = plain.factor() * self.before_focus_mm + tube.length_mm();
+        let factor = plain.factor() - tube.length_mm() / self.focal_length_mm;
+        // The image that the group takes over, behind the group.
+        let object_mm = image_mm / factor;
+        Ok(TubeBehind {
+            converter: Converter::from_spec(ConverterSpec {
+                factor,
+                image_shift_mm: image_mm - object_mm,
+                ..plain.spec()
+            })?,
+            tube: ExtensionTube::new(object_mm - self.before_focus_mm)?,
+        })
+    }
+}
+
 /// A teleconverter.
 ///
 /// ```
@@ -166,6 +213,26 @@ impl Converter {
             factor: relay.factor,
             transmittance: 1.0,
             image_shift_mm: relay.shift_mm,
+        })
+    }
+
+    /// This converter with another one behind it, as one: the second takes the image of the first, so factors and glass multiply
+    /// and the shifts add up.
+    ///
+    /// ```
+    /// use wrackline_optics::Converter;
+    /// let both = Converter::new(1.4)?.with_behind(Converter::new(2.0)?)?;
+    /// assert!((both.factor() - 2.8).abs() < 1e-12);
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] where factor or shift of both together lie beyond what [`from_spec`](Self::from_spec) takes.
+    pub fn with_behind(self, behind: Self) -> Result<Self> {
+        Self::from_spec(ConverterSpec {
+            factor: self.spec.factor * behind.spec.factor,
+            transmittance: self.spec.transmittance * behind.spec.transmittance,
+            image_shift_mm: self.spec.image_shift_mm + behind.spec.image_shift_mm,
         })
     }
 

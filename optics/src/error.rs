@@ -124,6 +124,20 @@ pub enum Error {
         /// The farthest distance from the sensor plane that the kit focuses at.
         farthest_m: f64,
     },
+    /// At none of its distances does the kit have that depth of field.
+    #[error(
+        "depth of field {} is out of this kit's reach, which goes from {} to {}: change the f-number or the circle of \
+         confusion",
+        Shown(*.depth_m, "m"), Distance(*.shallowest_m), Distance(*.deepest_m)
+    )]
+    DepthOutOfReach {
+        /// The depth that was asked for.
+        depth_m: f64,
+        /// The least depth, at the nearest focus; infinite where even that reaches to infinity.
+        shallowest_m: f64,
+        /// The greatest depth; infinite unless a tube keeps the kit near.
+        deepest_m: f64,
+    },
     /// The kit cannot make the image of the subject that large (or that small, with a tube).
     #[error(
         "magnification {} is out of this kit's reach: give {} to {}",

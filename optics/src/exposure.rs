@@ -19,6 +19,11 @@ pub const INCIDENT_CONSTANT: f64 = 250.0;
 /// The calibration constant K of a reflected-light meter, in candela seconds per square metre times ISO (ISO 2720: 10.6-13.4).
 pub const REFLECTED_CONSTANT: f64 = 12.5;
 
+/// Photons that fall on a square micrometre for each lux second of light of 555 nm, where the eye sees best: λ/(hc) over
+/// 683.002 lm/W (BIPM, *SI Brochure*, 9th ed. (2019), for h, c and the luminous efficacy 683 lm/W at 540 THz; 683.002 at 555 nm in
+/// air, CIE S 010, from memory). Light of any other colour brings more, since the eye sees it less well.
+pub const PHOTONS_PER_LX_S_UM2: f64 = 4090.668;
+
 /// An f-number and a time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]

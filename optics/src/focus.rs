@@ -5,6 +5,10 @@
 //! diameter of the pupil, k = c/(m d) = cN/(mf); the near limit is u/(1 + k), the far limit u/(1 - k), infinite from k = 1
 //! on. The total equals 2Nc(1 + m/P)/(m² - (Nc/f)²) (P. van Walree, *Derivation of the DOF equations*).
 
+mod wish;
+
+pub use wish::{DepthWish, SharpBetween, SharpSetting};
+
 use crate::detail::Diffraction;
 use crate::error::{Result, Valid, positive};
 use crate::far_limit::FarLimit;
@@ -140,7 +144,7 @@ impl Focused {
     pub fn depth_of_field(&self, circle: CircleOfConfusion) -> DepthOfField {
         let u_m = self.entrance_pupil_distance_m();
         let to_pupil_m = self.sensor_to_pupil_mm / 1000.0;
-        let k = circle.diameter_mm / (self.magnification * self.pupil_diameter_mm);
+        let k = self.relative_circle(circle);
         let near_from_pupil_m = u_m / (1.0 + k);
         let in_front_m = near_from_pupil_m * k;
         let behind = if k < 1.0 {
@@ -160,6 +164,11 @@ impl Focused {
             behind,
             total: behind.plus_m(in_front_m),
         }
+    }
+
+    /// k = c/(m d): the circle laid against the subject, over the pupil.
+    fn relative_circle(&self, circle: CircleOfConfusion) -> f64 {
+        circle.diameter_mm / (self.magnification * self.pupil_diameter_mm)
     }
 
     /// The blur of a point away from the subject plane: m·d·|u_b - u|/u_b.

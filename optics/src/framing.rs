@@ -1,8 +1,12 @@
 //! Framing: how much of the world the frame takes in, and how large a subject stands in it.
 
+mod equivalent;
 mod print;
+mod zoomed;
 
+pub use equivalent::{Equivalent, FrameSide};
 pub use print::{Print, PrintSpec};
+pub use zoomed::ZoomWish;
 
 use crate::error::{Error, Result, positive};
 use crate::kit::{AtInfinity, Focused, Kit};
@@ -114,7 +118,7 @@ impl From<Subject> for SubjectSpec {
 }
 
 /// What of a subject is held against what of the frame.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum Measure {
@@ -127,6 +131,13 @@ pub enum Measure {
     /// Span over the frame's width: in flight.
     Span,
 }
+
+crate::words::words!(Measure, "measure of a subject": {
+    Length => "length",
+    Height => "height",
+    Area => "area",
+    Span => "span",
+});
 
 /// A wish: a measure of a subject is to take this share of the frame.
 #[derive(Debug, Clone, Copy, PartialEq)]

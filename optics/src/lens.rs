@@ -12,6 +12,10 @@
 //! Sources: S. F. Ray, *Applied Photographic Optics*, 3rd ed. (2002), lens conjugates and pupil magnification; E. Hecht,
 //! *Optics*, 5th ed. (2017), ch. 6 (thick lens). The relations were checked against ray traces of published prescriptions.
 
+mod zoom;
+
+pub use zoom::{Zoom, ZoomEnds};
+
 use crate::error::{Error, Result, Valid, positive};
 use crate::ray::Cardinals;
 

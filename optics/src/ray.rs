@@ -55,6 +55,46 @@ pub struct TwoGroups {
     pub separation_mm: f64,
 }
 
+/// What a telephoto of two thin groups is to be like.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct Telephoto {
+    /// Focal length of the whole in millimetres, above zero.
+    pub focal_length_mm: f64,
+    /// Distance between the groups in millimetres, above zero.
+    pub separation_mm: f64,
+    /// Length from the front group to the focus over the focal length, above zero; below 1 for a telephoto.
+    pub telephoto_ratio: f64,
+}
+
+impl TwoGroups {
+    /// The two groups of a telephoto: with f the focal length, d the separation and B = r f - d the back focus of a ratio r, the
+    /// front group is d f/(f - B), the rear one d B/(d + B - f) (from 1/f = 1/a + 1/b - d/(a b) and B = f (1 - d/a);
+    /// E. Hecht, *Optics*, 5th ed., 6.1).
+    ///
+    /// # Errors
+    /// [`Error::NotPositive`] for a figure that is not finite and above zero, or a separation that leaves no back focus;
+    /// [`Error::NoFocus`] where a group would need no power at all: a back focus of one focal length, or a ratio of 1.
+    pub fn of_telephoto(wanted: Telephoto) -> Result<Self> {
+        let focal = positive("focal length of the whole", wanted.focal_length_mm, "mm")?;
+        let gap = positive("separation of the groups", wanted.separation_mm, "mm")?;
+        let ratio = positive("telephoto ratio", wanted.telephoto_ratio, "")?;
+        let back = positive("length behind the rear group", ratio * focal - gap, "mm")?;
+        let groups = Self {
+            front_focal_length_mm: gap * focal / (focal - back),
+            rear_focal_length_mm: gap * back / (gap + back - focal),
+            separation_mm: gap,
+        };
+        for focal_length_mm in [groups.front_focal_length_mm, groups.rear_focal_length_mm] {
+            if !focal_length_mm.is_finite() {
+                return Err(Error::NoFocus { focal_length_mm });
+            }
+        }
+        Ok(groups)
+    }
+}
+
 /// Where the focal points, principal planes and pupils of a lens lie; places are millimetres behind the first vertex.
 ///
 /// ```

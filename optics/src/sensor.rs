@@ -1,6 +1,10 @@
 //! The sensor: its size, its pixels, and what in-camera crops make of them.
 
+use core::fmt;
+use core::str::FromStr;
+
 use crate::error::{Result, Valid, positive};
+use crate::words::UnknownWord;
 
 /// The figures that describe a sensor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +41,33 @@ pub struct Aspect {
     pub across: f64,
     /// The share of the height, above zero.
     pub down: f64,
+}
+
+/// "16:9".
+impl fmt::Display for Aspect {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}:{}", self.across, self.down)
+    }
+}
+
+/// From "16:9": two figures above zero.
+impl FromStr for Aspect {
+    type Err = UnknownWord;
+
+    fn from_str(text: &str) -> core::result::Result<Self, UnknownWord> {
+        let side = |text: &str| {
+            let side: f64 = text.trim().parse().ok()?;
+            (side.is_finite() && side > 0.0).then_some(side)
+        };
+        text.split_once(':')
+            .and_then(|(across, down)| {
+                Some(Self {
+                    across: side(across)?,
+                    down: side(down)?,
+                })
+            })
+            .ok_or_else(|| UnknownWord::new("aspect", text, "two figures above zero such as 16:9"))
+    }
 }
 
 /// A sensor: a rectangle of pixels.

@@ -150,7 +150,11 @@ fn every_figure_that_must_be_positive() {
         })
         .map(|_| ())
     };
-    let scene = SceneSpec::still(0.5, 40.0);
+    let scene = SceneSpec {
+        subject_m: 0.5,
+        distance_m: 40.0,
+        ..SceneSpec::STILL
+    };
     for bad in BAD {
         let refused = [
             Lens::new(LensSpec {
@@ -617,7 +621,7 @@ proptest! {
                 prop_assert!(depth.far.distance_m().is_none_or(f64::is_finite), "{depth:?}");
             }
         }
-        let spec = SceneSpec { background_m: x[15].abs(), time_s: x[16], speed_m_per_s: x[17], ..SceneSpec::still(x[18], x[13]) };
+        let spec = SceneSpec { background_m: x[15].abs(), time_s: x[16], speed_m_per_s: x[17], subject_m: x[18], distance_m: x[13], ..SceneSpec::STILL };
         let Ok(scene) = Scene::new(spec) else { return Ok(()) };
         let assumptions = Assumptions { contrast: if x[19] > 0.001 && x[19] < 0.999 { x[19] } else { 0.5 }, ..Assumptions::default() };
         let contender = Contender::from(kit);
@@ -694,10 +698,10 @@ proptest! {
         let spec = SceneSpec {
             time_s: 10_f64.powf(exponent),
             speed_m_per_s: speed,
-            ..SceneSpec::still(0.5, 0.02 + 0.0041 * focal_mm * distance)
+            subject_m: 0.5, distance_m: 0.02 + 0.0041 * focal_mm * distance, ..SceneSpec::STILL
         };
         let claim = Claim::new(ClaimSpec { focal_length_mm: claimed_mm, f_number, reference: *kit.sensor() }).unwrap();
-        match Judgement::of(&kit.into(), &claim, &Scene::new(spec).unwrap(), &Assumptions::default()) {
+        match Judgement::of(&kit, &claim, &Scene::new(spec).unwrap(), &Assumptions::default()) {
             Ok(judgement) => {
                 for cell in judgement.comparison.detail {
                     prop_assert!(cell.ratio.is_finite() && cell.ratio > 0.0, "{cell:?}");

@@ -170,9 +170,13 @@ fn results_are_whole_in_json() {
     let text = include_str!("data/samples/kit.json");
     let kit: Kit = serde_json::from_str(text).unwrap();
     let claim: Claim = serde_json::from_str(include_str!("data/samples/claim.json")).unwrap();
-    let spec = wrackline_optics::SceneSpec::still(0.55, 20.0);
+    let spec = wrackline_optics::SceneSpec {
+        subject_m: 0.55,
+        distance_m: 20.0,
+        ..wrackline_optics::SceneSpec::STILL
+    };
     let scene = Scene::new(spec).unwrap();
-    let judgement = Judgement::of(&kit.into(), &claim, &scene, &Assumptions::default()).unwrap();
+    let judgement = Judgement::of(&kit, &claim, &scene, &Assumptions::default()).unwrap();
     let value = serde_json::to_value(&judgement).unwrap();
     fn nulls(path: String, value: &Value, found: &mut Vec<String>) {
         match value {

@@ -33,7 +33,12 @@ fn large() -> Sensor {
 }
 
 fn scene() -> Scene {
-    Scene::new(SceneSpec::still(0.55, 40.0)).unwrap()
+    Scene::new(SceneSpec {
+        subject_m: 0.55,
+        distance_m: 40.0,
+        ..SceneSpec::STILL
+    })
+    .unwrap()
 }
 
 fn contender(f_number: f64, factor: Option<f64>, sensor: Sensor) -> Contender {
@@ -214,7 +219,12 @@ fn the_air_makes_kits_equal_from_some_distance_on() {
     ));
     let assumptions = Assumptions::default();
     let at = |distance_m: f64| {
-        let scene = Scene::new(SceneSpec::still(0.55, distance_m)).unwrap();
+        let scene = Scene::new(SceneSpec {
+            subject_m: 0.55,
+            distance_m,
+            ..SceneSpec::STILL
+        })
+        .unwrap();
         Comparison::of(&near, &weak, &scene, &assumptions).unwrap()
     };
     let EqualThroughAir::From { distance_m } = at(40.0).equal_through_air else {
@@ -258,7 +268,7 @@ fn a_measured_lens_is_no_longer_assumed() {
     };
     let comparison = Comparison::of(
         &bare,
-        &contender(4.0, None, large()),
+        contender(4.0, None, large()),
         &scene(),
         &Assumptions::default(),
     )
@@ -301,6 +311,65 @@ fn assumptions_out_of_range_are_refused() {
     ] {
         assert!(Comparison::of(&kit, &kit, &scene(), &wrong).is_err());
     }
-    let too_near = Scene::new(SceneSpec::still(0.55, 3.0)).unwrap();
+    let too_near = Scene::new(SceneSpec {
+        subject_m: 0.55,
+        distance_m: 3.0,
+        ..SceneSpec::STILL
+    })
+    .unwrap();
     assert!(Comparison::of(&kit, &kit, &too_near, &Assumptions::default()).is_err());
+}
+
+/// Findings read as sentences about the first kit, whatever the verdict.
+#[test]
+fn findings_read_the_right_way_round() {
+    let kit = contender(4.0, Some(1.4), small(3.76));
+    let cropped = Comparison::against_cropped(&kit, &scene(), &Assumptions::default())
+        .unwrap()
+        .unwrap();
+    let told = |meaning| {
+        cropped
+            .finding(meaning)
+            .against("the cropped lens")
+            .to_string()
+    };
+    // Both frames are the same, and so is the pupil.
+    assert_eq!(
+        told(Meaning::Framing),
+        "framing: not farther than the cropped lens"
+    );
+    assert_eq!(
+        told(Meaning::Light),
+        "light of the subject: not farther than the cropped lens"
+    );
+    assert_eq!(
+        told(Meaning::Pixels),
+        "pixels on the subject: farther than the cropped lens"
+    );
+    let claimed = judged(1260.0, 4.0).comparison;
+    assert_eq!(
+        claimed
+            .finding(Meaning::Framing)
+            .against("a 1260 mm lens")
+            .to_string(),
+        "framing: as far as a 1260 mm lens"
+    );
+    assert_eq!(
+        claimed.finding(Meaning::Light).to_string(),
+        "light of the subject: not as far"
+    );
+    // A verdict that depends on what nobody measured says on what.
+    let detail = cropped.finding(Meaning::Detail);
+    if let Verdict::TrueIf(cases) = detail.verdict {
+        assert_eq!(
+            detail.against("the cropped lens").to_string(),
+            format!("detail resolved: farther than the cropped lens with {cases}")
+        );
+    }
+    assert!(
+        Meaning::ALL
+            .iter()
+            .enumerate()
+            .all(|(place, &meaning)| { cropped.findings[place].meaning == meaning })
+    );
 }

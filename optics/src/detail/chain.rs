@@ -1,5 +1,7 @@
 //! The chain of blurs, and the finest pattern that comes through it.
 
+use core::fmt;
+
 use crate::air::Seeing;
 use crate::detail::diffraction::{Diffraction, DiffractionSpec, diffraction_transfer};
 use crate::detail::quality::{LensQuality, Mosaic, Wavefront};
@@ -9,7 +11,7 @@ use crate::kit::{Focused, Kit};
 use crate::wave::FREQUENCY;
 
 /// A blur in the way from subject to picture.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum Limit {
@@ -31,6 +33,23 @@ pub enum Limit {
     Hand,
     /// The air.
     Air,
+}
+
+/// "pixel spacing", "diffraction" and so on: what to name as the cause.
+impl fmt::Display for Limit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Sampling => "pixel spacing",
+            Self::Diffraction => "diffraction",
+            Self::Lens => "lens",
+            Self::Converter => "converter",
+            Self::Pixel => "pixel size",
+            Self::Mosaic => "mosaic",
+            Self::Motion => "motion",
+            Self::Hand => "hand",
+            Self::Air => "air",
+        })
+    }
 }
 
 /// What each blur leaves of the contrast at one frequency.

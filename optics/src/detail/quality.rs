@@ -200,7 +200,7 @@ pub enum LensQuality {
 }
 
 /// How colour is sampled.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum Mosaic {
@@ -210,6 +210,11 @@ pub enum Mosaic {
     /// this passes 3/4 + cos(2πνp)/4 of the contrast. Cleverer reconstruction does better, so this is the cautious end.
     GreenChequerboard,
 }
+
+crate::words::words!(Mosaic, "colour mosaic": {
+    None => "none",
+    GreenChequerboard => "green chequerboard",
+});
 
 impl Mosaic {
     pub(super) fn transfer(self, periods_a_pixel: f64) -> f64 {

@@ -1,7 +1,7 @@
 //! What moves while the shutter is open.
 
 use crate::error::{Result, Valid, positive};
-use crate::kit::Focused;
+use crate::kit::{AtInfinity, Focused};
 
 /// A subject that crosses the frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -122,8 +122,24 @@ impl Focused {
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a drift that is negative or not finite;
     /// [`Error::NotPositive`](crate::Error::NotPositive) unless the time is finite and above zero.
     pub fn shake_blur_px(&self, shake: Shake) -> Result<f64> {
-        let angle =
-            DRIFT.check(shake.drift_rad_per_s)? * positive("exposure time", shake.time_s, "s")?;
-        Ok(angle * self.millimetres_per_radian() / self.sensor.pitch_mm())
+        Ok(shake.angle_rad()? * self.millimetres_per_radian() / self.sensor.pitch_mm())
+    }
+}
+
+impl AtInfinity {
+    /// Length of the blur that a turning camera leaves, in pixels.
+    ///
+    /// # Errors
+    /// Those of [`Focused::shake_blur_px`].
+    pub fn shake_blur_px(&self, shake: Shake) -> Result<f64> {
+        Ok(shake.angle_rad()? * self.focal_length_mm / self.sensor.pitch_mm())
+    }
+}
+
+impl Shake {
+    /// By how much the camera turns while the shutter is open.
+    fn angle_rad(&self) -> Result<f64> {
+        let time_s = positive("exposure time", self.time_s, "s")?;
+        Ok(DRIFT.check(self.drift_rad_per_s)? * time_s)
     }
 }

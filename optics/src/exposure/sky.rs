@@ -79,7 +79,7 @@ fn circular_171_lx(altitude_deg: f64) -> f64 {
 
 /// How clouds divide the light of a clear sky (US Naval Observatory Circular 171, appendix B): a factor, not a forecast; its
 /// authors allow a factor of ten.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum Sky {
@@ -92,6 +92,13 @@ pub enum Sky {
     /// Dark stratus over the whole sky.
     DarkStratus,
 }
+
+crate::words::words!(Sky, "sky": {
+    Clear => "clear",
+    ThinVeil => "thin veil",
+    Cloudy => "cloudy",
+    DarkStratus => "dark stratus",
+});
 
 impl Sky {
     /// What the illuminance of a clear sky is divided by.

@@ -138,6 +138,19 @@ impl Kit {
         })
     }
 
+    /// The kit focused, beginning from infinity, where a figure passes zero.
+    pub(crate) fn focused_where(&self, excess: impl Fn(&Focused) -> f64) -> Option<Focused> {
+        let stand = self
+            .travel
+            .first_crossing(|stand| excess(&self.state(stand)))?;
+        Some(self.state(stand))
+    }
+
+    /// The kit with its mechanism at infinity, where without a tube only the pupil and its place are numbers, and at its nearest.
+    pub(crate) fn ends(&self) -> [Focused; 2] {
+        [0.0, 1.0].map(|end| self.state(self.travel.stand(end)))
+    }
+
     /// The refusal of a distance that is too near, with what would help.
     pub(crate) fn too_near(&self, distance_m: f64) -> Error {
         Error::NearerThanMinimumFocus {

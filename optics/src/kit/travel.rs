@@ -246,6 +246,18 @@ impl Travel {
         })
     }
 
+    /// The stand nearest to infinity at which a figure passes zero. It is looked for in steps: what comes back to zero within a
+    /// sixtieth of the travel is passed over.
+    pub(super) fn first_crossing(&self, excess: impl Fn(Stand) -> f64) -> Option<Stand> {
+        const STEPS: u32 = 64;
+        let at = |setting: f64| excess(self.stand(setting));
+        let edge = |step: u32| f64::from(step) / f64::from(STEPS);
+        (0..STEPS)
+            .map(|step| (edge(step), edge(step + 1)))
+            .find(|&(low, high)| crosses(at(low), at(high)))
+            .map(|(low, high)| self.stand(crossing(at, low, high)))
+    }
+
     /// The piece of the travel, and in it the place, where a figure takes a value.
     fn search(
         &self,
@@ -305,8 +317,8 @@ impl Travel {
     /// The ends of the travel and the places where the distance turns: 2f'g + g'(g - f) = 0, divided by L.
     fn distance_marks(&self) -> Marks {
         let (b, l, e) = (self.growth, self.largest, self.tube);
-        if e == 0.0 {
-            // A lens by itself is refused where its subject would recede.
+        if e == 0.0 && b != 0.0 {
+            // A lens that breathes is refused where its subject would recede without a tube.
             return Marks::ENDS;
         }
         Marks::of([

@@ -1,5 +1,7 @@
 //! Two kits before one scene.
 
+use core::fmt;
+
 use crate::detail::Resolved;
 use crate::error::Result;
 use crate::exposure::NoiseRatio;
@@ -14,6 +16,9 @@ use crate::reach::view::{Contender, Sighting, View};
 pub struct Finding {
     /// The meaning.
     pub meaning: Meaning,
+    /// What the verdict is about.
+    #[cfg_attr(feature = "serde", serde(skip))]
+    pub statement: Statement,
     /// What the numbers are, in words.
     pub quantity: &'static str,
     /// Their unit; empty for a plain number.
@@ -28,6 +33,58 @@ pub struct Finding {
     pub verdict: Verdict,
     /// What decides the numbers.
     pub decided_by: Decider,
+}
+
+impl Finding {
+    /// The finding as a sentence about the first kit, with the name of the second: "framing: not farther than the cropped lens".
+    #[must_use]
+    pub fn against<'a>(&self, second: &'a str) -> impl fmt::Display + use<'a> {
+        Told {
+            finding: *self,
+            second,
+        }
+    }
+}
+
+/// The finding as a sentence about the first kit, the second left unnamed: "framing: not farther".
+impl fmt::Display for Finding {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.against("").fmt(f)
+    }
+}
+
+/// A finding, and the name of the second kit if it is to be told.
+struct Told<'a> {
+    finding: Finding,
+    second: &'a str,
+}
+
+impl fmt::Display for Told<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Finding {
+            meaning,
+            statement,
+            verdict,
+            ..
+        } = self.finding;
+        let not = if verdict == Verdict::False {
+            "not "
+        } else {
+            ""
+        };
+        let (as_far, than) = match statement {
+            Statement::Further => ("farther", "than"),
+            Statement::AsFar => ("as far", "as"),
+        };
+        write!(f, "{meaning}: {not}{as_far}")?;
+        if !self.second.is_empty() {
+            write!(f, " {than} {}", self.second)?;
+        }
+        if let Verdict::TrueIf(cases) = verdict {
+            write!(f, " with {cases}")?;
+        }
+        Ok(())
+    }
 }
 
 /// The detail that both kits resolve in one case of optics and air.
@@ -69,6 +126,21 @@ pub enum EqualThroughAir {
     },
 }
 
+/// "from about 120 m on", "at every distance" or "not within 10000 m".
+impl fmt::Display for EqualThroughAir {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::From { distance_m } => {
+                // It is known to a thousandth and worth less.
+                let decimals = if *distance_m < 10.0 { 1 } else { 0 };
+                write!(f, "from about {distance_m:.decimals$} m on")
+            }
+            Self::Everywhere => f.write_str("at every distance"),
+            Self::NotWithin { distance_m } => write!(f, "not within {distance_m:.0} m"),
+        }
+    }
+}
+
 /// Two kits before one scene.
 #[derive(Debug, Clone, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
@@ -94,18 +166,34 @@ pub struct Comparison {
 }
 
 impl Comparison {
-    /// Judges "the first reaches farther than the second" for every meaning of reach.
+    /// Judges "the first reaches farther than the second" for every meaning of reach. A [`Kit`] is a contender as it is.
+    ///
+    /// ```
+    /// use wrackline_optics::{
+    ///     Assumptions, Comparison, Converter, Kit, Lens, LensSpec, Meaning, Scene, SceneSpec, Sensor, SensorSpec,
+    /// };
+    /// let lens = LensSpec { focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN };
+    /// let sensor = Sensor::new(SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 })?;
+    /// let bare = Kit::new(Lens::new(lens)?, None, sensor);
+    /// let with = Kit::new(Lens::new(lens)?, Some(Converter::new(1.4)?), sensor);
+    /// let scene = Scene::new(SceneSpec { subject_m: 0.24, distance_m: 85.0, ..SceneSpec::STILL })?;
+    /// let comparison = Comparison::of(with, bare, &scene, &Assumptions::default())?;
+    /// let light = comparison.finding(Meaning::Light);
+    /// assert_eq!(light.against("the bare lens").to_string(), "light of the subject: not farther than the bare lens");
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
     ///
     /// # Errors
     /// Those of [`Kit::focused_at_m`] at the scene's distance; [`Error::OutOfRange`](crate::Error::OutOfRange) and
     /// [`Error::NotPositive`](crate::Error::NotPositive) for an assumption outside the range that its field states.
     pub fn of(
-        first: &Contender,
-        second: &Contender,
+        first: impl Into<Contender>,
+        second: impl Into<Contender>,
         scene: &Scene,
         assumptions: &Assumptions,
     ) -> Result<Self> {
-        compare(Statement::Further, first, second, scene, assumptions)
+        let (first, second) = (first.into(), second.into());
+        compare(Statement::Further, &first, &second, scene, assumptions)
     }
 
     /// Judges a kit's converter against the bare lens cropped to the same frame; nothing without a converter.
@@ -113,10 +201,11 @@ impl Comparison {
     /// # Errors
     /// Those of [`Comparison::of`].
     pub fn against_cropped(
-        contender: &Contender,
+        contender: impl Into<Contender>,
         scene: &Scene,
         assumptions: &Assumptions,
     ) -> Result<Option<Self>> {
+        let contender = contender.into();
         let kit = contender.kit;
         let Some(converter) = kit.converter() else {
             return Ok(None);
@@ -128,7 +217,7 @@ impl Comparison {
             kit: cropped,
             measured: contender.measured.clone(),
         };
-        compare(Statement::Further, contender, &cropped, scene, assumptions).map(Some)
+        compare(Statement::Further, &contender, &cropped, scene, assumptions).map(Some)
     }
 
     /// The finding for a meaning of reach.
@@ -167,6 +256,7 @@ pub(super) fn compare(
         let ratio = values.0 / values.1;
         Finding {
             meaning,
+            statement,
             quantity,
             unit,
             first: Band::point(values.0),
@@ -272,6 +362,7 @@ fn detail_finding(statement: Statement, detail: &[DetailCell; 6], tolerance: f64
     let holds = |index: usize| statement.holds(detail[index].ratio, tolerance);
     Finding {
         meaning: Meaning::Detail,
+        statement,
         quantity: "line pairs resolved at the subject",
         unit: "lp/mm",
         first: Band::of(detail.iter().map(|cell| cell.first.at_subject_lp_per_mm)),

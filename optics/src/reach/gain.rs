@@ -1,5 +1,7 @@
 //! How far stopping down leaves a converter anything to add.
 
+use core::fmt;
+
 use crate::error::Result;
 use crate::reach::scene::{Assumptions, Scene};
 use crate::reach::verdict::{AirGrade, OpticsGrade};
@@ -21,6 +23,17 @@ pub enum ConverterGain {
     Everywhere,
 }
 
+/// "up to f/7.1 of the bare lens", "at no f-number" or "at every f-number up to 64".
+impl fmt::Display for ConverterGain {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::UpTo { f_number } => write!(f, "up to f/{f_number:.1} of the bare lens"),
+            Self::Nowhere => f.write_str("at no f-number"),
+            Self::Everywhere => f.write_str("at every f-number up to 64"),
+        }
+    }
+}
+
 impl ConverterGain {
     /// The f-number of the bare lens at which a kit's converter stops adding detail against the bare lens cropped, in one case of
     /// optics and air: where the gain falls to the tolerance of detail. `None` for a kit without a converter.
@@ -28,12 +41,13 @@ impl ConverterGain {
     /// # Errors
     /// Those of [`Comparison::of`](crate::Comparison::of).
     pub fn of(
-        contender: &Contender,
+        contender: impl Into<Contender>,
         scene: &Scene,
         assumptions: &Assumptions,
         case: (OpticsGrade, AirGrade),
     ) -> Result<Option<Self>> {
         assumptions.check()?;
+        let contender = contender.into();
         let kit = contender.kit;
         if kit.converter().is_none() {
             return Ok(None);

@@ -44,11 +44,12 @@ impl Judgement {
     /// # Errors
     /// Those of [`Comparison::of`](crate::Comparison::of).
     pub fn of(
-        contender: &Contender,
+        contender: impl Into<Contender>,
         claim: &Claim,
         scene: &Scene,
         assumptions: &Assumptions,
     ) -> Result<Self> {
+        let contender = &contender.into();
         let kit = contender.kit;
         let said = claim.spec();
         let thin = Lens::new(LensSpec {

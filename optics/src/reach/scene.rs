@@ -29,19 +29,18 @@ pub struct SceneSpec {
 }
 
 impl SceneSpec {
-    /// A subject that stands still before a background ten metres behind it, in green light, with a firm support and 1/1000 s.
-    #[must_use]
-    pub fn still(subject_m: f64, distance_m: f64) -> Self {
-        Self {
-            subject_m,
-            distance_m,
-            background_m: 10.0,
-            time_s: 0.001,
-            speed_m_per_s: 0.0,
-            drift_rad_per_s: 0.0,
-            wavelength_um: GREEN_UM,
-        }
-    }
+    /// A subject that stands still before a background ten metres behind it, in green light, with a firm support and 1/1000 s, to
+    /// be filled in: length and distance of the subject are zero here, which [`Scene::new`] refuses, so that neither can be
+    /// forgotten in silence.
+    pub const STILL: Self = Self {
+        subject_m: 0.0,
+        distance_m: 0.0,
+        background_m: 10.0,
+        time_s: 0.001,
+        speed_m_per_s: 0.0,
+        drift_rad_per_s: 0.0,
+        wavelength_um: GREEN_UM,
+    };
 }
 
 /// What both kits look at.

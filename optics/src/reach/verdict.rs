@@ -3,7 +3,7 @@
 use core::fmt;
 
 /// What "reach" can mean.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum Meaning {
@@ -21,8 +21,33 @@ pub enum Meaning {
     Background,
 }
 
+impl Meaning {
+    /// All of them, in the order of [`Comparison::findings`](crate::Comparison).
+    pub const ALL: [Self; 6] = [
+        Self::Framing,
+        Self::Pixels,
+        Self::Detail,
+        Self::Light,
+        Self::DepthOfField,
+        Self::Background,
+    ];
+}
+
+impl fmt::Display for Meaning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Framing => "framing",
+            Self::Pixels => "pixels on the subject",
+            Self::Detail => "detail resolved",
+            Self::Light => "light of the subject",
+            Self::DepthOfField => "shallow sharp zone",
+            Self::Background => "soft background",
+        })
+    }
+}
+
 /// What decides a meaning.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum Decider {
@@ -38,8 +63,20 @@ pub enum Decider {
     PupilAndCircle,
 }
 
+impl fmt::Display for Decider {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::FocalLengthAndFrame => "focal length and frame",
+            Self::MagnificationAndPixels => "magnification and pixel pitch",
+            Self::Blur => "blur",
+            Self::Pupil => "entrance pupil",
+            Self::PupilAndCircle => "entrance pupil and circle of confusion",
+        })
+    }
+}
+
 /// What is stated, and so what a verdict is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum Statement {
@@ -59,8 +96,18 @@ impl Statement {
     }
 }
 
+/// "reaches farther than" and "reaches as far as", between the names of the two.
+impl fmt::Display for Statement {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Further => "reaches farther than",
+            Self::AsFar => "reaches as far as",
+        })
+    }
+}
+
 /// How good lens and converter are.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum OpticsGrade {
@@ -77,18 +124,14 @@ impl OpticsGrade {
     pub const ALL: [Self; 3] = [Self::Perfect, Self::Good, Self::Soft];
 }
 
-impl fmt::Display for OpticsGrade {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Perfect => "perfect",
-            Self::Good => "good",
-            Self::Soft => "soft",
-        })
-    }
-}
+crate::words::words!(OpticsGrade, "grade of optics": {
+    Perfect => "perfect",
+    Good => "good",
+    Soft => "soft",
+});
 
 /// How the air is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum AirGrade {
@@ -103,17 +146,13 @@ impl AirGrade {
     pub const ALL: [Self; 2] = [Self::Calm, Self::Warm];
 }
 
-impl fmt::Display for AirGrade {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Calm => "calm",
-            Self::Warm => "warm",
-        })
-    }
-}
+crate::words::words!(AirGrade, "grade of air": {
+    Calm => "calm",
+    Warm => "warm",
+});
 
 /// The cases of optics and air in which a statement holds: by grade of the optics, then of the air, both best first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Cases(pub(crate) [[bool; 2]; 3]);
 
@@ -161,7 +200,7 @@ impl fmt::Display for Cases {
 }
 
 /// Whether a statement holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 pub enum Verdict {

@@ -47,6 +47,18 @@ impl From<Kit> for Contender {
     }
 }
 
+impl From<&Kit> for Contender {
+    fn from(kit: &Kit) -> Self {
+        Self::from(*kit)
+    }
+}
+
+impl From<&Self> for Contender {
+    fn from(contender: &Self) -> Self {
+        contender.clone()
+    }
+}
+
 /// What a kit sees of a scene, whatever the quality of its optics.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
