@@ -1,7 +1,9 @@
-//! Optics: one framing, one depth of field, one trace of a prescription, one MTF50, one verdict, beside peers.
+//! Optics: one framing, one depth of field, one trace of a prescription, one MTF50, one verdict,
+//! beside peers.
 //!
-//! The peers are cherry-rs, a library for sequential optical design, for the paraxial trace; a ray traced by nalgebra's matrices
-//! and halving, as one would do without the closed form, for the framing; and the walk along a tabulated MTF for the MTF50.
+//! The peers are cherry-rs, a library for sequential optical design, for the paraxial trace; a ray
+//! traced by nalgebra's matrices and halving, as one would do without the closed form, for the
+//! framing; and the walk along a tabulated MTF for the MTF50.
 #![allow(clippy::unwrap_used, reason = "a benchmark fails by panicking")]
 
 use std::hint::black_box;
@@ -39,7 +41,8 @@ fn kit() -> Kit {
     Kit::new(lens, Some(Converter::new(1.4).unwrap()), sensor())
 }
 
-/// Size of the image of an object by tracing: the sensor is moved until the matrix from subject to sensor images.
+/// Size of the image of an object by tracing: the sensor is moved until the matrix from subject to
+/// sensor images.
 fn traced_share(subject_m: f64, distance_m: f64) -> f64 {
     let lens = Matrix2::new(1.0, 0.0, -1.0 / 600.0, 1.0);
     let gap = |millimetres: f64| Matrix2::new(1.0, millimetres, 0.0, 1.0);
@@ -88,8 +91,8 @@ fn framing(c: &mut Criterion) {
     group.finish();
 }
 
-/// Radius, gap to the next vertex and index behind it, of the telephoto in M. Laikin, *Lens Design*, 4th ed., p. 91; a radius of
-/// zero is the stop.
+/// Radius, gap to the next vertex and index behind it, of the telephoto in M. Laikin, *Lens
+/// Design*, 4th ed., p. 91; a radius of zero is the stop.
 const TELEPHOTO: [(f64, f64, f64); 9] = [
     (21.81606, 6.07314, 1.516_800_034_500_588_5),
     (-68.33108, 2.286, 1.664_460_193_484_013_8),
@@ -170,7 +173,8 @@ fn trace(c: &mut Criterion) {
     group.finish();
 }
 
-/// The MTF50 by walking along a table of ten thousand values and drawing a straight line in the last step.
+/// The MTF50 by walking along a table of ten thousand values and drawing a straight line in the
+/// last step.
 fn tabulated_mtf50(chain: &Chain) -> f64 {
     let step = chain.cutoff_lp_per_mm() / 10_000.0;
     let mut before = 1.0;

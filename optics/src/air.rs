@@ -1,14 +1,16 @@
 //! Air: what the shimmer over warm ground leaves of the detail, however good the lens.
 //!
-//! Turbulence of strength Cn² along the way wrinkles the wavefront. Fried's r0 is the aperture that it makes worthless to
-//! exceed; for light that spreads from the subject, r0 = (0.423 k² ∫ Cn² (z/L)^(5/3) dz)^(-3/5), z from the subject, so that air
-//! right before the lens counts most and air at the subject not at all. Along an even path that is 3.02 (k² Cn² L)^(-3/5). A long
+//! Turbulence of strength Cn² along the way wrinkles the wavefront. Fried's r0 is the aperture that
+//! it makes worthless to exceed; for light that spreads from the subject, r0 = (0.423 k² ∫ Cn²
+//! (z/L)^(5/3) dz)^(-3/5), z from the subject, so that air right before the lens counts most and
+//! air at the subject not at all. Along an even path that is 3.02 (k² Cn² L)^(-3/5). A long
 //! exposure keeps exp(-3.44 (λq/r0)^(5/3)) of a pattern of q cycles a radian.
 //!
-//! Sources: D. L. Fried, *J. Opt. Soc. Am.* 56 (1966) 1372; M. C. Roggemann and B. Welsh, *Imaging through Turbulence* (1996);
-//! R. J. Flenniken, *Weighting for the Modulation Transfer Function*, Naval Postgraduate School (1983) (the weight (z/L)^(5/3),
-//! confirmed); F. Roddier, *Progress in Optics* 19 (1981) (width 0.98 λ/r0); J. C. Wyngaard, Y. Izumi and S. A. Collins,
-//! *J. Opt. Soc. Am.* 61 (1971) 1646 (Cn² falls with height^(-4/3) over heated ground).
+//! Sources: D. L. Fried, *J. Opt. Soc. Am.* 56 (1966) 1372; M. C. Roggemann and B. Welsh, *Imaging
+//! through Turbulence* (1996); R. J. Flenniken, *Weighting for the Modulation Transfer Function*,
+//! Naval Postgraduate School (1983) (the weight (z/L)^(5/3), confirmed); F. Roddier, *Progress in
+//! Optics* 19 (1981) (width 0.98 λ/r0); J. C. Wyngaard, Y. Izumi and S. A. Collins, *J. Opt. Soc.
+//! Am.* 61 (1971) 1646 (Cn² falls with height^(-4/3) over heated ground).
 
 use crate::error::{Result, Valid, positive};
 use crate::wave::{FREQUENCY, WAVELENGTH};
@@ -28,7 +30,8 @@ use crate::wave::{FREQUENCY, WAVELENGTH};
 #[cfg_attr(feature = "serde", serde(try_from = "AirSpec", into = "AirSpec"))]
 pub struct Air {
     spec: AirSpec,
-    /// The even Cn² that would blur as much: 8/3 ∫ Cn²(s) s^(5/3) ds over the relative path s from the subject.
+    /// The even Cn² that would blur as much: 8/3 ∫ Cn²(s) s^(5/3) ds over the relative path s from
+    /// the subject.
     spreading: f64,
     /// The mean Cn², for light that comes from far beyond.
     plane: f64,
@@ -44,10 +47,12 @@ pub struct Air {
 pub enum AirSpec {
     /// The same all along.
     Even {
-        /// Cn² in m^(-2/3), 1e-20 to 1e-8. Common practice, no source: 1e-14 and less is calm, 1e-12 shimmers.
+        /// Cn² in m^(-2/3), 1e-20 to 1e-8. Common practice, no source: 1e-14 and less is calm,
+        /// 1e-12 shimmers.
         cn2: f64,
     },
-    /// Over level ground heated by the sun: Cn² falls with the power -4/3 of the height of the line of sight.
+    /// Over level ground heated by the sun: Cn² falls with the power -4/3 of the height of the line
+    /// of sight.
     HeatedGround(HeatedGround),
 }
 
@@ -108,7 +113,8 @@ impl Air {
     /// Air along a line of sight.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a Cn² or height outside the range that its field states.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a Cn² or height outside the range that
+    /// its field states.
     pub fn new(spec: AirSpec) -> Result<Self> {
         match spec {
             AirSpec::Even { cn2 } => {
@@ -144,13 +150,14 @@ impl Air {
     /// Seeing along a path of this length to a subject at its end.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a length that is not finite and above zero;
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a length that is not finite and above
+    /// zero; [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.
     pub fn over(&self, path_m: f64, wavelength_um: f64) -> Result<Seeing> {
         Seeing::new(path_m, wavelength_um, self.spreading * SPREADING)
     }
 
-    /// Seeing along a path of this length to a light far beyond its end, as a star's: every part of the path counts the same.
+    /// Seeing along a path of this length to a light far beyond its end, as a star's: every part of
+    /// the path counts the same.
     ///
     /// # Errors
     /// Those of [`over`](Self::over).
@@ -158,12 +165,13 @@ impl Air {
         Seeing::new(path_m, wavelength_um, self.plane)
     }
 
-    /// The length of path in metres at which the blur's width 0.98 λ/r0 has grown to an angle: beyond it, finer pixels see no
-    /// more. The angle of two pixels is a natural choice, see [`AtInfinity::two_pixel_rad`](crate::AtInfinity::two_pixel_rad).
+    /// The length of path in metres at which the blur's width 0.98 λ/r0 has grown to an angle:
+    /// beyond it, finer pixels see no more. The angle of two pixels is a natural choice, see
+    /// [`AtInfinity::two_pixel_rad`](crate::AtInfinity::two_pixel_rad).
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for an angle that is not finite and above zero;
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for an angle that is not finite and above
+    /// zero; [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.
     pub fn path_for_blur_m(&self, angle_rad: f64, wavelength_um: f64) -> Result<f64> {
         let angle_rad = positive("angle of the blur", angle_rad, "rad")?;
         let wavelength_m = WAVELENGTH.check(wavelength_um)? * 1e-6;
@@ -190,8 +198,9 @@ fn mean_minus_four_thirds(from_m: f64, to_m: f64) -> f64 {
     3.0 / (a * b * (a * a + a * b + b * b))
 }
 
-/// An integral from 0 to 1 by Gauss and Legendre's five points in each of many pieces; the integrands here are smooth, and the
-/// pieces thin out towards both ends, where a line of sight may graze the ground.
+/// An integral from 0 to 1 by Gauss and Legendre's five points in each of many pieces; the
+/// integrands here are smooth, and the pieces thin out towards both ends, where a line of sight may
+/// graze the ground.
 fn integral(of: impl Fn(f64) -> f64) -> f64 {
     const NODES: [f64; 5] = [
         -0.906_179_845_938_664,
@@ -236,8 +245,8 @@ impl From<Air> for AirSpec {
     }
 }
 
-/// What air along a path leaves of the detail in a long exposure (long against the shimmer: about 10 ms and more; shorter
-/// pictures are sharper here and there and bent everywhere).
+/// What air along a path leaves of the detail in a long exposure (long against the shimmer: about
+/// 10 ms and more; shorter pictures are sharper here and there and bent everywhere).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Seeing {
     path_m: f64,
@@ -270,7 +279,8 @@ impl Seeing {
     /// The pupil over r0: above 1 the air rules.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a pupil that is not finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a pupil that is not finite and above
+    /// zero.
     pub fn pupil_over_r0(&self, pupil_mm: f64) -> Result<f64> {
         Ok(positive("diameter of the pupil", pupil_mm, "mm")? / self.r0_mm())
     }
@@ -287,10 +297,12 @@ impl Seeing {
         self.blur_rad() * self.path_m * 1000.0
     }
 
-    /// The share of the contrast that is left of a pattern, in cycles per radian: exp(-3.44 (λq/r0)^(5/3)).
+    /// The share of the contrast that is left of a pattern, in cycles per radian: exp(-3.44
+    /// (λq/r0)^(5/3)).
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a pattern outside 0 to 1e18 cycles a radian.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a pattern outside 0 to 1e18 cycles a
+    /// radian.
     pub fn mtf(&self, cycles_per_rad: f64) -> Result<f64> {
         let valid = Valid {
             what: "frequency of the pattern",
@@ -306,7 +318,8 @@ impl Seeing {
         libm::exp(-LONG_EXPOSURE * libm::pow(x, 5.0 / 3.0))
     }
 
-    /// The share of the contrast that is left of a pattern, in line pairs per millimetre at the subject.
+    /// The share of the contrast that is left of a pattern, in line pairs per millimetre at the
+    /// subject.
     ///
     /// # Errors
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a frequency outside 0 to 1e12.
@@ -314,7 +327,8 @@ impl Seeing {
         Ok(self.left_of(FREQUENCY.check(lp_per_mm)? * 1000.0 * self.path_m))
     }
 
-    /// The pattern at the subject of which a share of the contrast is left, in line pairs per millimetre.
+    /// The pattern at the subject of which a share of the contrast is left, in line pairs per
+    /// millimetre.
     ///
     /// # Errors
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a contrast outside 0.001 to 0.999.
@@ -335,11 +349,13 @@ impl Seeing {
         libm::pow(1.0 / LONG_EXPOSURE, 0.6) * self.r0_m / self.wavelength_m
     }
 
-    /// How far, at the subject, the picture dances to one side, as the rms in millimetres: the angle's variance is
-    /// 0.364 (d/r0)^(5/3) (λ/d)² for a pupil d. Seen as shapes that wobble from picture to picture.
+    /// How far, at the subject, the picture dances to one side, as the rms in millimetres: the
+    /// angle's variance is 0.364 (d/r0)^(5/3) (λ/d)² for a pupil d. Seen as shapes that wobble from
+    /// picture to picture.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a pupil that is not finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a pupil that is not finite and above
+    /// zero.
     pub fn wander_at_subject_mm(&self, pupil_mm: f64) -> Result<f64> {
         let pupil_m = positive("diameter of the pupil", pupil_mm, "mm")? / 1000.0;
         let ratio = self.wavelength_m / pupil_m;

@@ -51,7 +51,8 @@ pub enum Error {
     },
     /// One thing was stated in two ways that do not agree.
     #[error(
-        "{what} {} does not agree with the other figures, which make it {}: correct one of them or leave it out",
+        "{what} {} does not agree with the other figures, which make it {}: correct one of them \
+         or leave it out",
         Shown(*.value, .unit), Shown(*.implied, .unit)
     )]
     Contradiction {
@@ -66,7 +67,8 @@ pub enum Error {
     },
     /// A minimum focus that no lens of fixed focal length reaches.
     #[error(
-        "minimum focus {} is nearer than four focal lengths (and the principal planes' separation), {} m: tell the \
+        "minimum focus {} is nearer than four focal lengths (and the principal planes' \
+         separation), {} m: tell the \
          magnification there, since such a lens shortens its focal length, or give {1} m or more",
         Shown(*.minimum_m, "m"), Up(*.nearest_m)
     )]
@@ -76,9 +78,11 @@ pub enum Error {
         /// The least distance at which optics of this focal length form an image.
         nearest_m: f64,
     },
-    /// A lens that changes its focal length would pass its nearest subject before it reaches the stated magnification.
+    /// A lens that changes its focal length would pass its nearest subject before it reaches the
+    /// stated magnification.
     #[error(
-        "magnification {} at minimum focus {}: on the way there the subject would come nearer than that and recede \
+        "magnification {} at minimum focus {}: on the way there the subject would come nearer \
+         than that and recede \
          again, so give the magnification at the nearest distance",
         Shown(*.magnification, ""), Shown(*.distance_m, "m")
     )]
@@ -90,7 +94,8 @@ pub enum Error {
     },
     /// No lens of this focal length forms a sharp image so near to its sensor.
     #[error(
-        "no sharp image exists at {}: subject and sensor are never nearer than four focal lengths (and the principal \
+        "no sharp image exists at {}: subject and sensor are never nearer than four focal \
+         lengths (and the principal \
          planes' separation), so step back to {} m",
         Shown(*.distance_m, "m"), Up(*.nearest_m)
     )]
@@ -110,23 +115,27 @@ pub enum Error {
         distance_m: f64,
         /// The nearest distance from the sensor plane that the kit focuses at.
         minimum_m: f64,
-        /// What would help beside stepping back, in words that go on from there; empty where nothing does.
+        /// What would help beside stepping back, in words that go on from there; empty where
+        /// nothing does.
         remedy: &'static str,
     },
     /// An extension tube takes away the far end of the focusing range.
     #[error(
-        "{} is beyond the farthest focus with this extension tube: go no farther than {} m or take the tube off",
+        "{} is beyond the farthest focus with this extension tube: go no farther than {} m or \
+         take the tube off",
         Distance(*.distance_m), Down(*.farthest_m)
     )]
     FartherThanTubeAllows {
-        /// The distance from the sensor plane that was asked for; infinite when infinity was asked for.
+        /// The distance from the sensor plane that was asked for; infinite when infinity was asked
+        /// for.
         distance_m: f64,
         /// The farthest distance from the sensor plane that the kit focuses at.
         farthest_m: f64,
     },
     /// At none of its distances does the kit have that depth of field.
     #[error(
-        "depth of field {} is out of this kit's reach, which goes from {} to {}: change the f-number or the circle of \
+        "depth of field {} is out of this kit's reach, which goes from {} to {}: change the \
+         f-number or the circle of \
          confusion",
         Shown(*.depth_m, "m"), Distance(*.shallowest_m), Distance(*.deepest_m)
     )]
@@ -181,7 +190,8 @@ pub enum Error {
     },
     /// A row of surfaces or groups focuses nowhere, or shows its stop at infinity.
     #[error(
-        "surfaces with a focal length of {} focus nowhere or show their stop at infinity: change a gap or a power",
+        "surfaces with a focal length of {} focus nowhere or show their stop at infinity: change \
+         a gap or a power",
         Shown(*.focal_length_mm, "mm")
     )]
     NoFocus {
@@ -190,7 +200,8 @@ pub enum Error {
     },
     /// A converter group leaves no real image behind itself.
     #[error(
-        "a converter of focal length {} placed {} before the lens's focus forms no real image: place it more than 0 mm \
+        "a converter of focal length {} placed {} before the lens's focus forms no real image: \
+         place it more than 0 mm \
          and less than {} before the focus",
         Shown(*.focal_length_mm, "mm"), Shown(*.before_focus_mm, "mm"), Shown(*.limit_mm, "mm")
     )]
@@ -207,7 +218,8 @@ pub enum Error {
 /// Shorthand for the results of this crate.
 pub(crate) type Result<T> = core::result::Result<T, Error>;
 
-/// A number as it was given, with its unit if it has one: in full, but never as a row of hundreds of digits.
+/// A number as it was given, with its unit if it has one: in full, but never as a row of hundreds
+/// of digits.
 struct Shown<'a>(f64, &'a str);
 
 impl fmt::Display for Shown<'_> {
@@ -240,7 +252,8 @@ impl fmt::Display for Distance {
     }
 }
 
-/// A computed limit from below, in six digits: rounded up, so that who follows the advice is not refused again.
+/// A computed limit from below, in six digits: rounded up, so that who follows the advice is not
+/// refused again.
 struct Up(f64);
 
 impl fmt::Display for Up {
@@ -264,7 +277,8 @@ fn six_digits(value: f64, round: fn(f64) -> f64) -> f64 {
         return value;
     }
     let digits = 5 - libm::floor(libm::log10(value)) as i32;
-    // Powers with positive exponents are exact up to 22, their inverses are not: divide where the digits stand after the point.
+    // Powers with positive exponents are exact up to 22, their inverses are not: divide where the
+    // digits stand after the point.
     let power = libm::pow(10.0, f64::from(digits.abs()));
     // What is a whole number but for rounding stays that number.
     let whole = |scaled: f64| {
@@ -283,8 +297,8 @@ fn six_digits(value: f64, round: fn(f64) -> f64) -> f64 {
     if rounded.is_finite() { rounded } else { value }
 }
 
-/// `value` if it is above zero and of a size that a photograph can have to do with: 1e-12 to 1e12 in its unit, so that no
-/// product of valid values overflows.
+/// `value` if it is above zero and of a size that a photograph can have to do with: 1e-12 to 1e12
+/// in its unit, so that no product of valid values overflows.
 pub(crate) fn positive(what: &'static str, value: f64, unit: &'static str) -> Result<f64> {
     if value.is_finite() && value > 0.0 {
         Valid {

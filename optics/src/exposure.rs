@@ -1,9 +1,11 @@
-//! Exposure: how much light there is, how long the shutter may stay open, and what a longer lens costs.
+//! Exposure: how much light there is, how long the shutter may stay open, and what a longer lens
+//! costs.
 //!
-//! Sources: ISO 2720 (exposure value, calibration constants C and K); ISO 12232 (exposure at the sensor for an ISO speed);
-//! P. K. Seidelmann (ed.), *Explanatory Supplement to the Astronomical Almanac* (1992), polynomials for the illuminance of a
-//! clear sky, as printed in D. A. Vallado, *Fundamentals of Astrodynamics and Applications*, Table 5-1; P. M. Janiczek and
-//! J. A. DeYoung, *Computer Programs for Sun and Moon Illuminance*, US Naval Observatory Circular 171 (1987).
+//! Sources: ISO 2720 (exposure value, calibration constants C and K); ISO 12232 (exposure at the
+//! sensor for an ISO speed); P. K. Seidelmann (ed.), *Explanatory Supplement to the Astronomical
+//! Almanac* (1992), polynomials for the illuminance of a clear sky, as printed in D. A. Vallado,
+//! *Fundamentals of Astrodynamics and Applications*, Table 5-1; P. M. Janiczek and J. A. DeYoung,
+//! *Computer Programs for Sun and Moon Illuminance*, US Naval Observatory Circular 171 (1987).
 mod motion;
 mod sky;
 
@@ -13,15 +15,18 @@ pub use sky::{ClearSky, Sky, clear_sky};
 use crate::error::{Result, Valid, positive};
 use crate::kit::{Focused, Kit};
 
-/// The calibration constant C of an incident-light meter with a flat receptor, in lux seconds times ISO (ISO 2720: 240-400).
+/// The calibration constant C of an incident-light meter with a flat receptor, in lux seconds times
+/// ISO (ISO 2720: 240-400).
 pub const INCIDENT_CONSTANT: f64 = 250.0;
 
-/// The calibration constant K of a reflected-light meter, in candela seconds per square metre times ISO (ISO 2720: 10.6-13.4).
+/// The calibration constant K of a reflected-light meter, in candela seconds per square metre times
+/// ISO (ISO 2720: 10.6-13.4).
 pub const REFLECTED_CONSTANT: f64 = 12.5;
 
-/// Photons that fall on a square micrometre for each lux second of light of 555 nm, where the eye sees best: λ/(hc) over
-/// 683.002 lm/W (BIPM, *SI Brochure*, 9th ed. (2019), for h, c and the luminous efficacy 683 lm/W at 540 THz; 683.002 at 555 nm in
-/// air, CIE S 010, from memory). Light of any other colour brings more, since the eye sees it less well.
+/// Photons that fall on a square micrometre for each lux second of light of 555 nm, where the eye
+/// sees best: λ/(hc) over 683.002 lm/W (BIPM, *SI Brochure*, 9th ed. (2019), for h, c and the
+/// luminous efficacy 683 lm/W at 540 THz; 683.002 at 555 nm in air, CIE S 010, from memory). Light
+/// of any other colour brings more, since the eye sees it less well.
 pub const PHOTONS_PER_LX_S_UM2: f64 = 4090.668;
 
 /// An f-number and a time.
@@ -50,7 +55,8 @@ impl Exposure {
     /// An exposure from its figures.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a figure that is not finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a figure that is not finite and above
+    /// zero.
     pub fn new(spec: ExposureSpec) -> Result<Self> {
         positive("f-number", spec.f_number, "")?;
         positive("exposure time", spec.time_s, "s")?;
@@ -77,11 +83,13 @@ impl Exposure {
         Ok(100.0 * libm::exp2(self.value() - EXPOSURE_VALUE.check(ev100)?))
     }
 
-    /// The exposure time in seconds for an f-number and ISO speed under a light of exposure value `ev100` at ISO 100.
+    /// The exposure time in seconds for an f-number and ISO speed under a light of exposure value
+    /// `ev100` at ISO 100.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for an f-number or ISO speed that is not finite and above zero;
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for an exposure value outside -50 to 50.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for an f-number or ISO speed that is not
+    /// finite and above zero; [`Error::OutOfRange`](crate::Error::OutOfRange) for an exposure value
+    /// outside -50 to 50.
     pub fn time_under(light: Light) -> Result<f64> {
         let f_number = positive("f-number", light.f_number, "")?;
         let iso = positive("ISO speed", light.iso, "")?;
@@ -124,7 +132,8 @@ const EXPOSURE_VALUE: Valid = Valid {
 /// Exposure value at ISO 100 of an illuminance in lux: log2(100 E / C).
 ///
 /// # Errors
-/// [`Error::NotPositive`](crate::Error::NotPositive) unless the illuminance is finite and above zero.
+/// [`Error::NotPositive`](crate::Error::NotPositive) unless the illuminance is finite and above
+/// zero.
 pub fn ev100_of_illuminance(illuminance_lx: f64) -> Result<f64> {
     Ok(libm::log2(
         positive("illuminance", illuminance_lx, "lx")? * 100.0 / INCIDENT_CONSTANT,
@@ -147,8 +156,8 @@ pub fn luminance_of_ev100(ev100: f64) -> Result<f64> {
     Ok(REFLECTED_CONSTANT / 100.0 * libm::exp2(EXPOSURE_VALUE.check(ev100)?))
 }
 
-/// Exposure at the sensor, in lux seconds, that an ISO speed makes a middle tone: 10/S (ISO 12232, standard output
-/// sensitivity).
+/// Exposure at the sensor, in lux seconds, that an ISO speed makes a middle tone: 10/S (ISO 12232,
+/// standard output sensitivity).
 ///
 /// # Errors
 /// [`Error::NotPositive`](crate::Error::NotPositive) unless the speed is finite and above zero.
@@ -156,7 +165,8 @@ pub fn middle_tone_lx_s(iso: f64) -> Result<f64> {
     Ok(10.0 / positive("ISO speed", iso, "")?)
 }
 
-/// Exposure at the sensor, in lux seconds, at which an ISO speed saturates: 78/S (ISO 12232, saturation based speed).
+/// Exposure at the sensor, in lux seconds, at which an ISO speed saturates: 78/S (ISO 12232,
+/// saturation based speed).
 ///
 /// # Errors
 /// [`Error::NotPositive`](crate::Error::NotPositive) unless the speed is finite and above zero.
@@ -165,24 +175,27 @@ pub fn saturation_lx_s(iso: f64) -> Result<f64> {
 }
 
 impl Focused {
-    /// Exposure that the magnification costs against the focus at infinity, in stops: 2 log2(1 + m/P).
+    /// Exposure that the magnification costs against the focus at infinity, in stops: 2 log2(1 +
+    /// m/P).
     #[must_use]
     pub fn stops_lost_to_magnification(&self, kit: &Kit) -> f64 {
         2.0 * libm::log2(self.working_f_number() / kit.effective_f_number())
     }
 
-    /// The light of each area of the subject that reaches the sensor: the solid angle of the entrance pupil seen from the
-    /// subject, in steradians, times what the converter's glass lets through.
+    /// The light of each area of the subject that reaches the sensor: the solid angle of the
+    /// entrance pupil seen from the subject, in steradians, times what the converter's glass lets
+    /// through.
     ///
-    /// A converter leaves the pupil as it is, so it costs its glass loss here and no more; by how much it spreads the light is
-    /// in the working f-number.
+    /// A converter leaves the pupil as it is, so it costs its glass loss here and no more; by how
+    /// much it spreads the light is in the working f-number.
     #[must_use]
     pub fn light_of_subject_sr(&self) -> f64 {
         let half_angle_tangent = 0.5 * self.pupil_diameter_mm / self.pupil_distance_mm;
         core::f64::consts::PI * half_angle_tangent * half_angle_tangent * self.transmittance
     }
 
-    /// The light of each area of the sensor, with the subject's luminance as the unit: π/(4 N_w²) times the transmittance.
+    /// The light of each area of the sensor, with the subject's luminance as the unit: π/(4 N_w²)
+    /// times the transmittance.
     #[must_use]
     pub fn light_of_sensor(&self) -> f64 {
         let f_number = self.working_f_number();
@@ -190,8 +203,9 @@ impl Focused {
     }
 }
 
-/// How much noisier one picture is than another when both are taken with the same shutter time in the same light, counting
-/// the noise of the light itself: the square root of the light that is missing.
+/// How much noisier one picture is than another when both are taken with the same shutter time in
+/// the same light, counting the noise of the light itself: the square root of the light that is
+/// missing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct NoiseRatio {

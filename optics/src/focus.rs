@@ -1,9 +1,10 @@
 //! Focus: how deep the sharp zone is, and how soft everything else.
 //!
-//! All distances are geometry from the entrance pupil: a subject at u is sharp, a point elsewhere sends a cone through the
-//! pupil that cuts the subject plane in a disc. With c the largest disc on the sensor that passes for a point and d the
-//! diameter of the pupil, k = c/(m d) = cN/(mf); the near limit is u/(1 + k), the far limit u/(1 - k), infinite from k = 1
-//! on. The total equals 2Nc(1 + m/P)/(m² - (Nc/f)²) (P. van Walree, *Derivation of the DOF equations*).
+//! All distances are geometry from the entrance pupil: a subject at u is sharp, a point elsewhere
+//! sends a cone through the pupil that cuts the subject plane in a disc. With c the largest disc on
+//! the sensor that passes for a point and d the diameter of the pupil, k = c/(m d) = cN/(mf); the
+//! near limit is u/(1 + k), the far limit u/(1 - k), infinite from k = 1 on. The total equals 2Nc(1
+//! + m/P)/(m² - (Nc/f)²) (P. van Walree, *Derivation of the DOF equations*).
 
 mod wish;
 
@@ -15,7 +16,8 @@ use crate::far_limit::FarLimit;
 use crate::kit::{AtInfinity, Focused, Kit};
 use crate::sensor::Sensor;
 
-/// The largest disc on the sensor that passes for a point: always a choice, never a property of the lens.
+/// The largest disc on the sensor that passes for a point: always a choice, never a property of the
+/// lens.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(try_from = "f64", into = "f64"))]
@@ -24,11 +26,12 @@ pub struct CircleOfConfusion {
 }
 
 impl CircleOfConfusion {
-    /// The sensor's diagonal over a divisor. 1500 and 1730 are conventions about a small print seen from its diagonal's
-    /// distance (common practice, no source), not physics.
+    /// The sensor's diagonal over a divisor. 1500 and 1730 are conventions about a small print seen
+    /// from its diagonal's distance (common practice, no source), not physics.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) unless the divisor is finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) unless the divisor is finite and above
+    /// zero.
     pub fn of_diagonal(sensor: &Sensor, divisor: f64) -> Result<Self> {
         Self::absolute_mm(sensor.diagonal_mm() / positive("divisor of the diagonal", divisor, "")?)
     }
@@ -36,15 +39,18 @@ impl CircleOfConfusion {
     /// A number of pixels: what looks sharp on a screen at full size.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) unless the number is finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) unless the number is finite and above
+    /// zero.
     pub fn pixels(sensor: &Sensor, number: f64) -> Result<Self> {
         Self::absolute_mm(sensor.pitch_mm() * positive("circle of confusion", number, "px")?)
     }
 
-    /// What an eye separates on a print: acuity times viewing distance, scaled from the print down to the sensor.
+    /// What an eye separates on a print: acuity times viewing distance, scaled from the print down
+    /// to the sensor.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a figure that is not finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a figure that is not finite and above
+    /// zero.
     pub fn on_print(sensor: &Sensor, viewing: PrintViewing) -> Result<Self> {
         let width_mm = positive("width of the print", viewing.print_width_mm, "mm")?;
         let distance_mm = positive("viewing distance", viewing.distance_mm, "mm")?;
@@ -69,8 +75,9 @@ impl CircleOfConfusion {
         self.diameter_mm
     }
 
-    /// The warning that this circle is smaller than the Airy disc, if it is: then diffraction blurs even the subject in
-    /// focus by more, and a depth of field for this circle promises what the picture cannot show.
+    /// The warning that this circle is smaller than the Airy disc, if it is: then diffraction blurs
+    /// even the subject in focus by more, and a depth of field for this circle promises what the
+    /// picture cannot show.
     #[must_use]
     pub fn below_airy(&self, diffraction: &Diffraction) -> Option<BelowAiry> {
         let airy_diameter_mm = 2.0 * diffraction.airy_radius_um() / 1000.0;
@@ -90,7 +97,8 @@ pub struct PrintViewing {
     pub print_width_mm: f64,
     /// From the eye to the print, in millimetres, above zero.
     pub distance_mm: f64,
-    /// The smallest angle that the eye separates, in minutes of arc, above zero; 1 to 2 is common practice, no source.
+    /// The smallest angle that the eye separates, in minutes of arc, above zero; 1 to 2 is common
+    /// practice, no source.
     pub acuity_arcmin: f64,
 }
 
@@ -174,8 +182,9 @@ impl Focused {
     /// The blur of a point away from the subject plane: m·d·|u_b - u|/u_b.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a distance that is not finite and above zero;
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a point that lies in or behind the entrance pupil.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a distance that is not finite and
+    /// above zero; [`Error::OutOfRange`](crate::Error::OutOfRange) for a point that lies in or
+    /// behind the entrance pupil.
     pub fn blur_of(&self, point: Elsewhere) -> Result<Blur> {
         let u_mm = self.pupil_distance_mm;
         // |u_b - u|/u_b
@@ -238,13 +247,14 @@ pub struct Blur {
     pub disc_mm: f64,
     /// That diameter over the frame's width.
     pub share_of_frame: f64,
-    /// That diameter laid against the subject, in metres: over the subject's length it is the share of the subject.
+    /// That diameter laid against the subject, in metres: over the subject's length it is the share
+    /// of the subject.
     pub at_subject_m: f64,
 }
 
 impl AtInfinity {
-    /// The nearest point that passes for sharp, in metres from the entrance pupil: d·f/c, which is f²/(Nc) whatever the
-    /// pupil magnification.
+    /// The nearest point that passes for sharp, in metres from the entrance pupil: d·f/c, which is
+    /// f²/(Nc) whatever the pupil magnification.
     #[must_use]
     pub fn near_limit_from_pupil_m(&self, circle: CircleOfConfusion) -> f64 {
         self.focal_length_mm * self.pupil_diameter_mm / circle.diameter_mm / 1000.0
@@ -266,11 +276,12 @@ pub struct Hyperfocal {
 }
 
 impl Kit {
-    /// The focus at which the far limit just reaches infinity: where k = 1, so m = c/d (S. F. Ray, *Applied Photographic
-    /// Optics*, 3rd ed.; R. Kingslake, *Optics in Photography*).
+    /// The focus at which the far limit just reaches infinity: where k = 1, so m = c/d (S. F. Ray,
+    /// *Applied Photographic Optics*, 3rd ed.; R. Kingslake, *Optics in Photography*).
     ///
     /// # Errors
-    /// [`Error::MagnificationOutOfReach`](crate::Error::MagnificationOutOfReach) when the kit does not focus there.
+    /// [`Error::MagnificationOutOfReach`](crate::Error::MagnificationOutOfReach) when the kit does
+    /// not focus there.
     pub fn hyperfocal(&self, circle: CircleOfConfusion) -> Result<Hyperfocal> {
         let focused =
             self.focused_at_magnification(circle.diameter_mm / self.lens().entrance_pupil_mm())?;

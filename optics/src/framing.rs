@@ -90,7 +90,8 @@ impl Subject {
         self.spec
     }
 
-    /// The share of a frame of the given size, at magnification 1, that a measure of this subject takes.
+    /// The share of a frame of the given size, at magnification 1, that a measure of this subject
+    /// takes.
     fn share_at_life_size(&self, sensor: &Sensor, measure: Measure) -> f64 {
         let across = |metres: f64| metres * 1000.0 / sensor.width_mm();
         let down = |metres: f64| metres * 1000.0 / sensor.height_mm();
@@ -172,7 +173,8 @@ impl AngleOfView {
 }
 
 impl Focused {
-    /// Full angles of view from the entrance pupil: 2 atan(w / (2 m u)), which for a bare lens is 2 atan(w / (2f(1 + m/P))).
+    /// Full angles of view from the entrance pupil: 2 atan(w / (2 m u)), which for a bare lens is 2
+    /// atan(w / (2f(1 + m/P))).
     #[must_use]
     pub fn angle_of_view(&self) -> AngleOfView {
         AngleOfView::of(&self.sensor, self.millimetres_per_radian())
@@ -226,7 +228,8 @@ impl Focused {
         self.magnification * length_m * 1000.0
     }
 
-    /// The share of the frame that a measure of the subject takes; more than 1 when it does not fit in.
+    /// The share of the frame that a measure of the subject takes; more than 1 when it does not fit
+    /// in.
     #[must_use]
     pub fn share_of(&self, subject: &Subject, measure: Measure) -> f64 {
         let sides = if measure == Measure::Area { 2 } else { 1 };
@@ -236,12 +239,13 @@ impl Focused {
 }
 
 impl Kit {
-    /// The distance from the sensor plane, in metres, at which a subject takes the wanted share of the frame's width: the
-    /// exact inverse of [`Focused::frame_share`].
+    /// The distance from the sensor plane, in metres, at which a subject takes the wanted share of
+    /// the frame's width: the exact inverse of [`Focused::frame_share`].
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a length or share that is not finite and above zero; [`Error::NearerThanMinimumFocus`]
-    /// when the kit cannot focus so near; [`Error::FartherThanTubeAllows`] when a tube keeps it from focusing so far.
+    /// [`Error::NotPositive`] for a length or share that is not finite and above zero;
+    /// [`Error::NearerThanMinimumFocus`] when the kit cannot focus so near;
+    /// [`Error::FartherThanTubeAllows`] when a tube keeps it from focusing so far.
     pub fn distance_for_share(&self, wish: FrameShare) -> Result<f64> {
         let subject_m = positive("length of the subject", wish.subject_m, "m")?;
         let share = positive("share of the frame", wish.share, "")?;
@@ -249,8 +253,8 @@ impl Kit {
         self.distance_for_magnification(magnification)
     }
 
-    /// The distance from the sensor plane, in metres, at which a measure of a subject takes the wanted share of the frame:
-    /// the exact inverse of [`Focused::share_of`].
+    /// The distance from the sensor plane, in metres, at which a measure of a subject takes the
+    /// wanted share of the frame: the exact inverse of [`Focused::share_of`].
     ///
     /// # Errors
     /// Those of [`distance_for_share`](Self::distance_for_share).
@@ -258,12 +262,13 @@ impl Kit {
         self.distance_for_magnification(self.magnification_for(&wish)?)
     }
 
-    /// The focal length in millimetres that the bare lens must have for a measure of a subject at `distance_m` from the sensor
-    /// plane to take the wanted share of the frame, with this kit's converter, sensor and principal planes, moved as a whole.
+    /// The focal length in millimetres that the bare lens must have for a measure of a subject at
+    /// `distance_m` from the sensor plane to take the wanted share of the frame, with this kit's
+    /// converter, sensor and principal planes, moved as a whole.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a distance or share that is not finite and above zero, or a distance that the converter's
-    /// shift and the separation of the principal planes use up.
+    /// [`Error::NotPositive`] for a distance or share that is not finite and above zero, or a
+    /// distance that the converter's shift and the separation of the principal planes use up.
     pub fn focal_length_for_measure(&self, wish: MeasureShare, distance_m: f64) -> Result<f64> {
         let distance_m = positive("distance", distance_m, "m")?;
         let magnification = self.magnification_for(&wish)? / self.factor();
@@ -284,7 +289,8 @@ impl Kit {
         })
     }
 
-    /// The focal length, in millimetres, that gives this kit's angle of view across at infinity on another sensor.
+    /// The focal length, in millimetres, that gives this kit's angle of view across at infinity on
+    /// another sensor.
     ///
     /// It equates angles, not lenses: pupil, light and pixels stay what they are.
     #[must_use]
@@ -292,8 +298,8 @@ impl Kit {
         self.focal_length_mm() * self.sensor().crop_factor_by_width(reference)
     }
 
-    /// The distance from the sensor plane at which the kit shows a magnification, refused in terms of distance where that says
-    /// more: past 1:1 a larger picture is not nearer.
+    /// The distance from the sensor plane at which the kit shows a magnification, refused in terms
+    /// of distance where that says more: past 1:1 a larger picture is not nearer.
     pub(crate) fn distance_for_magnification(&self, magnification: f64) -> Result<f64> {
         let refusal = match self.focused_at_magnification(magnification) {
             Ok(focused) => return Ok(focused.sensor_distance_m()),

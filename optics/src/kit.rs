@@ -1,4 +1,5 @@
-//! The kit: a lens, perhaps a tube, perhaps a converter, and a sensor; and the kit focused on something.
+//! The kit: a lens, perhaps a tube, perhaps a converter, and a sensor; and the kit focused on
+//! something.
 
 mod focusing;
 mod travel;
@@ -16,8 +17,18 @@ use crate::sensor::Sensor;
 ///
 /// ```
 /// use wrackline_optics::{Converter, Kit, Lens, LensSpec, Sensor, SensorSpec};
-/// let lens = Lens::new(LensSpec { focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN })?;
-/// let sensor = Sensor::new(SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 })?;
+/// let lens = Lens::new(LensSpec {
+///     focal_length_mm: 600.0,
+///     f_number: 4.0,
+///     minimum_focus_m: 4.3,
+///     ..LensSpec::THIN
+/// })?;
+/// let sensor = Sensor::new(SensorSpec {
+///     width_mm: 36.0,
+///     height_mm: 24.0,
+///     columns: 8000,
+///     rows: 5333,
+/// })?;
 /// let kit = Kit::new(lens, Some(Converter::new(1.4)?), sensor);
 /// assert!((kit.focal_length_mm() - 840.0).abs() < 1e-9);
 /// assert!((kit.effective_f_number() - 5.6).abs() < 1e-12);
@@ -93,7 +104,8 @@ impl Kit {
         .into()
     }
 
-    /// The same kit with an extension tube directly behind the lens (before the converter, if there is one).
+    /// The same kit with an extension tube directly behind the lens (before the converter, if there
+    /// is one).
     #[must_use]
     pub fn with_tube(self, tube: ExtensionTube) -> Self {
         Parts {
@@ -126,7 +138,8 @@ impl Kit {
     /// The same kit with the lens set to another f-number.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) unless the f-number is finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) unless the f-number is finite and above
+    /// zero.
     pub fn stopped_to(self, f_number: f64) -> Result<Self> {
         Ok(Parts {
             lens: self.lens.stopped_to(f_number)?,
@@ -165,7 +178,8 @@ impl Kit {
         self.factor() * self.lens.focal_length_mm()
     }
 
-    /// The f-number of lens and converter with the focus at infinity; the converter's glass loss is not in it.
+    /// The f-number of lens and converter with the focus at infinity; the converter's glass loss is
+    /// not in it.
     #[must_use]
     pub fn effective_f_number(&self) -> f64 {
         self.factor() * self.lens.f_number()
@@ -184,7 +198,8 @@ impl Kit {
         self.sensor_distance_m(self.travel.distances().0)
     }
 
-    /// The farthest distance from the sensor plane that the kit focuses at, which only a tube makes finite.
+    /// The farthest distance from the sensor plane that the kit focuses at, which only a tube makes
+    /// finite.
     #[must_use]
     pub fn farthest_focus(&self) -> FarLimit {
         match self.tube {
@@ -212,14 +227,15 @@ impl Kit {
         self.converter.map_or(1.0, |converter| converter.factor())
     }
 
-    /// The distance from the sensor plane in metres, from one between subject and principal planes in focal lengths.
+    /// The distance from the sensor plane in metres, from one between subject and principal planes
+    /// in focal lengths.
     fn sensor_distance_m(&self, distance: f64) -> f64 {
         let spec = self.lens.spec();
         (distance * spec.focal_length_mm + spec.principal_separation_mm + self.shift_mm()) / 1000.0
     }
 
-    /// The distance from the sensor plane at a magnification that the mechanism need not reach: with the focal length at the
-    /// end of the travel that comes nearest.
+    /// The distance from the sensor plane at a magnification that the mechanism need not reach:
+    /// with the focal length at the end of the travel that comes nearest.
     pub(crate) fn imagined_distance_m(&self, magnification: f64) -> f64 {
         let bare = magnification / self.factor();
         let end = if bare < self.travel.magnifications().0 {

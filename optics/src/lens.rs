@@ -1,16 +1,20 @@
 //! The bare lens: what is engraved on it, where its pupils lie, and how it focuses.
 //!
 //! # Relations
-//! With f the focal length, m = |image / subject|, P the diameter of the exit pupil over that of the entrance pupil and
-//! HH the separation of the principal planes, Newton's form of the lens equation puts the subject f(1 + 1/m) before the
-//! front and the sensor f(1 + m) behind the rear principal plane. Hence
+//! With f the focal length, m = |image / subject|, P the diameter of the exit pupil over that of
+//! the entrance pupil and HH the separation of the principal planes, Newton's form of the lens
+//! equation puts the subject f(1 + 1/m) before the front and the sensor f(1 + m) behind the rear
+//! principal plane. Hence
 //!
-//! * distance of the subject from the sensor plane D = f(2 + m + 1/m) + HH, never less than 4f + HH;
-//! * backwards, X = (D - HH)/f ≥ 4 and m = 2 / (X - 2 + √(X(X - 4))), a form free of cancellation; the other, macro, root is 1/m;
+//! * distance of the subject from the sensor plane D = f(2 + m + 1/m) + HH, never less than 4f +
+//!   HH;
+//! * backwards, X = (D - HH)/f ≥ 4 and m = 2 / (X - 2 + √(X(X - 4))), a form free of cancellation;
+//!   the other, macro, root is 1/m;
 //! * distance of the subject from the entrance pupil u = f(1/m + 1/P).
 //!
-//! Sources: S. F. Ray, *Applied Photographic Optics*, 3rd ed. (2002), lens conjugates and pupil magnification; E. Hecht,
-//! *Optics*, 5th ed. (2017), ch. 6 (thick lens). The relations were checked against ray traces of published prescriptions.
+//! Sources: S. F. Ray, *Applied Photographic Optics*, 3rd ed. (2002), lens conjugates and pupil
+//! magnification; E. Hecht, *Optics*, 5th ed. (2017), ch. 6 (thick lens). The relations were
+//! checked against ray traces of published prescriptions.
 
 mod zoom;
 
@@ -28,16 +32,18 @@ pub struct LensSpec {
     pub focal_length_mm: f64,
     /// The f-number set, with the focus at infinity, above zero.
     pub f_number: f64,
-    /// The nearest subject in focus, in metres **from the sensor plane**, as makers state it; above zero.
+    /// The nearest subject in focus, in metres **from the sensor plane**, as makers state it; above
+    /// zero.
     ///
-    /// Within four focal lengths (and the separation of the principal planes) a lens focuses only if it shortens its focal
-    /// length on the way: [`Lens::breathing_to`] takes such a lens, with the magnification that it reaches there.
+    /// Within four focal lengths (and the separation of the principal planes) a lens focuses only
+    /// if it shortens its focal length on the way: [`Lens::breathing_to`] takes such a lens, with
+    /// the magnification that it reaches there.
     pub minimum_focus_m: f64,
     /// Diameter of the exit pupil over that of the entrance pupil, 0.05 to 20; 1 if unknown.
     #[cfg_attr(feature = "serde", serde(default = "one"))]
     pub pupil_magnification: f64,
-    /// Signed separation of the principal planes in millimetres, front to rear, positive when the front one comes first;
-    /// 0 if unknown. At most two focal lengths either way.
+    /// Signed separation of the principal planes in millimetres, front to rear, positive when the
+    /// front one comes first; 0 if unknown. At most two focal lengths either way.
     #[cfg_attr(feature = "serde", serde(default))]
     pub principal_separation_mm: f64,
 }
@@ -48,8 +54,9 @@ fn one() -> f64 {
 }
 
 impl LensSpec {
-    /// A thin lens to be filled in: pupils of equal size, principal planes in one place. The three figures that every lens
-    /// has are zero here, which [`Lens::new`] refuses, so that none of them can be forgotten in silence.
+    /// A thin lens to be filled in: pupils of equal size, principal planes in one place. The three
+    /// figures that every lens has are zero here, which [`Lens::new`] refuses, so that none of them
+    /// can be forgotten in silence.
     ///
     /// ```
     /// use wrackline_optics::{Lens, LensSpec};
@@ -60,7 +67,14 @@ impl LensSpec {
     ///     ..LensSpec::THIN
     /// })?;
     /// assert_eq!(lens.entrance_pupil_mm(), 150.0);
-    /// assert!(Lens::new(LensSpec { focal_length_mm: 600.0, f_number: 4.0, ..LensSpec::THIN }).is_err());
+    /// assert!(
+    ///     Lens::new(LensSpec {
+    ///         focal_length_mm: 600.0,
+    ///         f_number: 4.0,
+    ///         ..LensSpec::THIN
+    ///     })
+    ///     .is_err()
+    /// );
     /// # Ok::<(), wrackline_optics::Error>(())
     /// ```
     pub const THIN: Self = Self {
@@ -71,7 +85,8 @@ impl LensSpec {
         principal_separation_mm: 0.0,
     };
 
-    /// The same figures with the nearest minimum focus of a lens that is moved as a whole: that of life size.
+    /// The same figures with the nearest minimum focus of a lens that is moved as a whole: that of
+    /// life size.
     #[must_use]
     pub fn to_life_size(self) -> Self {
         Self {
@@ -110,14 +125,26 @@ pub struct LensSetting {
     pub minimum_focus_m: f64,
 }
 
-/// A bare lens, focused by moving it as a whole unless [`breathing`](Self::breathing) says otherwise.
+/// A bare lens, focused by moving it as a whole unless [`breathing`](Self::breathing) says
+/// otherwise.
 ///
 /// ```
 /// use wrackline_optics::{Lens, LensSpec};
-/// let spec = LensSpec { focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN };
+/// let spec = LensSpec {
+///     focal_length_mm: 600.0,
+///     f_number: 4.0,
+///     minimum_focus_m: 4.3,
+///     ..LensSpec::THIN
+/// };
 /// let lens = Lens::new(spec)?;
 /// assert_eq!(lens.entrance_pupil_mm(), 150.0);
-/// assert!(Lens::new(LensSpec { f_number: 0.0, ..spec }).is_err());
+/// assert!(
+///     Lens::new(LensSpec {
+///         f_number: 0.0,
+///         ..spec
+///     })
+///     .is_err()
+/// );
 /// # Ok::<(), wrackline_optics::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -128,7 +155,8 @@ pub struct LensSetting {
 )]
 pub struct Lens {
     spec: LensSpec,
-    /// Change of the focal length for each unit of magnification, in millimetres; zero when the lens moves as a whole.
+    /// Change of the focal length for each unit of magnification, in millimetres; zero when the
+    /// lens moves as a whole.
     breathing_mm: f64,
     /// The greatest magnification that the focusing mechanism reaches.
     largest_magnification: f64,
@@ -138,9 +166,10 @@ impl Lens {
     /// A lens from its figures.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a focal length, f-number or minimum focus that is not finite and above zero;
-    /// [`Error::OutOfRange`] for a pupil magnification outside 0.05 to 20 or a separation of the principal planes beyond
-    /// two focal lengths; [`Error::MinimumFocusNeedsMagnification`] for a minimum focus within four focal lengths.
+    /// [`Error::NotPositive`] for a focal length, f-number or minimum focus that is not finite and
+    /// above zero; [`Error::OutOfRange`] for a pupil magnification outside 0.05 to 20 or a
+    /// separation of the principal planes beyond two focal lengths;
+    /// [`Error::MinimumFocusNeedsMagnification`] for a minimum focus within four focal lengths.
     pub fn new(spec: LensSpec) -> Result<Self> {
         let lens = Self::checked(spec)?;
         let (minimum_m, nearest_m) = (spec.minimum_focus_m, lens.nearest_image_m());
@@ -157,12 +186,18 @@ impl Lens {
         })
     }
 
-    /// A lens that reaches this magnification at its stated minimum focus, which may lie within four focal lengths: what
-    /// makers state of lenses that focus inside. See [`breathing`](Self::breathing) for what is taken to happen in between.
+    /// A lens that reaches this magnification at its stated minimum focus, which may lie within
+    /// four focal lengths: what makers state of lenses that focus inside. See
+    /// [`breathing`](Self::breathing) for what is taken to happen in between.
     ///
     /// ```
     /// use wrackline_optics::{Lens, LensSpec};
-    /// let macro_lens = LensSpec { focal_length_mm: 100.0, f_number: 2.8, minimum_focus_m: 0.3, ..LensSpec::THIN };
+    /// let macro_lens = LensSpec {
+    ///     focal_length_mm: 100.0,
+    ///     f_number: 2.8,
+    ///     minimum_focus_m: 0.3,
+    ///     ..LensSpec::THIN
+    /// };
     /// assert!(Lens::new(macro_lens).is_err());
     /// let lens = Lens::breathing_to(macro_lens, 1.0)?;
     /// assert_eq!(lens.largest_magnification(), 1.0);
@@ -198,7 +233,8 @@ impl Lens {
         })
     }
 
-    /// A thick lens traced from its surfaces or groups; `setting` gives what a prescription does not hold.
+    /// A thick lens traced from its surfaces or groups; `setting` gives what a prescription does
+    /// not hold.
     ///
     /// # Errors
     /// Those of [`Lens::new`].
@@ -213,17 +249,19 @@ impl Lens {
         })
     }
 
-    /// The same lens with a focal length that changes in proportion to the magnification, so that it reaches `closest`
-    /// at its minimum focus (which `closest` replaces).
+    /// The same lens with a focal length that changes in proportion to the magnification, so that
+    /// it reaches `closest` at its minimum focus (which `closest` replaces).
     ///
-    /// Makers state minimum focus and greatest magnification but not the focal length in between; the straight line is a
-    /// common-practice assumption without a source. The entrance pupil is taken to keep its diameter, as front groups do
-    /// that stay in place. The separation of the principal planes is taken to stay.
+    /// Makers state minimum focus and greatest magnification but not the focal length in between;
+    /// the straight line is a common-practice assumption without a source. The entrance pupil is
+    /// taken to keep its diameter, as front groups do that stay in place. The separation of the
+    /// principal planes is taken to stay.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a distance or magnification that is not finite and above zero, or a distance within the
-    /// separation of the principal planes; [`Error::OutOfRange`] when the focal length would have to leave a tenth to
-    /// twice its value at infinity; [`Error::Recedes`] when the subject would have to recede again on the way.
+    /// [`Error::NotPositive`] for a distance or magnification that is not finite and above zero, or
+    /// a distance within the separation of the principal planes; [`Error::OutOfRange`] when the
+    /// focal length would have to leave a tenth to twice its value at infinity; [`Error::Recedes`]
+    /// when the subject would have to recede again on the way.
     pub fn breathing(&self, closest: ClosePair) -> Result<Self> {
         let magnification = positive("magnification at minimum focus", closest.magnification, "")?;
         let close_mm = self.focal_length_at_mm(closest)?;
@@ -255,10 +293,12 @@ impl Lens {
         })
     }
 
-    /// The same lens, moved as a whole, with a focusing mechanism that reaches the given magnification. It takes the place of
-    /// the minimum focus, which becomes the distance of that magnification, or of 1:1 where the subject recedes past it.
+    /// The same lens, moved as a whole, with a focusing mechanism that reaches the given
+    /// magnification. It takes the place of the minimum focus, which becomes the distance of that
+    /// magnification, or of 1:1 where the subject recedes past it.
     ///
-    /// For macro lenses that pass 1:1, whose minimum distance says nothing about their greatest magnification.
+    /// For macro lenses that pass 1:1, whose minimum distance says nothing about their greatest
+    /// magnification.
     ///
     /// # Errors
     /// [`Error::NotPositive`] unless `magnification` is finite and above zero.
@@ -306,7 +346,8 @@ impl Lens {
         self.spec.f_number
     }
 
-    /// Diameter of the entrance pupil in millimetres: what gathers the light and what limits the detail.
+    /// Diameter of the entrance pupil in millimetres: what gathers the light and what limits the
+    /// detail.
     #[must_use]
     pub fn entrance_pupil_mm(&self) -> f64 {
         self.spec.focal_length_mm / self.spec.f_number
@@ -318,13 +359,15 @@ impl Lens {
         self.largest_magnification
     }
 
-    /// The nearest distance from the sensor plane at which optics of this focal length form an image: 4f + HH, in metres.
+    /// The nearest distance from the sensor plane at which optics of this focal length form an
+    /// image: 4f + HH, in metres.
     #[must_use]
     pub fn nearest_image_m(&self) -> f64 {
         self.spec.to_life_size().minimum_focus_m
     }
 
-    /// The magnifications at which a lens that keeps its focal length focuses at `distance_m` from the sensor plane.
+    /// The magnifications at which a lens that keeps its focal length focuses at `distance_m` from
+    /// the sensor plane.
     ///
     /// It asks the optics alone; the minimum focus plays no part.
     ///
@@ -349,12 +392,13 @@ impl Lens {
         })
     }
 
-    /// The focal length, in millimetres, that a lens must have to show a subject at `pair.distance_m` at
-    /// `pair.magnification`: what a data sheet reveals of its breathing. Uses this lens's separation of the principal planes.
+    /// The focal length, in millimetres, that a lens must have to show a subject at
+    /// `pair.distance_m` at `pair.magnification`: what a data sheet reveals of its breathing. Uses
+    /// this lens's separation of the principal planes.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a distance or magnification that is not finite and above zero, or a distance within the
-    /// separation of the principal planes.
+    /// [`Error::NotPositive`] for a distance or magnification that is not finite and above zero, or
+    /// a distance within the separation of the principal planes.
     pub fn focal_length_at_mm(&self, pair: ClosePair) -> Result<f64> {
         let distance_mm = positive("distance", pair.distance_m, "m")? * 1000.0;
         let m = positive("magnification", pair.magnification, "")?;

@@ -1,10 +1,11 @@
 //! Paraxial rays through a row of surfaces or thin groups.
 //!
-//! A ray is its height y and its reduced angle n·u. A surface of power φ = (n' - n)/R takes (y, nu) to (y, nu - φy), a gap of
-//! length t in a medium n takes it to (y + t·nu/n, nu). The product of these matrices, A B / C D with determinant 1, holds the
-//! focal length -1/C, the focal points and the principal planes; the part before the stop places the entrance pupil, the part
-//! behind it the exit pupil. Source: E. Hecht, *Optics*, 5th ed. (2017), 6.2.1 (matrix methods). Checked against two
-//! independent ray tracers on published prescriptions.
+//! A ray is its height y and its reduced angle n·u. A surface of power φ = (n' - n)/R takes (y, nu)
+//! to (y, nu - φy), a gap of length t in a medium n takes it to (y + t·nu/n, nu). The product of
+//! these matrices, A B / C D with determinant 1, holds the focal length -1/C, the focal points and
+//! the principal planes; the part before the stop places the entrance pupil, the part behind it the
+//! exit pupil. Source: E. Hecht, *Optics*, 5th ed. (2017), 6.2.1 (matrix methods). Checked against
+//! two independent ray tracers on published prescriptions.
 
 use nalgebra::Matrix2;
 
@@ -22,7 +23,8 @@ pub enum Shape {
     Plane,
     /// Part of a sphere.
     Sphere {
-        /// Radius in millimetres, positive when the centre lies on the sensor's side; 1e-6 to 1e9 in size.
+        /// Radius in millimetres, positive when the centre lies on the sensor's side; 1e-6 to 1e9
+        /// in size.
         radius_mm: f64,
     },
 }
@@ -34,7 +36,8 @@ pub enum Shape {
 pub struct Surface {
     /// Its curvature.
     pub shape: Shape,
-    /// Distance along the axis to the next surface in millimetres, 0 to 1e9; that of the last surface plays no part.
+    /// Distance along the axis to the next surface in millimetres, 0 to 1e9; that of the last
+    /// surface plays no part.
     pub to_next_mm: f64,
     /// Refractive index behind it, 1 to 5; 1 behind the last one.
     pub index_after: f64,
@@ -64,18 +67,20 @@ pub struct Telephoto {
     pub focal_length_mm: f64,
     /// Distance between the groups in millimetres, above zero.
     pub separation_mm: f64,
-    /// Length from the front group to the focus over the focal length, above zero; below 1 for a telephoto.
+    /// Length from the front group to the focus over the focal length, above zero; below 1 for a
+    /// telephoto.
     pub telephoto_ratio: f64,
 }
 
 impl TwoGroups {
-    /// The two groups of a telephoto: with f the focal length, d the separation and B = r f - d the back focus of a ratio r, the
-    /// front group is d f/(f - B), the rear one d B/(d + B - f) (from 1/f = 1/a + 1/b - d/(a b) and B = f (1 - d/a);
-    /// E. Hecht, *Optics*, 5th ed., 6.1).
+    /// The two groups of a telephoto: with f the focal length, d the separation and B = r f - d the
+    /// back focus of a ratio r, the front group is d f/(f - B), the rear one d B/(d + B - f) (from
+    /// 1/f = 1/a + 1/b - d/(a b) and B = f (1 - d/a); E. Hecht, *Optics*, 5th ed., 6.1).
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a figure that is not finite and above zero, or a separation that leaves no back focus;
-    /// [`Error::NoFocus`] where a group would need no power at all: a back focus of one focal length, or a ratio of 1.
+    /// [`Error::NotPositive`] for a figure that is not finite and above zero, or a separation that
+    /// leaves no back focus; [`Error::NoFocus`] where a group would need no power at all: a back
+    /// focus of one focal length, or a ratio of 1.
     pub fn of_telephoto(wanted: Telephoto) -> Result<Self> {
         let focal = positive("focal length of the whole", wanted.focal_length_mm, "mm")?;
         let gap = positive("separation of the groups", wanted.separation_mm, "mm")?;
@@ -95,7 +100,8 @@ impl TwoGroups {
     }
 }
 
-/// Where the focal points, principal planes and pupils of a lens lie; places are millimetres behind the first vertex.
+/// Where the focal points, principal planes and pupils of a lens lie; places are millimetres behind
+/// the first vertex.
 ///
 /// ```
 /// use wrackline_optics::{Cardinals, TwoGroups};
@@ -140,8 +146,8 @@ impl Cardinals {
     /// Traces a lens given by its surfaces.
     ///
     /// # Errors
-    /// [`Error::NoSurface`] for an empty list; [`Error::Surface`] for a radius, gap or index outside the range that its field
-    /// states; [`Error::Stops`] for no stop or several;
+    /// [`Error::NoSurface`] for an empty list; [`Error::Surface`] for a radius, gap or index
+    /// outside the range that its field states; [`Error::Stops`] for no stop or several;
     /// [`Error::NoFocus`] for a row that does not focus, or whose stop is imaged at infinity.
     pub fn of_surfaces(surfaces: &[Surface]) -> Result<Self> {
         let row = checked(surfaces)?;
@@ -154,8 +160,8 @@ impl Cardinals {
     /// Traces two thin groups.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a figure outside the range that its field states; [`Error::NoFocus`] for groups that together
-    /// do not focus.
+    /// [`Error::OutOfRange`] for a figure outside the range that its field states;
+    /// [`Error::NoFocus`] for groups that together do not focus.
     pub fn of_groups(groups: TwoGroups) -> Result<Self> {
         let focal = |what, value: f64| {
             let valid = Valid {
@@ -200,7 +206,8 @@ impl Cardinals {
         )
     }
 
-    /// Length from the first vertex to the rear focal point over the focal length: below 1 for a telephoto.
+    /// Length from the first vertex to the rear focal point over the focal length: below 1 for a
+    /// telephoto.
     #[must_use]
     pub fn telephoto_ratio(&self) -> f64 {
         self.rear_focus_z_mm / self.focal_length_mm
@@ -222,7 +229,8 @@ pub(crate) struct Relay {
     pub(crate) limit_mm: f64,
 }
 
-/// Traces a group whose first vertex stands `before_focus_mm` in front of the image that it takes over.
+/// Traces a group whose first vertex stands `before_focus_mm` in front of the image that it takes
+/// over.
 pub(crate) fn relay(surfaces: &[Surface], before_focus_mm: f64) -> Result<Relay> {
     let row = checked(surfaces)?;
     let (matrix, length_mm) = product(row);
@@ -278,7 +286,8 @@ fn checked(surfaces: &[Surface]) -> Result<impl Iterator<Item = Element> + Clone
                 })
             }
         };
-        // From a nanometre to a thousand kilometres: beyond that the products of a row leave the range of numbers.
+        // From a nanometre to a thousand kilometres: beyond that the products of a row leave the
+        // range of numbers.
         if let Shape::Sphere { radius_mm } = surface.shape {
             within("size of the radius", radius_mm.abs(), 1e-6, 1e9, "mm")?;
         }
@@ -342,7 +351,8 @@ fn parts(matrix: &Matrix2<f64>) -> (f64, f64, f64, f64) {
 fn trace(row: impl Iterator<Item = Element> + Clone) -> Result<Cardinals> {
     let (whole, length_mm) = product(row.clone());
     let (a, _, c, d) = parts(&whole);
-    // A stop at a refracting vertex is imaged onto itself, so it does not matter on which side of it the row is cut.
+    // A stop at a refracting vertex is imaged onto itself, so it does not matter on which side of
+    // it the row is cut.
     let (front, _) = product(row.clone().take_while(|element| !element.stop));
     let rear = row
         .skip_while(|element| !element.stop)

@@ -1,9 +1,10 @@
 //! Reach: a claim such as "this kit reaches like 1260 mm", taken apart.
 //!
-//! "Reach" means several things that do not go together: how tightly the frame sits, how many pixels lie on the subject, how
-//! much detail is resolved, how much light comes from the subject, how shallow the picture is. Each gets its own number and its
-//! own verdict. Detail depends on lens quality and air, which nobody has measured: it is computed for perfect, good and soft
-//! optics in calm and warm air, and a verdict that differs among them says in which of them it holds.
+//! "Reach" means several things that do not go together: how tightly the frame sits, how many
+//! pixels lie on the subject, how much detail is resolved, how much light comes from the subject,
+//! how shallow the picture is. Each gets its own number and its own verdict. Detail depends on lens
+//! quality and air, which nobody has measured: it is computed for perfect, good and soft optics in
+//! calm and warm air, and a verdict that differs among them says in which of them it holds.
 
 mod compare;
 mod gain;

@@ -28,7 +28,8 @@ pub struct PitchSpec {
     pub width_mm: f64,
     /// Height of the picture area in millimetres, above zero.
     pub height_mm: f64,
-    /// Distance from one pixel's centre to the next in micrometres, above zero, at most the smaller side.
+    /// Distance from one pixel's centre to the next in micrometres, above zero, at most the smaller
+    /// side.
     pub pixel_pitch_um: f64,
 }
 
@@ -74,7 +75,12 @@ impl FromStr for Aspect {
 ///
 /// ```
 /// use wrackline_optics::{Sensor, SensorSpec};
-/// let sensor = Sensor::new(SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 })?;
+/// let sensor = Sensor::new(SensorSpec {
+///     width_mm: 36.0,
+///     height_mm: 24.0,
+///     columns: 8000,
+///     rows: 5333,
+/// })?;
 /// assert_eq!(sensor.pixel_pitch_um(), 4.5);
 /// // A crop in the camera takes pixels away; it makes none smaller.
 /// assert_eq!(sensor.cropped(1.5)?.pixel_pitch_um(), 4.5);
@@ -99,7 +105,8 @@ impl Sensor {
     /// A sensor from its size and pixel counts.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a side or a count that is not finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a side or a count that is not finite
+    /// and above zero.
     pub fn new(spec: SensorSpec) -> Result<Self> {
         let width_mm = positive("sensor width", spec.width_mm, "mm")?;
         let height_mm = positive("sensor height", spec.height_mm, "mm")?;
@@ -115,12 +122,13 @@ impl Sensor {
         })
     }
 
-    /// A sensor from its size and the size of its pixels; the pixel counts are rounded, the pitch is kept exactly.
+    /// A sensor from its size and the size of its pixels; the pixel counts are rounded, the pitch
+    /// is kept exactly.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a side or pitch that is not finite and above zero;
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a pitch so coarse that no pixel is left, or so fine that their
-    /// number is beyond counting.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a side or pitch that is not finite and
+    /// above zero; [`Error::OutOfRange`](crate::Error::OutOfRange) for a pitch so coarse that no
+    /// pixel is left, or so fine that their number is beyond counting.
     pub fn of_pitch(spec: PitchSpec) -> Result<Self> {
         let width_mm = positive("sensor width", spec.width_mm, "mm")?;
         let height_mm = positive("sensor height", spec.height_mm, "mm")?;
@@ -147,10 +155,12 @@ impl Sensor {
         })
     }
 
-    /// The same sensor with a crop set in the camera: both sides divided by `factor`, whole pixels kept.
+    /// The same sensor with a crop set in the camera: both sides divided by `factor`, whole pixels
+    /// kept.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a factor below 1 or so large that no pixel is left.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a factor below 1 or so large that no
+    /// pixel is left.
     pub fn cropped(&self, factor: f64) -> Result<Self> {
         let valid = Valid {
             what: "crop factor",
@@ -168,8 +178,8 @@ impl Sensor {
     /// The largest frame of another aspect that fits into this sensor, whole pixels kept.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a side of the aspect that is not finite and above zero,
-    /// and for an aspect so slim that no pixel is left.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a side of the aspect that is not
+    /// finite and above zero, and for an aspect so slim that no pixel is left.
     pub fn with_aspect(&self, aspect: Aspect) -> Result<Self> {
         let across = positive("aspect across", aspect.across, "")?;
         let down = positive("aspect down", aspect.down, "")?;
@@ -252,19 +262,22 @@ impl Sensor {
         self.pitch_down_mm
     }
 
-    /// The finest pattern that the pixels can carry without aliasing, in line pairs per millimetre: 1/(2 p).
+    /// The finest pattern that the pixels can carry without aliasing, in line pairs per millimetre:
+    /// 1/(2 p).
     #[must_use]
     pub fn nyquist_lp_per_mm(&self) -> f64 {
         0.5 / self.pitch_across_mm
     }
 
-    /// How many times wider the reference sensor is: the crop factor that matters for a frame filled across.
+    /// How many times wider the reference sensor is: the crop factor that matters for a frame
+    /// filled across.
     #[must_use]
     pub fn crop_factor_by_width(&self, reference: &Self) -> f64 {
         reference.width_mm / self.width_mm
     }
 
-    /// How many times longer the reference sensor's diagonal is: the crop factor as it is usually quoted.
+    /// How many times longer the reference sensor's diagonal is: the crop factor as it is usually
+    /// quoted.
     #[must_use]
     pub fn crop_factor_by_diagonal(&self, reference: &Self) -> f64 {
         reference.diagonal_mm() / self.diagonal_mm()
@@ -331,7 +344,8 @@ mod form {
                     height_mm,
                     pixel_pitch_um,
                 })?;
-                // Counts beside a pitch must be those of that pitch: two statements of one thing must agree.
+                // Counts beside a pitch must be those of that pitch: two statements of one thing
+                // must agree.
                 for (what, stated, ours) in [
                     ("number of pixel columns", columns, sensor.columns),
                     ("number of pixel rows", rows, sensor.rows),

@@ -1,4 +1,5 @@
-//! Light as a wave, and the patterns that it carries: which wavelengths and frequencies have a meaning here.
+//! Light as a wave, and the patterns that it carries: which wavelengths and frequencies have a
+//! meaning here.
 
 use crate::error::Valid;
 

@@ -46,7 +46,8 @@ impl UnknownWord {
     }
 }
 
-/// Whether two words are the same, whatever their case and whether their parts are joined by a space, a hyphen or a low line.
+/// Whether two words are the same, whatever their case and whether their parts are joined by a
+/// space, a hyphen or a low line.
 pub(crate) fn same(one: &str, other: &str) -> bool {
     let plain = |byte: u8| match byte {
         b'_' | b'-' => b' ',
@@ -57,7 +58,9 @@ pub(crate) fn same(one: &str, other: &str) -> bool {
 
 /// `Display` and `FromStr` of an enum by one list of words.
 macro_rules! words {
-    ($type:ident, $what:literal: { $first:ident => $first_word:literal $(, $variant:ident => $word:literal)* $(,)? }) => {
+    ($type:ident, $what:literal: {
+        $first:ident => $first_word:literal $(, $variant:ident => $word:literal)* $(,)?
+    }) => {
         /// In the word that [`FromStr`](core::str::FromStr) reads.
         impl core::fmt::Display for $type {
             fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {

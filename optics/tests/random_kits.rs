@@ -1,10 +1,12 @@
-//! What a kit focuses on by its magnification it also focuses on by its distance, over random kits: lenses moved as a whole
-//! and lenses whose focal length falls or grows when close, with tubes up to twice their focal length, and converters.
+//! What a kit focuses on by its magnification it also focuses on by its distance, over random kits:
+//! lenses moved as a whole and lenses whose focal length falls or grows when close, with tubes up
+//! to twice their focal length, and converters.
 //!
-//! Every kit is held against a plain walk along its mechanism that knows nothing of the library: the relations of a thick lens
-//! at 200 settings. The ordinary run takes 20,000 kits, a second or so: the faults that this law was written for showed in one
-//! kit of 350, so it would have met them more than fifty times. `RANDOM_KITS=1000000 cargo test -p wrackline-optics --release
-//! --test random_kits` runs a million, which every change to the focusing must pass.
+//! Every kit is held against a plain walk along its mechanism that knows nothing of the library:
+//! the relations of a thick lens at 200 settings. The ordinary run takes 20,000 kits, a second or
+//! so: the faults that this law was written for showed in one kit of 350, so it would have met them
+//! more than fifty times. `RANDOM_KITS=1000000 cargo test -p wrackline-optics --release --test
+//! random_kits` runs a million, which every change to the focusing must pass.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,
@@ -16,8 +18,8 @@ use wrackline_optics::{
     SensorSpec,
 };
 
-/// Numbers that are the same in every run (a counter hashed by the finaliser of SplitMix64; G. L. Steele, D. Lea and C. H. Flood,
-/// *OOPSLA* 2014).
+/// Numbers that are the same in every run (a counter hashed by the finaliser of SplitMix64; G. L.
+/// Steele, D. Lea and C. H. Flood, *OOPSLA* 2014).
 struct Random(u64);
 
 impl Random {
@@ -54,7 +56,8 @@ struct Case {
     kit: Kit,
 }
 
-/// What a setting shows: magnification (with the converter), metres from the sensor plane and from the entrance pupil.
+/// What a setting shows: magnification (with the converter), metres from the sensor plane and from
+/// the entrance pupil.
 #[derive(Debug, Clone, Copy)]
 struct Shown {
     magnification: f64,
@@ -87,7 +90,8 @@ impl Case {
             principal_separation_mm: separation_mm,
         };
         let lens = if breathes {
-            // Some would let the subject recede before they are at their nearest: those are refused, not built.
+            // Some would let the subject recede before they are at their nearest: those are
+            // refused, not built.
             Lens::breathing_to(spec, largest).ok()?
         } else {
             Lens::new(spec.to_life_size())
@@ -194,7 +198,8 @@ fn check(case: &Case) {
             most >= shown.magnification * (1.0 - 1e-9),
             "{most} {shown:?} {case:?}"
         );
-        // Each way of focusing reaches it, and does not let go of what was asked for. Every eighth setting will do.
+        // Each way of focusing reaches it, and does not let go of what was asked for. Every eighth
+        // setting will do.
         if step % 8 != 0 {
             continue;
         }
@@ -283,9 +288,10 @@ fn what_is_reached_by_size_is_reached_by_distance() {
     assert!(refused < wanted, "{refused} refused for {wanted} checked");
 }
 
-/// A lens of 100 mm that shows 1:1 at 0.395 m with 50 mm of tube. Its focal length falls from 100 to 98.75 mm, so the image lies
-/// g = 50 + 100 s - 1.25 s² mm behind the focus (s the lens's own magnification) and D = (f + g)²/g, which is 397.45 mm at s = 0.523 (f = 99.346,
-/// g = 101.958) and more on either side.
+/// A lens of 100 mm that shows 1:1 at 0.395 m with 50 mm of tube. Its focal length falls from 100
+/// to 98.75 mm, so the image lies g = 50 + 100 s - 1.25 s² mm behind the focus (s the lens's own
+/// magnification) and D = (f + g)²/g, which is 397.45 mm at s = 0.523 (f = 99.346, g = 101.958) and
+/// more on either side.
 #[test]
 fn a_tube_past_life_size_on_a_lens_that_breathes() {
     let spec = LensSpec {
@@ -314,8 +320,9 @@ fn a_tube_past_life_size_on_a_lens_that_breathes() {
     assert!(!refused.contains("tube"), "{refused}");
 }
 
-/// A lens of 60 mm that shows 0.14 at 0.60 m: its focal length grows to 600/(2 + 0.14 + 1/0.14) = 64.635 mm. With 150 mm of tube
-/// that takes more of the magnification than the lens adds: 150/60 = 2.5 at infinity, 0.14 + 150/64.635 = 2.4607 at its nearest.
+/// A lens of 60 mm that shows 0.14 at 0.60 m: its focal length grows to 600/(2 + 0.14 + 1/0.14) =
+/// 64.635 mm. With 150 mm of tube that takes more of the magnification than the lens adds: 150/60 =
+/// 2.5 at infinity, 0.14 + 150/64.635 = 2.4607 at its nearest.
 #[test]
 fn a_focal_length_that_grows_on_a_long_tube() {
     let spec = LensSpec {

@@ -1,4 +1,5 @@
-//! Bad input is refused with a typed error, whatever it is, and nothing that is accepted leads to a number that is none.
+//! Bad input is refused with a typed error, whatever it is, and nothing that is accepted leads to a
+//! number that is none.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,
@@ -38,7 +39,8 @@ fn kit() -> Kit {
     )
 }
 
-/// Every refusal says what was given, what is valid and what to do, in lower case and without a full stop.
+/// Every refusal says what was given, what is valid and what to do, in lower case and without a
+/// full stop.
 fn speaks(error: Error) {
     let message = error.to_string();
     assert!(!message.ends_with('.'), "{message}");
@@ -70,8 +72,8 @@ fn messages_read_well() {
     };
     assert_eq!(
         message(Lens::new(lens).unwrap_err()),
-        "minimum focus 0.28 m is nearer than four focal lengths (and the principal planes' separation), 0.4 m: tell the \
-         magnification there, since such a lens shortens its focal length, or give 0.4 m or more"
+        "minimum focus 0.28 m is nearer than four focal lengths (and the principal planes' \
+         separation), 0.4 m: tell the magnification there, since such a lens shortens its focal length, or give 0.4 m or more"
     );
     assert_eq!(
         message(Converter::new(0.7).unwrap_err()),
@@ -83,7 +85,8 @@ fn messages_read_well() {
     );
     assert_eq!(
         message(ExtensionTube::new(f64::MAX).unwrap_err()),
-        "length of the extension tube 1.7976931348623157e308 mm is out of range: give 1e-12 to 1e12 mm"
+        "length of the extension tube 1.7976931348623157e308 mm is out of range: give 1e-12 \
+         to 1e12 mm"
     );
     assert_eq!(
         message(Cardinals::of_surfaces(&[]).unwrap_err()),
@@ -95,8 +98,8 @@ fn messages_read_well() {
     );
     assert_eq!(
         message(kit().focused_at_m(2.3).unwrap_err()),
-        "no sharp image exists at 2.3 m: subject and sensor are never nearer than four focal lengths (and the principal \
-         planes' separation), so step back to 4.3 m"
+        "no sharp image exists at 2.3 m: subject and sensor are never nearer than four focal lengths \
+         (and the principal planes' separation), so step back to 4.3 m"
     );
     let tubed = kit().with_tube(ExtensionTube::new(25.0).unwrap());
     let refused = message(tubed.at_infinity().unwrap_err());
@@ -372,7 +375,8 @@ fn figures_out_of_range() {
     }
 }
 
-/// What is no number, or has no meaning, is refused by everything that takes a plain figure, and comes out of nothing.
+/// What is no number, or has no meaning, is refused by everything that takes a plain figure, and
+/// comes out of nothing.
 #[test]
 fn every_figure_that_has_a_range() {
     let kit = kit();
@@ -421,7 +425,8 @@ fn every_figure_that_has_a_range() {
         for bad in [f64::NAN, f64::INFINITY, -1.0, 1e19] {
             speaks(of(bad).unwrap_err());
         }
-        // Nothing takes contrast from an even surface; everything takes all but all of it from the finest pattern.
+        // Nothing takes contrast from an even surface; everything takes all but all of it from the
+        // finest pattern.
         for good in [0.0, 1e-12, 40.0, 1e12] {
             // One but for the rounding of a product.
             let left = of(good).unwrap();
@@ -430,7 +435,8 @@ fn every_figure_that_has_a_range() {
     }
 }
 
-/// 140 mm of negative group stand at most 140 mm before the focus: from there on there is no image behind it.
+/// 140 mm of negative group stand at most 140 mm before the focus: from there on there is no image
+/// behind it.
 #[test]
 fn a_converter_without_back_focus() {
     for (focal_length_mm, before_focus_mm) in [
@@ -448,7 +454,8 @@ fn a_converter_without_back_focus() {
         assert!(matches!(error, Error::NoBackFocus { .. }), "{error}");
         speaks(error);
     }
-    // The same group as two surfaces: 1/f = (1.5 - 1)(-1/140 - ...) is about -1/140 for radii of ∓140.
+    // The same group as two surfaces: 1/f = (1.5 - 1)(-1/140 - ...) is about -1/140 for radii of
+    // ∓140.
     let surface = |radius_mm, index_after| Surface {
         shape: Shape::Sphere { radius_mm },
         to_next_mm: 1.0,
@@ -537,7 +544,8 @@ fn rows_of_surfaces_that_are_no_lens() {
             other => panic!("{wrong:?}: {other:?}"),
         }
     }
-    // Flat glass focuses nowhere; two equal groups a focal length and a half apart do, and 2f apart do not.
+    // Flat glass focuses nowhere; two equal groups a focal length and a half apart do, and 2f apart
+    // do not.
     let flat = Surface {
         shape: Shape::Plane,
         ..good
@@ -600,7 +608,9 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(2000))]
 
     #[test]
-    fn whatever_is_given_ends_in_numbers_or_in_an_error(x in prop::collection::vec(anything(), 24)) {
+    fn whatever_is_given_ends_in_numbers_or_in_an_error(
+        x in prop::collection::vec(anything(), 24),
+    ) {
         let Ok(kit) = any_kit(&x) else { return Ok(()) };
         prop_assert!(kit.minimum_focus_m().is_finite());
         if let Ok(focused) = kit.focused_at_m(x[13]) {
@@ -618,31 +628,61 @@ proptest! {
             if let Ok(circle) = CircleOfConfusion::absolute_mm(x[14]) {
                 let depth = focused.depth_of_field(circle);
                 prop_assert!(depth.near_m.is_finite() && depth.in_front_m.is_finite());
-                prop_assert!(depth.far.distance_m().is_none_or(f64::is_finite), "{depth:?}");
+                prop_assert!(
+                    depth.far.distance_m().is_none_or(f64::is_finite),
+                    "{depth:?}"
+                );
             }
         }
-        let spec = SceneSpec { background_m: x[15].abs(), time_s: x[16], speed_m_per_s: x[17], subject_m: x[18], distance_m: x[13], ..SceneSpec::STILL };
-        let Ok(scene) = Scene::new(spec) else { return Ok(()) };
-        let assumptions = Assumptions { contrast: if x[19] > 0.001 && x[19] < 0.999 { x[19] } else { 0.5 }, ..Assumptions::default() };
+        let spec = SceneSpec {
+            background_m: x[15].abs(),
+            time_s: x[16],
+            speed_m_per_s: x[17],
+            subject_m: x[18],
+            distance_m: x[13],
+            ..SceneSpec::STILL
+        };
+        let Ok(scene) = Scene::new(spec) else {
+            return Ok(());
+        };
+        let assumptions = Assumptions {
+            contrast: if x[19] > 0.001 && x[19] < 0.999 {
+                x[19]
+            } else {
+                0.5
+            },
+            ..Assumptions::default()
+        };
         let contender = Contender::from(kit);
-        if let Ok(claim) = Claim::new(ClaimSpec { focal_length_mm: x[20], f_number: x[21], reference: *kit.sensor() })
-            && let Ok(judgement) = Judgement::of(&contender, &claim, &scene, &assumptions)
+        if let Ok(claim) = Claim::new(ClaimSpec {
+            focal_length_mm: x[20],
+            f_number: x[21],
+            reference: *kit.sensor(),
+        }) && let Ok(judgement) = Judgement::of(&contender, &claim, &scene, &assumptions)
         {
             for finding in judgement.comparison.findings {
                 for band in [finding.first, finding.second, finding.ratio] {
-                    prop_assert!(band.lowest.is_finite() && band.highest.is_finite(), "{finding:?}");
+                    prop_assert!(
+                        band.lowest.is_finite() && band.highest.is_finite(),
+                        "{finding:?}"
+                    );
                 }
             }
             let case = (OpticsGrade::Good, AirGrade::Warm);
             let _ = ConverterGain::of(&contender, &scene, &assumptions, case);
         }
         let _ = Comparison::of(&contender, &contender, &scene, &assumptions);
-        let _ = Air::new(AirSpec::HeatedGround(HeatedGround { cn2_at_1_m: x[22], lens_height_m: x[23], subject_height_m: x[18] }));
+        let _ = Air::new(AirSpec::HeatedGround(HeatedGround {
+            cn2_at_1_m: x[22],
+            lens_height_m: x[23],
+            subject_height_m: x[18],
+        }));
     }
 
     #[test]
     fn whatever_surfaces_are_given_end_in_numbers_or_in_an_error(
-        x in prop::collection::vec(anything(), 9), before_focus_mm in anything(),
+        x in prop::collection::vec(anything(), 9),
+        before_focus_mm in anything(),
     ) {
         let row: Vec<Surface> = x
             .chunks_exact(3)
@@ -650,7 +690,11 @@ proptest! {
             .map(|(place, x)| Surface {
                 shape: Shape::Sphere { radius_mm: x[0] },
                 to_next_mm: x[1].abs(),
-                index_after: if place == 2 { 1.0 } else { 1.0 + x[2].abs().min(4.0) },
+                index_after: if place == 2 {
+                    1.0
+                } else {
+                    1.0 + x[2].abs().min(4.0)
+                },
                 stop: place == 1,
             })
             .collect();
@@ -673,16 +717,22 @@ proptest! {
             }
         }
         if let Ok(converter) = Converter::from_surfaces(&row, before_focus_mm) {
-            prop_assert!(converter.factor().is_finite() && converter.spec().image_shift_mm.is_finite());
+            prop_assert!(
+                converter.factor().is_finite() && converter.spec().image_shift_mm.is_finite()
+            );
         }
     }
 
     #[test]
     fn the_nearest_of_a_lens_that_stops_at_four_focal_lengths_is_within_reach(
-        focal_mm in 1.0..2000.0_f64, shift_mm in 0.0..100.0_f64, beyond in -1e-12..1e-6_f64,
+        focal_mm in 1.0..2000.0_f64,
+        shift_mm in 0.0..100.0_f64,
+        beyond in -1e-12..1e-6_f64,
     ) {
         let minimum_m = 0.004 * focal_mm * (1.0 + beyond);
-        let x = [focal_mm, 4.0, minimum_m, 1.0, 0.0, 0.0, 1.4, 1.0, shift_mm, 36.0, 24.0, 4.0, 0.0];
+        let x = [
+            focal_mm, 4.0, minimum_m, 1.0, 0.0, 0.0, 1.4, 1.0, shift_mm, 36.0, 24.0, 4.0, 0.0,
+        ];
         let kit = any_kit(&x).unwrap();
         let nearest = kit.focused_at_m(kit.minimum_focus_m());
         prop_assert!(nearest.is_ok(), "{nearest:?}");
@@ -690,25 +740,60 @@ proptest! {
 
     #[test]
     fn whatever_a_plausible_kit_is_asked_ends(
-        focal_mm in 4.0..2000.0_f64, f_number in 0.7..64.0_f64, distance in 1.0..1e4_f64, factor in 1.0..3.0_f64,
-        pitch_um in 0.5..30.0_f64, speed in 0.0..100.0_f64, exponent in -5.0..1.0_f64, claimed_mm in 4.0..5000.0_f64,
+        focal_mm in 4.0..2000.0_f64,
+        f_number in 0.7..64.0_f64,
+        distance in 1.0..1e4_f64,
+        factor in 1.0..3.0_f64,
+        pitch_um in 0.5..30.0_f64,
+        speed in 0.0..100.0_f64,
+        exponent in -5.0..1.0_f64,
+        claimed_mm in 4.0..5000.0_f64,
     ) {
-        let x = [focal_mm, f_number, 0.004 * focal_mm, 1.0, 0.0, 0.0, factor, 0.95, 10.0, 36.0, 24.0, pitch_um, 0.0];
+        let x = [
+            focal_mm,
+            f_number,
+            0.004 * focal_mm,
+            1.0,
+            0.0,
+            0.0,
+            factor,
+            0.95,
+            10.0,
+            36.0,
+            24.0,
+            pitch_um,
+            0.0,
+        ];
         let kit = any_kit(&x).unwrap();
         let spec = SceneSpec {
             time_s: 10_f64.powf(exponent),
             speed_m_per_s: speed,
-            subject_m: 0.5, distance_m: 0.02 + 0.0041 * focal_mm * distance, ..SceneSpec::STILL
+            subject_m: 0.5,
+            distance_m: 0.02 + 0.0041 * focal_mm * distance,
+            ..SceneSpec::STILL
         };
-        let claim = Claim::new(ClaimSpec { focal_length_mm: claimed_mm, f_number, reference: *kit.sensor() }).unwrap();
-        match Judgement::of(&kit, &claim, &Scene::new(spec).unwrap(), &Assumptions::default()) {
+        let claim = Claim::new(ClaimSpec {
+            focal_length_mm: claimed_mm,
+            f_number,
+            reference: *kit.sensor(),
+        })
+        .unwrap();
+        match Judgement::of(
+            kit,
+            &claim,
+            &Scene::new(spec).unwrap(),
+            &Assumptions::default(),
+        ) {
             Ok(judgement) => {
                 for cell in judgement.comparison.detail {
                     prop_assert!(cell.ratio.is_finite() && cell.ratio > 0.0, "{cell:?}");
                 }
             }
             // The claimed lens may be too long to focus so near.
-            Err(error) => prop_assert!(matches!(error, Error::CloserThanFourFocalLengths { .. }), "{error}"),
+            Err(error) => prop_assert!(
+                matches!(error, Error::CloserThanFourFocalLengths { .. }),
+                "{error}"
+            ),
         }
     }
 }

@@ -1,5 +1,5 @@
-//! Every type that can be written down has a sample in `tests/data/samples/`: it reads, writes back the same, refuses unknown
-//! fields, and keeps its invariant.
+//! Every type that can be written down has a sample in `tests/data/samples/`: it reads, writes back
+//! the same, refuses unknown fields, and keeps its invariant.
 #![cfg(feature = "serde")]
 #![allow(
     clippy::unwrap_used,
@@ -125,7 +125,8 @@ fn invariants_hold_on_the_way_in() {
     };
     let lens = r#"{"focal_length_mm": 600, "f_number": 0, "minimum_focus_m": 4.5}"#;
     refused(serde_json::from_str::<Lens>(lens).err(), "f-number");
-    let breathing = r#"{"focal_length_mm": 600, "f_number": 4, "minimum_focus_m": 0.1, "breathing_to_magnification": 0.15}"#;
+    let breathing = r#"{"focal_length_mm": 600, "f_number": 4, "minimum_focus_m": 0.1,
+        "breathing_to_magnification": 0.15}"#;
     refused(
         serde_json::from_str::<Lens>(breathing).err(),
         "focal length at minimum focus",
@@ -142,7 +143,8 @@ fn invariants_hold_on_the_way_in() {
         serde_json::from_str::<Air>(r#"{"even": {"cn2": 1}}"#).err(),
         "turbulence",
     );
-    let sensor = r#"{"width_mm": 36, "height_mm": 24, "columns": 9000, "rows": 6383, "pixel_pitch_um": 3.76}"#;
+    let sensor = r#"{"width_mm": 36, "height_mm": 24, "columns": 9000, "rows": 6383,
+        "pixel_pitch_um": 3.76}"#;
     refused(
         serde_json::from_str::<Sensor>(sensor).err(),
         "pixel columns",

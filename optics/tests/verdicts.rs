@@ -1,7 +1,8 @@
 //! Worked verdicts: claims of reach whose numbers can be followed by hand.
 //!
-//! The scene is a subject of 550 mm at 40 m from the sensor plane. For a 600 mm lens moved as a whole
-//! X = 40000/600 = 66.667, so m = 2/(64.667 + √(66.667 · 62.667)) = 2/(64.667 + 64.636) = 0.0154676.
+//! The scene is a subject of 550 mm at 40 m from the sensor plane. For a 600 mm lens moved as a
+//! whole X = 40000/600 = 66.667, so m = 2/(64.667 + √(66.667 · 62.667)) = 2/(64.667 + 64.636) =
+//! 0.0154676.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,
@@ -104,7 +105,8 @@ fn it_frames_like_1260_and_is_no_1260() {
             "{meaning:?}"
         );
     }
-    // The light is that of the pupil, 150 mm against 315 mm: from nearly the same place a ratio of about (150/315)².
+    // The light is that of the pupil, 150 mm against 315 mm: from nearly the same place a ratio of
+    // about (150/315)².
     let light = judgement.comparison.finding(Meaning::Light).ratio.lowest;
     assert!(
         (light - (150.0_f64 / 315.0).powi(2)).abs() < 0.01,
@@ -124,7 +126,8 @@ fn it_does_not_frame_like_1400() {
     );
 }
 
-/// m · 550 mm / 3.76 µm: 0.0154676 · 550/0.00376 = 2262.6, and 1.4 times as many with the converter: 3167.6.
+/// m · 550 mm / 3.76 µm: 0.0154676 · 550/0.00376 = 2262.6, and 1.4 times as many with the
+/// converter: 3167.6.
 #[test]
 fn the_converter_takes_2263_pixels_to_3168() {
     let kit = contender(4.0, Some(1.4), small(3.76));
@@ -135,7 +138,8 @@ fn the_converter_takes_2263_pixels_to_3168() {
     assert!((pixels.first.lowest - 3167.6).abs() < 0.05, "{pixels:?}");
     assert!((pixels.second.lowest - 2262.6).abs() < 0.05, "{pixels:?}");
     assert_eq!(pixels.verdict, Verdict::True);
-    // The frame is the same (to a pixel), the light of the subject too, and it costs 2 log2(1.4) = 0.971 stops.
+    // The frame is the same (to a pixel), the light of the subject too, and it costs 2 log2(1.4) =
+    // 0.971 stops.
     assert_eq!(comparison.finding(Meaning::Framing).verdict, Verdict::False);
     assert!((comparison.finding(Meaning::Framing).ratio.lowest - 1.0).abs() < 5e-4);
     assert_eq!(comparison.finding(Meaning::Light).ratio.lowest, 1.0);
@@ -187,8 +191,8 @@ fn a_doubler_on_a_slow_lens_and_fine_pixels_adds_next_to_nothing() {
         (warm.first.limit, warm.second.limit),
         (Limit::Air, Limit::Air)
     );
-    // At a contrast of one tenth too the gain ends: past Q = 2, that is N = 2 · 3.2/0.55 = 11.6, no new pattern comes in, and
-    // what is left is the pixels' own blur, which soon no longer matters.
+    // At a contrast of one tenth too the gain ends: past Q = 2, that is N = 2 · 3.2/0.55 = 11.6, no
+    // new pattern comes in, and what is left is the pixels' own blur, which soon no longer matters.
     let best = (OpticsGrade::Perfect, AirGrade::Calm);
     let assumptions = Assumptions {
         contrast: 0.1,
@@ -202,7 +206,8 @@ fn a_doubler_on_a_slow_lens_and_fine_pixels_adds_next_to_nothing() {
     assert!(f_number > 11.6 && f_number < 3.0 * 11.6, "{f_number}");
 }
 
-/// Far enough away, warm air leaves both kits the same detail; the nearer the subject, the more the better kit shows.
+/// Far enough away, warm air leaves both kits the same detail; the nearer the subject, the more the
+/// better kit shows.
 #[test]
 fn the_air_makes_kits_equal_from_some_distance_on() {
     let near = contender(4.0, None, large());
@@ -248,7 +253,8 @@ fn the_air_makes_kits_equal_from_some_distance_on() {
     );
 }
 
-/// A measured lens takes the place of the grades: what is left of the band is the converter's and the air's.
+/// A measured lens takes the place of the grades: what is left of the band is the converter's and
+/// the air's.
 #[test]
 fn a_measured_lens_is_no_longer_assumed() {
     let points = vec![

@@ -123,7 +123,8 @@ pub struct ChainSpec {
     pub pixel_pitch_um: f64,
 }
 
-/// The chain of blurs between the subject and the picture: at first a perfect lens on pixels without a mosaic.
+/// The chain of blurs between the subject and the picture: at first a perfect lens on pixels
+/// without a mosaic.
 ///
 /// ```
 /// use wrackline_optics::{Chain, ChainSpec};
@@ -151,7 +152,8 @@ impl Chain {
     /// A perfect lens on pixels.
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for an f-number or pitch that is not finite and above zero; [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for an f-number or pitch that is not
+    /// finite and above zero; [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength
     /// outside 0.1 to 20 µm.
     pub fn new(spec: ChainSpec) -> Result<Self> {
         let ChainSpec {
@@ -242,7 +244,8 @@ impl Chain {
         }
     }
 
-    /// The finest pattern that the pixels carry without aliasing, in line pairs per millimetre on the sensor.
+    /// The finest pattern that the pixels carry without aliasing, in line pairs per millimetre on
+    /// the sensor.
     #[must_use]
     pub fn nyquist_lp_per_mm(&self) -> f64 {
         0.5 / self.pitch_mm
@@ -291,8 +294,9 @@ impl Chain {
         }
     }
 
-    /// The lowest frequency, in line pairs per millimetre on the sensor, at which no more than `contrast` is left: 0.5 gives
-    /// the MTF50, 0.1 the MTF10. It may lie beyond what the pixels carry.
+    /// The lowest frequency, in line pairs per millimetre on the sensor, at which no more than
+    /// `contrast` is left: 0.5 gives the MTF50, 0.1 the MTF10. It may lie beyond what the pixels
+    /// carry.
     ///
     /// # Errors
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a contrast outside 0.001 to 0.999.
@@ -305,14 +309,16 @@ impl Chain {
         }
         .check(contrast)?;
         let left = |lp_per_mm: f64| self.left_of(lp_per_mm).product() - contrast;
-        // Diffraction ends at the cut-off and each box has its first zero at one period: no later than there is the crossing.
-        // The air scales with its 1/e frequency; beyond 4.2 of them less than 0.001 is left.
+        // Diffraction ends at the cut-off and each box has its first zero at one period: no later
+        // than there is the crossing. The air scales with its 1/e frequency; beyond 4.2 of them
+        // less than 0.001 is left.
         let boxes = self.pitch_mm.max(self.motion_mm).max(self.hand_mm);
         let air = self
             .air_lp_per_mm
             .map_or(f64::INFINITY, |scale| 4.2 * scale);
         let end = self.cutoff_lp_per_mm.min(1.0 / boxes).min(air);
-        // Walk up, so that the first crossing is found even where an aberration lets contrast rise again.
+        // Walk up, so that the first crossing is found even where an aberration lets contrast rise
+        // again.
         let step = end / f64::from(STEPS);
         let mut low = 0.0;
         let mut high = end;
@@ -327,7 +333,8 @@ impl Chain {
         Ok(falling_root(left, low, high))
     }
 
-    /// The finest pattern at the subject of which a share of the contrast is left, bounded by the pixels.
+    /// The finest pattern at the subject of which a share of the contrast is left, bounded by the
+    /// pixels.
     ///
     /// # Errors
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a contrast outside 0.001 to 0.999.
@@ -354,11 +361,13 @@ const BLUR: Valid = Valid {
     unit: "px",
 };
 
-/// Steps in the walk to the first crossing. The only factors that can rise are an aberration's (over a whole cut-off) and a
-/// box's beyond its first zero, which the walk never passes, so that a rise is many steps wide.
+/// Steps in the walk to the first crossing. The only factors that can rise are an aberration's
+/// (over a whole cut-off) and a box's beyond its first zero, which the walk never passes, so that a
+/// rise is many steps wide.
 const STEPS: u32 = 24;
 
-/// The root of a falling function between a point where it is positive (or the origin) and one where it is not.
+/// The root of a falling function between a point where it is positive (or the origin) and one
+/// where it is not.
 fn falling_root(excess: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
     let (mut low, mut high) = (low, high);
     let (mut above, mut below) = (excess(low), excess(high));

@@ -41,8 +41,8 @@ impl Diffraction {
     /// Light through an aperture.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for an f-number that is not finite and above zero; [`Error::OutOfRange`] for a wavelength outside
-    /// 0.1 to 20 µm.
+    /// [`Error::NotPositive`] for an f-number that is not finite and above zero;
+    /// [`Error::OutOfRange`] for a wavelength outside 0.1 to 20 µm.
     pub fn new(spec: DiffractionSpec) -> Result<Self> {
         positive("f-number", spec.f_number, "")?;
         WAVELENGTH.check(spec.wavelength_um)?;
@@ -61,14 +61,15 @@ impl Diffraction {
         1000.0 / (self.spec.wavelength_um * self.spec.f_number)
     }
 
-    /// The finest pattern of two points that Rayleigh calls separate, in line pairs per millimetre: 1/(1.21967 λN). About
-    /// 9 % of the contrast is left there.
+    /// The finest pattern of two points that Rayleigh calls separate, in line pairs per millimetre:
+    /// 1/(1.21967 λN). About 9 % of the contrast is left there.
     #[must_use]
     pub fn rayleigh_lp_per_mm(&self) -> f64 {
         self.cutoff_lp_per_mm() / FIRST_ZERO
     }
 
-    /// The share of the contrast that is left at a frequency: 2/π (acos x - x√(1 - x²)) with x the frequency over the cut-off.
+    /// The share of the contrast that is left at a frequency: 2/π (acos x - x√(1 - x²)) with x the
+    /// frequency over the cut-off.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a frequency outside 0 to 1e12.
@@ -96,7 +97,8 @@ impl Diffraction {
         Ok((1.0 - j0 * j0 - j1 * j1).max(0.0))
     }
 
-    /// The sampling ratio Q = λN/p: at 2 the pixels take all that the aperture lets through, below it they miss some.
+    /// The sampling ratio Q = λN/p: at 2 the pixels take all that the aperture lets through, below
+    /// it they miss some.
     #[must_use]
     pub fn sampling_ratio(&self, sensor: &Sensor) -> f64 {
         self.spec.wavelength_um * self.spec.f_number / sensor.pixel_pitch_um()

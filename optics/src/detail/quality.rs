@@ -43,8 +43,9 @@ impl Wavefront {
         self.rms_waves
     }
 
-    /// What the aberrations leave of the contrast that diffraction has left, at a frequency over the cut-off:
-    /// 1 - (W/0.18)² (1 - 4(x - 1/2)²). Beyond the cut-off there is no contrast to take from, and it is 1.
+    /// What the aberrations leave of the contrast that diffraction has left, at a frequency over
+    /// the cut-off: 1 - (W/0.18)² (1 - 4(x - 1/2)²). Beyond the cut-off there is no contrast to
+    /// take from, and it is 1.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a relative frequency outside 0 to 1e12.
@@ -93,8 +94,9 @@ pub struct MtfPoint {
     pub contrast: f64,
 }
 
-/// The measured MTF of a bare lens, diffraction included: straight lines between the points, from 1 at zero frequency, and
-/// from the last point down to nothing at the diffraction cut-off, where every lens ends.
+/// The measured MTF of a bare lens, diffraction included: straight lines between the points, from 1
+/// at zero frequency, and from the last point down to nothing at the diffraction cut-off, where
+/// every lens ends.
 #[derive(Debug, Clone, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(
@@ -109,8 +111,9 @@ impl MeasuredMtf {
     /// A measured MTF from its points, frequencies rising.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for an empty table or a frequency that is not finite and above zero; [`Error::OutOfRange`] for a
-    /// contrast outside 0 to 1; [`Error::NotRising`] for a frequency that is not above the one before.
+    /// [`Error::NotPositive`] for an empty table or a frequency that is not finite and above zero;
+    /// [`Error::OutOfRange`] for a contrast outside 0 to 1; [`Error::NotRising`] for a frequency
+    /// that is not above the one before.
     pub fn new(points: Vec<MtfPoint>) -> Result<Self> {
         if points.is_empty() {
             return Err(Error::NotPositive {
@@ -142,7 +145,8 @@ impl MeasuredMtf {
         Ok(Self { points })
     }
 
-    /// The contrast at a frequency of the bare lens's image, for a lens whose diffraction ends at `cutoff_lp_per_mm`.
+    /// The contrast at a frequency of the bare lens's image, for a lens whose diffraction ends at
+    /// `cutoff_lp_per_mm`.
     pub(super) fn transfer(&self, lp_per_mm: f64, cutoff_lp_per_mm: f64) -> f64 {
         if lp_per_mm >= cutoff_lp_per_mm {
             return 0.0;
@@ -206,8 +210,9 @@ pub enum LensQuality {
 pub enum Mosaic {
     /// Every pixel sees every colour.
     None,
-    /// Half of the pixels see green, in a chequerboard, and the other half take the mean of their four neighbours: along a row
-    /// this passes 3/4 + cos(2πνp)/4 of the contrast. Cleverer reconstruction does better, so this is the cautious end.
+    /// Half of the pixels see green, in a chequerboard, and the other half take the mean of their
+    /// four neighbours: along a row this passes 3/4 + cos(2πνp)/4 of the contrast. Cleverer
+    /// reconstruction does better, so this is the cautious end.
     GreenChequerboard,
 }
 

@@ -5,7 +5,8 @@ use crate::kit::AtInfinity;
 use crate::sensor::Sensor;
 use crate::wave::{FREQUENCY, WAVELENGTH};
 
-/// The share of the contrast that a box of a given width leaves: |sin(πx)/(πx)| with x the width in periods.
+/// The share of the contrast that a box of a given width leaves: |sin(πx)/(πx)| with x the width in
+/// periods.
 pub(super) fn box_transfer(x: f64) -> f64 {
     let angle = core::f64::consts::PI * x;
     if angle.abs() < 1e-8 {
@@ -24,8 +25,9 @@ impl Sensor {
         Ok(box_transfer(FREQUENCY.check(lp_per_mm)? * self.pitch_mm()))
     }
 
-    /// The f-number at which diffraction takes over from the pixels: where both alone leave half of the contrast at the same
-    /// frequency (the diffraction MTF is 1/2 at 0.40397 of the cut-off, the pixel's at 0.60335/p), so N = 0.66954 p/λ.
+    /// The f-number at which diffraction takes over from the pixels: where both alone leave half of
+    /// the contrast at the same frequency (the diffraction MTF is 1/2 at 0.40397 of the cut-off,
+    /// the pixel's at 0.60335/p), so N = 0.66954 p/λ.
     ///
     /// # Errors
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.
@@ -37,9 +39,10 @@ impl Sensor {
             / WAVELENGTH.check(wavelength_um)?)
     }
 
-    /// The f-number from which on the pixels carry every pattern that the aperture lets through: Q = λN/p = 2. From there on a
-    /// converter brings in no new pattern, however good it is; it can still lessen the pixels' own blur. Where that stops
-    /// paying is [`ConverterGain`](crate::ConverterGain).
+    /// The f-number from which on the pixels carry every pattern that the aperture lets through: Q
+    /// = λN/p = 2. From there on a converter brings in no new pattern, however good it is; it can
+    /// still lessen the pixels' own blur. Where that stops paying is
+    /// [`ConverterGain`](crate::ConverterGain).
     ///
     /// # Errors
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.

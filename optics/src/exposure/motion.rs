@@ -36,8 +36,8 @@ pub struct Shake {
     pub time_s: f64,
 }
 
-/// The rule of thumb that a hand holds for one over the focal length in seconds: a convention about a small print from a
-/// 36 mm frame (common practice, no source), not about pixels.
+/// The rule of thumb that a hand holds for one over the focal length in seconds: a convention about
+/// a small print from a 36 mm frame (common practice, no source), not about pixels.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
@@ -54,8 +54,9 @@ impl ReciprocalRule {
     /// The longest time in seconds: 2^stops / (f · crop).
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) and [`Error::OutOfRange`](crate::Error::OutOfRange) for a figure
-    /// outside the range that its field states.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) and
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a figure outside the range that its
+    /// field states.
     pub fn longest_time_s(&self) -> Result<f64> {
         let focal = positive("focal length", self.focal_length_mm, "mm")?;
         let crop = positive("crop factor", self.crop_factor, "")?;
@@ -69,12 +70,14 @@ impl ReciprocalRule {
         Ok(libm::exp2(stops) / (focal * crop))
     }
 
-    /// How fast a hand turns the camera if the rule keeps the blur within `circle_mm` on the sensor, in radians a second: for
-    /// 0.030 mm on a 36 mm frame without a stabiliser it is 0.030 rad/s at any focal length.
+    /// How fast a hand turns the camera if the rule keeps the blur within `circle_mm` on the
+    /// sensor, in radians a second: for 0.030 mm on a 36 mm frame without a stabiliser it is 0.030
+    /// rad/s at any focal length.
     ///
     /// # Errors
-    /// Those of [`longest_time_s`](Self::longest_time_s); [`Error::NotPositive`](crate::Error::NotPositive) unless the circle
-    /// is finite and above zero.
+    /// Those of [`longest_time_s`](Self::longest_time_s);
+    /// [`Error::NotPositive`](crate::Error::NotPositive) unless the circle is finite and above
+    /// zero.
     pub fn drift_rad_per_s(&self, circle_mm: f64) -> Result<f64> {
         let circle_mm = positive("circle of confusion", circle_mm, "mm")?;
         Ok(circle_mm / self.focal_length_mm / self.longest_time_s()?)
@@ -106,10 +109,12 @@ impl Focused {
         Ok(self.image_mm(way_m) / self.sensor.pitch_mm())
     }
 
-    /// The longest exposure in seconds that keeps a moving subject's blur within a limit: b·p/(v·m).
+    /// The longest exposure in seconds that keeps a moving subject's blur within a limit:
+    /// b·p/(v·m).
     ///
     /// # Errors
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for a speed or limit that is not finite and above zero.
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for a speed or limit that is not finite
+    /// and above zero.
     pub fn longest_time_s(&self, limit: BlurLimit) -> Result<f64> {
         let speed = positive("speed of the subject", limit.speed_m_per_s, "m/s")?;
         let blur_mm = positive("longest blur", limit.pixels, "px")? * self.sensor.pitch_mm();

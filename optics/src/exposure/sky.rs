@@ -4,7 +4,8 @@ use crate::error::{Result, Valid};
 
 /// Illuminance of level ground under a clear sky by the sun alone, by two published models.
 ///
-/// Their spread is a fair measure of how well such a figure is known; clouds can take away ten times more.
+/// Their spread is a fair measure of how well such a figure is known; clouds can take away ten
+/// times more.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct ClearSky {
@@ -14,10 +15,12 @@ pub struct ClearSky {
     pub circular_171_lx: f64,
 }
 
-/// Illuminance of level ground under a clear sky, for the airless altitude of the sun's centre, from -18° to 90°.
+/// Illuminance of level ground under a clear sky, for the airless altitude of the sun's centre,
+/// from -18° to 90°.
 ///
 /// # Errors
-/// [`Error::OutOfRange`](crate::Error::OutOfRange) outside -18° to 90°: below it is night, and no longer the sun's light.
+/// [`Error::OutOfRange`](crate::Error::OutOfRange) outside -18° to 90°: below it is night, and no
+/// longer the sun's light.
 pub fn clear_sky(sun_altitude_deg: f64) -> Result<ClearSky> {
     let altitude_deg = Valid {
         what: "altitude of the sun",
@@ -35,8 +38,8 @@ pub fn clear_sky(sun_altitude_deg: f64) -> Result<ClearSky> {
 /// Lowest altitude in degrees, and the coefficients of log10(lux) in powers of altitude/90°.
 type Stretch = (f64, [f64; 4]);
 
-/// From the highest to the lowest stretch. The coefficients are from memory; every stretch reproduces computed values of the
-/// printed table to six digits (see the tests).
+/// From the highest to the lowest stretch. The coefficients are from memory; every stretch
+/// reproduces computed values of the printed table to six digits (see the tests).
 const STRETCHES: [Stretch; 6] = [
     (20.0, [3.74, 3.97, -4.07, 1.47]),
     (5.0, [3.05, 13.28, -45.98, 64.33]),
@@ -77,8 +80,8 @@ fn circular_171_lx(altitude_deg: f64) -> f64 {
     133_775.0 * (direct + scattered) + NIGHT_SKY_LX
 }
 
-/// How clouds divide the light of a clear sky (US Naval Observatory Circular 171, appendix B): a factor, not a forecast; its
-/// authors allow a factor of ten.
+/// How clouds divide the light of a clear sky (US Naval Observatory Circular 171, appendix B): a
+/// factor, not a forecast; its authors allow a factor of ten.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]

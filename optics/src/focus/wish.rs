@@ -1,8 +1,9 @@
 //! The way back from a wanted depth of field: to the f-number, to the focus, or to both.
 //!
-//! With u the subject's distance from the entrance pupil and k = c/(m d), the depth is T = 2uk/(1 - k²), hence
-//! k = T/(u + √(u² + T²)); limits at u_n and u_f belong to u = 2 u_n u_f/(u_n + u_f) and k = (u_f - u_n)/(u_f + u_n), and
-//! k = 1 where the far one is infinity. These are the relations of `focus` solved for k and u.
+//! With u the subject's distance from the entrance pupil and k = c/(m d), the depth is T = 2uk/(1 -
+//! k²), hence k = T/(u + √(u² + T²)); limits at u_n and u_f belong to u = 2 u_n u_f/(u_n + u_f) and
+//! k = (u_f - u_n)/(u_f + u_n), and k = 1 where the far one is infinity. These are the relations of
+//! `focus` solved for k and u.
 
 use crate::error::{Error, Result, positive};
 use crate::far_limit::FarLimit;
@@ -47,28 +48,49 @@ pub struct SharpSetting {
 }
 
 impl Kit {
-    /// The f-number to set on the bare lens for a wanted depth of field with the focus at a distance from the sensor plane:
-    /// the exact inverse of [`Focused::depth_of_field`].
+    /// The f-number to set on the bare lens for a wanted depth of field with the focus at a
+    /// distance from the sensor plane: the exact inverse of [`Focused::depth_of_field`].
     ///
-    /// It is the geometry's answer, whether or not the lens opens so far; closed far down, diffraction blurs more than the
-    /// circle allows, which [`CircleOfConfusion::below_airy`] tells.
+    /// It is the geometry's answer, whether or not the lens opens so far; closed far down,
+    /// diffraction blurs more than the circle allows, which [`CircleOfConfusion::below_airy`]
+    /// tells.
     ///
     /// ```
-    /// use wrackline_optics::{CircleOfConfusion, DepthWish, Kit, Lens, LensSpec, Sensor, SensorSpec};
-    /// let lens = LensSpec { focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN };
-    /// let sensor = Sensor::new(SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 })?;
+    /// use wrackline_optics::{
+    ///     CircleOfConfusion, DepthWish, Kit, Lens, LensSpec, Sensor, SensorSpec,
+    /// };
+    /// let lens = LensSpec {
+    ///     focal_length_mm: 600.0,
+    ///     f_number: 4.0,
+    ///     minimum_focus_m: 4.3,
+    ///     ..LensSpec::THIN
+    /// };
+    /// let sensor = Sensor::new(SensorSpec {
+    ///     width_mm: 36.0,
+    ///     height_mm: 24.0,
+    ///     columns: 8000,
+    ///     rows: 5333,
+    /// })?;
     /// let kit = Kit::new(Lens::new(lens)?, None, sensor);
     /// // A wader of 0.24 m that is to be sharp from bill to tail at 16 m.
-    /// let wish = DepthWish { depth_m: 0.24, circle: CircleOfConfusion::absolute_mm(0.03)? };
+    /// let wish = DepthWish {
+    ///     depth_m: 0.24,
+    ///     circle: CircleOfConfusion::absolute_mm(0.03)?,
+    /// };
     /// let f_number = kit.f_number_for_depth(16.0, wish)?;
-    /// let depth = kit.stopped_to(f_number)?.focused_at_m(16.0)?.depth_of_field(wish.circle).total;
+    /// let depth = kit
+    ///     .stopped_to(f_number)?
+    ///     .focused_at_m(16.0)?
+    ///     .depth_of_field(wish.circle)
+    ///     .total;
     /// assert!((depth.distance_m().unwrap_or(0.0) - 0.24).abs() < 1e-9);
     /// # Ok::<(), wrackline_optics::Error>(())
     /// ```
     ///
     /// # Errors
-    /// Those of [`focused_at_m`](Self::focused_at_m); [`Error::NotPositive`] for a depth that is not finite and above zero;
-    /// [`Error::OutOfRange`] where it would need an f-number beyond 1e-12 to 1e12.
+    /// Those of [`focused_at_m`](Self::focused_at_m); [`Error::NotPositive`] for a depth that is
+    /// not finite and above zero; [`Error::OutOfRange`] where it would need an f-number beyond
+    /// 1e-12 to 1e12.
     pub fn f_number_for_depth(&self, distance_m: f64, wish: DepthWish) -> Result<f64> {
         let depth_m = positive("depth of field", wish.depth_m, "m")?;
         let focused = self.focused_at_m(distance_m)?;
@@ -80,12 +102,12 @@ impl Kit {
         )
     }
 
-    /// The kit focused where its depth of field, with the f-number that is set, is as wanted: nearer it is shallower, farther
-    /// it is deeper.
+    /// The kit focused where its depth of field, with the f-number that is set, is as wanted:
+    /// nearer it is shallower, farther it is deeper.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a depth that is not finite and above zero; [`Error::DepthOutOfReach`] for one that the kit
-    /// has at none of its distances.
+    /// [`Error::NotPositive`] for a depth that is not finite and above zero;
+    /// [`Error::DepthOutOfReach`] for one that the kit has at none of its distances.
     pub fn focused_for_depth(&self, wish: DepthWish) -> Result<Focused> {
         let depth_m = positive("depth of field", wish.depth_m, "m")?;
         let depth_of = |focused: &Focused| {
@@ -107,13 +129,15 @@ impl Kit {
             })
     }
 
-    /// The focus and the f-number that just make everything between two limits pass for sharp; with a far limit of infinity, the
-    /// hyperfocal focus for a near limit. Where the kit cannot focus there, its nearest or farthest focus is given, and an
-    /// f-number that reaches both limits from it.
+    /// The focus and the f-number that just make everything between two limits pass for sharp; with
+    /// a far limit of infinity, the hyperfocal focus for a near limit. Where the kit cannot focus
+    /// there, its nearest or farthest focus is given, and an f-number that reaches both limits from
+    /// it.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a limit that is not finite and above zero; [`Error::NotRising`] for a far limit that is not
-    /// beyond the near one; [`Error::OutOfRange`] for a near limit within the lens.
+    /// [`Error::NotPositive`] for a limit that is not finite and above zero; [`Error::NotRising`]
+    /// for a far limit that is not beyond the near one; [`Error::OutOfRange`] for a near limit
+    /// within the lens.
     pub fn sharp_between(&self, wish: SharpBetween) -> Result<SharpSetting> {
         let near_m = positive("near limit", wish.near_m, "m")?;
         let far_m = match wish.far {
@@ -135,12 +159,14 @@ impl Kit {
         };
         let too_far = |focused: &Focused| {
             let (near, far) = limits(focused);
-            // 2 n f/(n + f), which is 2 n for a far limit at infinity; a near limit behind the pupil asks for no distance.
+            // 2 n f/(n + f), which is 2 n for a far limit at infinity; a near limit behind the
+            // pupil asks for no distance.
             let wanted = 2.0 * near.max(0.0) / (1.0 + near.max(0.0) / far);
             focused.entrance_pupil_distance_m() - wanted
         };
-        // From 0.7 to 1 times life size two neighbouring focuses may have the same zone: the farther one is given.
-        // By how much the circle must spread for both limits to be within: infinite with the mechanism at infinity.
+        // From 0.7 to 1 times life size two neighbouring focuses may have the same zone: the
+        // farther one is given. By how much the circle must spread for both limits to be within:
+        // infinite with the mechanism at infinity.
         let k_of = |focused: &Focused| {
             let (near, far) = limits(focused);
             let u_m = focused.entrance_pupil_distance_m();

@@ -1,9 +1,11 @@
 //! Equivalence: the lens that takes the same picture on a sensor of another size.
 //!
-//! The same picture has the same angle of view and, from the same place, the same blur beside the focus and the same light in
-//! all. The first asks for c times the focal length, c the crop factor; the second for the same entrance pupil, so c times the
-//! f-number; and that spreads the same light over c² times the area, so c² times the ISO speed shows it as bright with the same
-//! shutter time (arithmetic; S. F. Ray, *Applied Photographic Optics*, 3rd ed., for the angle). Pixels stay what they are.
+//! The same picture has the same angle of view and, from the same place, the same blur beside the
+//! focus and the same light in all. The first asks for c times the focal length, c the crop factor;
+//! the second for the same entrance pupil, so c times the f-number; and that spreads the same light
+//! over c² times the area, so c² times the ISO speed shows it as bright with the same shutter time
+//! (arithmetic; S. F. Ray, *Applied Photographic Optics*, 3rd ed., for the angle). Pixels stay what
+//! they are.
 
 use core::fmt;
 
@@ -44,7 +46,8 @@ pub struct Equivalent {
 }
 
 impl Equivalent {
-    /// The ISO speed that makes the picture as bright, and as noisy, as `iso` does on the kit's own sensor.
+    /// The ISO speed that makes the picture as bright, and as noisy, as `iso` does on the kit's own
+    /// sensor.
     ///
     /// # Errors
     /// [`Error::NotPositive`](crate::Error::NotPositive) unless the speed is finite and above zero.
@@ -78,10 +81,26 @@ impl Kit {
     ///
     /// ```
     /// use wrackline_optics::{FrameSide, Kit, Lens, LensSpec, Sensor, SensorSpec};
-    /// let small = Sensor::new(SensorSpec { width_mm: 24.0, height_mm: 16.0, columns: 6000, rows: 4000 })?;
-    /// let large = Sensor::new(SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 })?;
-    /// let lens = LensSpec { focal_length_mm: 400.0, f_number: 4.0, minimum_focus_m: 2.5, ..LensSpec::THIN };
-    /// let same = Kit::new(Lens::new(lens)?, None, small).equivalent_on(&large, FrameSide::Diagonal);
+    /// let small = Sensor::new(SensorSpec {
+    ///     width_mm: 24.0,
+    ///     height_mm: 16.0,
+    ///     columns: 6000,
+    ///     rows: 4000,
+    /// })?;
+    /// let large = Sensor::new(SensorSpec {
+    ///     width_mm: 36.0,
+    ///     height_mm: 24.0,
+    ///     columns: 8000,
+    ///     rows: 5333,
+    /// })?;
+    /// let lens = LensSpec {
+    ///     focal_length_mm: 400.0,
+    ///     f_number: 4.0,
+    ///     minimum_focus_m: 2.5,
+    ///     ..LensSpec::THIN
+    /// };
+    /// let same =
+    ///     Kit::new(Lens::new(lens)?, None, small).equivalent_on(&large, FrameSide::Diagonal);
     /// assert_eq!(same.to_string(), "600 mm f/6.0");
     /// assert!((same.iso(400.0)? - 900.0).abs() < 1e-9);
     /// # Ok::<(), wrackline_optics::Error>(())

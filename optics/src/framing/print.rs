@@ -26,7 +26,12 @@ pub struct PrintSpec {
 ///
 /// ```
 /// use wrackline_optics::{Print, PrintSpec};
-/// let page = Print::new(PrintSpec { width_mm: 210.0, height_mm: 297.0, bleed_mm: 3.0, ppi: 300.0 })?;
+/// let page = Print::new(PrintSpec {
+///     width_mm: 210.0,
+///     height_mm: 297.0,
+///     bleed_mm: 3.0,
+///     ppi: 300.0,
+/// })?;
 /// assert_eq!((page.columns(), page.rows()), (2552, 3579));
 /// # Ok::<(), wrackline_optics::Error>(())
 /// ```
@@ -41,8 +46,9 @@ impl Print {
     /// A print from its figures.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a side or density that is not finite and above zero; [`Error::OutOfRange`] for a bleed outside
-    /// 0 to 100 mm, or a print of more than a million pixels along a side.
+    /// [`Error::NotPositive`] for a side or density that is not finite and above zero;
+    /// [`Error::OutOfRange`] for a bleed outside 0 to 100 mm, or a print of more than a million
+    /// pixels along a side.
     pub fn new(spec: PrintSpec) -> Result<Self> {
         positive("width of the print", spec.width_mm, "mm")?;
         positive("height of the print", spec.height_mm, "mm")?;
@@ -84,8 +90,8 @@ impl Print {
         libm::ceil(self.pixels(self.spec.height_mm)) as u32
     }
 
-    /// The density in pixels to the inch that a sensor's whole frame gives when it is cropped to this print's shape and fills
-    /// it, bleed included, upright or across, whichever suits.
+    /// The density in pixels to the inch that a sensor's whole frame gives when it is cropped to
+    /// this print's shape and fills it, bleed included, upright or across, whichever suits.
     #[must_use]
     pub fn density_from(&self, sensor: &Sensor) -> f64 {
         let inches = |side_mm: f64| (side_mm + 2.0 * self.spec.bleed_mm) / MILLIMETRES_PER_INCH;
@@ -102,8 +108,9 @@ impl Print {
 }
 
 impl Focused {
-    /// Length of a subject on paper in millimetres, printed at the print's density with one pixel of the sensor to a pixel of
-    /// the print: how large it becomes before the print is softer than its density promises.
+    /// Length of a subject on paper in millimetres, printed at the print's density with one pixel
+    /// of the sensor to a pixel of the print: how large it becomes before the print is softer than
+    /// its density promises.
     ///
     /// # Errors
     /// [`Error::NotPositive`] for a length that is not finite and above zero.

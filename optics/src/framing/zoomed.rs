@@ -24,9 +24,10 @@ impl Zoom {
     /// The kit with this zoom set so that a wish comes true.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a distance or share that is not finite and above zero; those of [`Kit::focused_at_m`] where the
-    /// zoom does not focus at the distance over its whole range; [`Error::OutOfRange`], with the shares that the two ends give,
-    /// for a share that lies beyond them.
+    /// [`Error::NotPositive`] for a distance or share that is not finite and above zero; those of
+    /// [`Kit::focused_at_m`] where the zoom does not focus at the distance over its whole range;
+    /// [`Error::OutOfRange`], with the shares that the two ends give, for a share that lies beyond
+    /// them.
     pub fn kit_for_measure(&self, wish: &ZoomWish) -> Result<Kit> {
         let share = positive("share of the frame", wish.measure.share, "")?;
         let shown = |focal_length_mm: f64| -> Result<(Kit, f64)> {
@@ -57,7 +58,8 @@ impl Zoom {
                 unit: "",
             });
         }
-        // Each step halves the range; after these it is below the spacing of floating-point numbers.
+        // Each step halves the range; after these it is below the spacing of floating-point
+        // numbers.
         for _ in 0..64 {
             let middle = 0.5 * (low + high);
             if shown(middle)?.1 < share {

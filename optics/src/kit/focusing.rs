@@ -34,7 +34,8 @@ impl Kit {
     /// The kit focused on something.
     ///
     /// # Errors
-    /// Those of [`focused_at_m`](Self::focused_at_m), [`focused_at_pupil_m`](Self::focused_at_pupil_m) or
+    /// Those of [`focused_at_m`](Self::focused_at_m),
+    /// [`focused_at_pupil_m`](Self::focused_at_pupil_m) or
     /// [`focused_at_magnification`](Self::focused_at_magnification).
     pub fn focused(&self, focus: Focus) -> Result<Focused> {
         match focus {
@@ -49,8 +50,9 @@ impl Kit {
     /// Where two magnifications belong to the distance, the smaller one that the kit reaches.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] for a distance that is not finite and above zero; [`Error::CloserThanFourFocalLengths`]
-    /// where no image exists; [`Error::NearerThanMinimumFocus`]; [`Error::FartherThanTubeAllows`].
+    /// [`Error::NotPositive`] for a distance that is not finite and above zero;
+    /// [`Error::CloserThanFourFocalLengths`] where no image exists;
+    /// [`Error::NearerThanMinimumFocus`]; [`Error::FartherThanTubeAllows`].
     pub fn focused_at_m(&self, sensor_distance_m: f64) -> Result<Focused> {
         let distance_m = positive("distance", sensor_distance_m, "m")?;
         let spec = self.lens.spec();
@@ -77,7 +79,8 @@ impl Kit {
     /// The kit focused on a subject at a distance from the entrance pupil.
     ///
     /// # Errors
-    /// Those of [`focused_at_m`](Self::focused_at_m); distances in the error are from the entrance pupil.
+    /// Those of [`focused_at_m`](Self::focused_at_m); distances in the error are from the entrance
+    /// pupil.
     pub fn focused_at_pupil_m(&self, pupil_distance_m: f64) -> Result<Focused> {
         let distance_m = positive("distance from the entrance pupil", pupil_distance_m, "m")?;
         let spec = self.lens.spec();
@@ -105,7 +108,8 @@ impl Kit {
     /// The kit focused on whatever is shown at a magnification, converter and tube included.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] unless the magnification is finite and above zero; [`Error::MagnificationOutOfReach`].
+    /// [`Error::NotPositive`] unless the magnification is finite and above zero;
+    /// [`Error::MagnificationOutOfReach`].
     pub fn focused_at_magnification(&self, magnification: f64) -> Result<Focused> {
         let wanted = positive("magnification", magnification, "")?;
         let bare = wanted / self.factor();
@@ -146,7 +150,8 @@ impl Kit {
         Some(self.state(stand))
     }
 
-    /// The kit with its mechanism at infinity, where without a tube only the pupil and its place are numbers, and at its nearest.
+    /// The kit with its mechanism at infinity, where without a tube only the pupil and its place
+    /// are numbers, and at its nearest.
     pub(crate) fn ends(&self) -> [Focused; 2] {
         [0.0, 1.0].map(|end| self.state(self.travel.stand(end)))
     }
@@ -207,11 +212,13 @@ impl AtInfinity {
     }
 }
 
-/// A kit focused on a subject: the prepared form for everything that depends on kit and distance alone.
+/// A kit focused on a subject: the prepared form for everything that depends on kit and distance
+/// alone.
 ///
-/// Four numbers say it all: the magnification m, the diameter d of the entrance pupil, its distance u from the subject and
-/// its distance from the sensor plane. The sines of the marginal rays at subject and image are in the ratio m, hence the
-/// working f-number is m·u/d; rays through the centre of the entrance pupil give the angle of view 2 atan(w / 2mu).
+/// Four numbers say it all: the magnification m, the diameter d of the entrance pupil, its distance
+/// u from the subject and its distance from the sensor plane. The sines of the marginal rays at
+/// subject and image are in the ratio m, hence the working f-number is m·u/d; rays through the
+/// centre of the entrance pupil give the angle of view 2 atan(w / 2mu).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Focused {
     pub(crate) sensor: Sensor,
@@ -229,8 +236,8 @@ impl Focused {
         self.magnification
     }
 
-    /// The f-number that exposure and diffraction at the sensor follow: N(1 + m/P) for a bare lens, t·N(1 + m_b/P_b) with
-    /// a converter; the converter's glass loss is not in it.
+    /// The f-number that exposure and diffraction at the sensor follow: N(1 + m/P) for a bare lens,
+    /// t·N(1 + m_b/P_b) with a converter; the converter's glass loss is not in it.
     #[must_use]
     pub fn working_f_number(&self) -> f64 {
         self.magnification * self.pupil_distance_mm / self.pupil_diameter_mm
@@ -242,7 +249,8 @@ impl Focused {
         self.pupil_diameter_mm
     }
 
-    /// Millimetres on the sensor for each radian at the entrance pupil: m·u, the focal length as the field feels it.
+    /// Millimetres on the sensor for each radian at the entrance pupil: m·u, the focal length as
+    /// the field feels it.
     #[must_use]
     pub fn millimetres_per_radian(&self) -> f64 {
         self.magnification * self.pupil_distance_mm

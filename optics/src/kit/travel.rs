@@ -1,16 +1,18 @@
-//! The travel of the focusing mechanism: what each of its settings makes of focal length, magnification and distance.
+//! The travel of the focusing mechanism: what each of its settings makes of focal length,
+//! magnification and distance.
 //!
-//! A setting x runs from 0 (infinity) to 1 (closest). With the focal length at infinity as the unit of length, β the change
-//! of the focal length over the whole travel, L the magnification that the lens reaches by itself and ε the tube's length:
+//! A setting x runs from 0 (infinity) to 1 (closest). With the focal length at infinity as the unit
+//! of length, β the change of the focal length over the whole travel, L the magnification that the
+//! lens reaches by itself and ε the tube's length:
 //!
 //! * focal length f = 1 + βx;
 //! * the image lies g = ε + L·x·f behind the rear focal point, so the magnification is m = g/f;
 //! * from subject to image, less the principal planes' separation, D = (f + g)²/g;
 //! * from subject to entrance pupil u = f²/g + f/P.
 //!
-//! None of m, D and u need rise or fall all the way: with a tube the subject recedes past 1:1, and a focal length that grows
-//! when close lets the tube count for less. Where they turn are roots of polynomials, so the travel is cut there and every
-//! piece searched by itself.
+//! None of m, D and u need rise or fall all the way: with a tube the subject recedes past 1:1, and
+//! a focal length that grows when close lets the tube count for less. Where they turn are roots of
+//! polynomials, so the travel is cut there and every piece searched by itself.
 
 use crate::lens::Lens;
 
@@ -132,7 +134,8 @@ impl Travel {
         let sum = -0.5 * (linear + root.copysign(linear));
         let error = |setting: f64| (self.stand(setting).magnification - magnification).abs();
         let turn = self.magnification_turns_at();
-        // At the ends of the range rounding may put the root outside the travel: the end is as good.
+        // At the ends of the range rounding may put the root outside the travel: the end is as
+        // good.
         let setting = [constant / sum, sum / square]
             .into_iter()
             .filter(|setting| (0.0..=1.0).contains(setting))
@@ -169,7 +172,8 @@ impl Travel {
         )
     }
 
-    /// The stand with the smallest magnification that is in focus at a distance; `slack` is forgiven at the ends.
+    /// The stand with the smallest magnification that is in focus at a distance; `slack` is
+    /// forgiven at the ends.
     pub(super) fn at_distance(&self, distance: f64, slack: f64) -> Result<Stand, Beyond> {
         if !self.is_rigid() {
             return self.search(&self.distance_marks(), distance, slack, |stand| {
@@ -194,8 +198,9 @@ impl Travel {
         if let Some(&root) = roots.iter().find(|&&root| self.reaches(root)) {
             return Ok(rigid(root));
         }
-        // Near 1:1 the distance is stationary, so that its last bit shows in half of the magnification's: there the distance
-        // decides what is within reach, and the end of the range is where it is.
+        // Near 1:1 the distance is stationary, so that its last bit shows in half of the
+        // magnification's: there the distance decides what is within reach, and the end of the
+        // range is where it is.
         let [one, other] = roots.map(|root| rigid(root.clamp(self.least, self.most)));
         let error = |stand: Stand| (stand.distance() - distance).abs();
         Ok(if error(one) <= error(other) {
@@ -205,7 +210,8 @@ impl Travel {
         })
     }
 
-    /// The nearest and the farthest subject as seen from the entrance pupil; infinite without a tube.
+    /// The nearest and the farthest subject as seen from the entrance pupil; infinite without a
+    /// tube.
     pub(super) fn pupil_distances(&self, pupils: f64) -> (f64, f64) {
         let marks = self.pupil_marks(pupils);
         let each = || {
@@ -220,7 +226,8 @@ impl Travel {
         )
     }
 
-    /// The stand with the smallest magnification that is in focus at a distance from the entrance pupil.
+    /// The stand with the smallest magnification that is in focus at a distance from the entrance
+    /// pupil.
     pub(super) fn at_pupil_distance(
         &self,
         distance: f64,
@@ -246,8 +253,8 @@ impl Travel {
         })
     }
 
-    /// The stand nearest to infinity at which a figure passes zero. It is looked for in steps: what comes back to zero within a
-    /// sixtieth of the travel is passed over.
+    /// The stand nearest to infinity at which a figure passes zero. It is looked for in steps: what
+    /// comes back to zero within a sixtieth of the travel is passed over.
     pub(super) fn first_crossing(&self, excess: impl Fn(Stand) -> f64) -> Option<Stand> {
         const STEPS: u32 = 64;
         let at = |setting: f64| excess(self.stand(setting));
@@ -291,7 +298,8 @@ impl Travel {
         if let Some(stand) = found {
             return Ok(stand);
         }
-        // Nothing crosses, so the whole travel lies on one side: the end that comes nearest decides.
+        // Nothing crosses, so the whole travel lies on one side: the end that comes nearest
+        // decides.
         let closest = marks
             .all()
             .iter()
@@ -314,7 +322,8 @@ impl Travel {
         }
     }
 
-    /// The ends of the travel and the places where the distance turns: 2f'g + g'(g - f) = 0, divided by L.
+    /// The ends of the travel and the places where the distance turns: 2f'g + g'(g - f) = 0,
+    /// divided by L.
     fn distance_marks(&self) -> Marks {
         let (b, l, e) = (self.growth, self.largest, self.tube);
         if e == 0.0 && b != 0.0 {
@@ -330,7 +339,8 @@ impl Travel {
         ])
     }
 
-    /// The ends of the travel and the places where the distance from the pupil turns: 2ff'g - f²g' + f'g²/P = 0, divided by L.
+    /// The ends of the travel and the places where the distance from the pupil turns: 2ff'g - f²g'
+    /// + f'g²/P = 0, divided by L.
     fn pupil_marks(&self, pupils: f64) -> Marks {
         let (b, l, e) = (self.growth, self.largest, self.tube);
         let p = b / pupils;
@@ -360,7 +370,8 @@ fn crossing(of: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
     }
     let rises = of(low) < 0.0;
     let (mut low, mut high) = (low, high);
-    // Each step halves the interval; long before the last it is below the spacing of floating-point numbers.
+    // Each step halves the interval; long before the last it is below the spacing of floating-point
+    // numbers.
     for _ in 0..1100 {
         let middle = 0.5 * (low + high);
         if middle <= low || middle >= high {
@@ -391,8 +402,9 @@ impl Marks {
         &self.places[..self.count]
     }
 
-    /// The ends and every place between them where a polynomial changes its sign. Between two neighbouring sign changes of its
-    /// derivative it is monotone and changes sign once at most, so the places are found from the last derivative upwards.
+    /// The ends and every place between them where a polynomial changes its sign. Between two
+    /// neighbouring sign changes of its derivative it is monotone and changes sign once at most, so
+    /// the places are found from the last derivative upwards.
     fn of(coefficients: [f64; 5]) -> Self {
         let mut rows = [coefficients; 5];
         for order in 1..rows.len() {

@@ -18,8 +18,9 @@ pub struct ZoomEnds {
 
 /// A lens with a range of focal lengths.
 ///
-/// Makers state the two ends. In between f-number, minimum focus, greatest magnification, pupils and principal planes are taken
-/// to run in a straight line over the focal length: our default, without a source.
+/// Makers state the two ends. In between f-number, minimum focus, greatest magnification, pupils
+/// and principal planes are taken to run in a straight line over the focal length: our default,
+/// without a source.
 ///
 /// ```
 /// use wrackline_optics::{Lens, LensSpec, Zoom, ZoomEnds};
@@ -75,8 +76,8 @@ impl Zoom {
     /// The lens at one of its focal lengths.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a focal length outside the range; those of [`Lens::breathing_to`] where the ends focus inside
-    /// in so different ways that there is no lens between them.
+    /// [`Error::OutOfRange`] for a focal length outside the range; those of [`Lens::breathing_to`]
+    /// where the ends focus inside in so different ways that there is no lens between them.
     pub fn at_mm(&self, focal_length_mm: f64) -> Result<Lens> {
         let ZoomEnds { shortest, longest } = self.ends;
         let range = self.focal_lengths_mm();

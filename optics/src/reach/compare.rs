@@ -36,7 +36,8 @@ pub struct Finding {
 }
 
 impl Finding {
-    /// The finding as a sentence about the first kit, with the name of the second: "framing: not farther than the cropped lens".
+    /// The finding as a sentence about the first kit, with the name of the second: "framing: not
+    /// farther than the cropped lens".
     #[must_use]
     pub fn against<'a>(&self, second: &'a str) -> impl fmt::Display + use<'a> {
         Told {
@@ -166,26 +167,47 @@ pub struct Comparison {
 }
 
 impl Comparison {
-    /// Judges "the first reaches farther than the second" for every meaning of reach. A [`Kit`] is a contender as it is.
+    /// Judges "the first reaches farther than the second" for every meaning of reach. A [`Kit`] is
+    /// a contender as it is.
     ///
     /// ```
     /// use wrackline_optics::{
-    ///     Assumptions, Comparison, Converter, Kit, Lens, LensSpec, Meaning, Scene, SceneSpec, Sensor, SensorSpec,
+    ///     Assumptions, Comparison, Converter, Kit, Lens, LensSpec, Meaning, Scene, SceneSpec,
+    ///     Sensor, SensorSpec,
     /// };
-    /// let lens = LensSpec { focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN };
-    /// let sensor = Sensor::new(SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 })?;
+    /// let lens = LensSpec {
+    ///     focal_length_mm: 600.0,
+    ///     f_number: 4.0,
+    ///     minimum_focus_m: 4.3,
+    ///     ..LensSpec::THIN
+    /// };
+    /// let sensor = Sensor::new(SensorSpec {
+    ///     width_mm: 36.0,
+    ///     height_mm: 24.0,
+    ///     columns: 8000,
+    ///     rows: 5333,
+    /// })?;
     /// let bare = Kit::new(Lens::new(lens)?, None, sensor);
     /// let with = Kit::new(Lens::new(lens)?, Some(Converter::new(1.4)?), sensor);
-    /// let scene = Scene::new(SceneSpec { subject_m: 0.24, distance_m: 85.0, ..SceneSpec::STILL })?;
+    /// let scene = Scene::new(SceneSpec {
+    ///     subject_m: 0.24,
+    ///     distance_m: 85.0,
+    ///     ..SceneSpec::STILL
+    /// })?;
     /// let comparison = Comparison::of(with, bare, &scene, &Assumptions::default())?;
     /// let light = comparison.finding(Meaning::Light);
-    /// assert_eq!(light.against("the bare lens").to_string(), "light of the subject: not farther than the bare lens");
+    /// assert_eq!(
+    ///     light.against("the bare lens").to_string(),
+    ///     "light of the subject: not farther than the bare lens"
+    /// );
     /// # Ok::<(), wrackline_optics::Error>(())
     /// ```
     ///
     /// # Errors
-    /// Those of [`Kit::focused_at_m`] at the scene's distance; [`Error::OutOfRange`](crate::Error::OutOfRange) and
-    /// [`Error::NotPositive`](crate::Error::NotPositive) for an assumption outside the range that its field states.
+    /// Those of [`Kit::focused_at_m`] at the scene's distance;
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) and
+    /// [`Error::NotPositive`](crate::Error::NotPositive) for an assumption outside the range that
+    /// its field states.
     pub fn of(
         first: impl Into<Contender>,
         second: impl Into<Contender>,
@@ -196,7 +218,8 @@ impl Comparison {
         compare(Statement::Further, &first, &second, scene, assumptions)
     }
 
-    /// Judges a kit's converter against the bare lens cropped to the same frame; nothing without a converter.
+    /// Judges a kit's converter against the bare lens cropped to the same frame; nothing without a
+    /// converter.
     ///
     /// # Errors
     /// Those of [`Comparison::of`].

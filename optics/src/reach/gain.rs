@@ -35,8 +35,9 @@ impl fmt::Display for ConverterGain {
 }
 
 impl ConverterGain {
-    /// The f-number of the bare lens at which a kit's converter stops adding detail against the bare lens cropped, in one case of
-    /// optics and air: where the gain falls to the tolerance of detail. `None` for a kit without a converter.
+    /// The f-number of the bare lens at which a kit's converter stops adding detail against the
+    /// bare lens cropped, in one case of optics and air: where the gain falls to the tolerance of
+    /// detail. `None` for a kit without a converter.
     ///
     /// # Errors
     /// Those of [`Comparison::of`](crate::Comparison::of).

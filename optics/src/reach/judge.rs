@@ -26,10 +26,11 @@ pub struct LensAsSuch {
 pub struct Judgement {
     /// Whether the kit is the lens of the claim.
     pub lens: LensAsSuch,
-    /// The focal length in millimetres that has the kit's angle of view at infinity on the reference sensor: what framing is
-    /// judged by.
+    /// The focal length in millimetres that has the kit's angle of view at infinity on the
+    /// reference sensor: what framing is judged by.
     pub equivalent_focal_length_mm: f64,
-    /// The focal length in millimetres of a thin lens that takes in the kit's field at the scene's distance on that sensor.
+    /// The focal length in millimetres of a thin lens that takes in the kit's field at the scene's
+    /// distance on that sensor.
     pub equivalent_at_subject_mm: f64,
     /// The kit against the claimed lens: "it reaches as far".
     pub comparison: Comparison,
@@ -38,8 +39,8 @@ pub struct Judgement {
 }
 
 impl Judgement {
-    /// Judges "this kit reaches like that lens" for every meaning of reach. The claimed lens is thin and focuses as near as
-    /// it must.
+    /// Judges "this kit reaches like that lens" for every meaning of reach. The claimed lens is
+    /// thin and focuses as near as it must.
     ///
     /// # Errors
     /// Those of [`Comparison::of`](crate::Comparison::of).

@@ -29,9 +29,9 @@ pub struct SceneSpec {
 }
 
 impl SceneSpec {
-    /// A subject that stands still before a background ten metres behind it, in green light, with a firm support and 1/1000 s, to
-    /// be filled in: length and distance of the subject are zero here, which [`Scene::new`] refuses, so that neither can be
-    /// forgotten in silence.
+    /// A subject that stands still before a background ten metres behind it, in green light, with a
+    /// firm support and 1/1000 s, to be filled in: length and distance of the subject are zero
+    /// here, which [`Scene::new`] refuses, so that neither can be forgotten in silence.
     pub const STILL: Self = Self {
         subject_m: 0.0,
         distance_m: 0.0,
@@ -55,7 +55,8 @@ impl Scene {
     /// A scene from its figures.
     ///
     /// # Errors
-    /// [`Error::NotPositive`] and [`Error::OutOfRange`] for a figure outside the range that its field states.
+    /// [`Error::NotPositive`] and [`Error::OutOfRange`] for a figure outside the range that its
+    /// field states.
     pub fn new(spec: SceneSpec) -> Result<Self> {
         positive("length of the subject", spec.subject_m, "m")?;
         positive("distance", spec.distance_m, "m")?;
@@ -128,27 +129,30 @@ pub struct OpticsCase {
 pub struct Assumptions {
     /// Optics without aberrations: the bound that physics sets.
     pub perfect: OpticsCase,
-    /// Good optics: by default 0.10 waves for the lens, which leaves an f/4 a contrast of 0.80 at 40 lp/mm, and 0.07 for the
-    /// converter. Common practice, no source.
+    /// Good optics: by default 0.10 waves for the lens, which leaves an f/4 a contrast of 0.80 at
+    /// 40 lp/mm, and 0.07 for the converter. Common practice, no source.
     pub good: OpticsCase,
     /// Soft optics: by default 0.15 and 0.10 waves. Common practice, no source.
     pub soft: OpticsCase,
     /// Calm air: by default Cn² = 1e-14. Common practice, no source.
     pub calm: Air,
-    /// Warm air: by default Cn² = 5e-13, which is 1e-13 at one metre seen from 0.3 m above heated ground (Wyngaard, Izumi and
-    /// Collins 1971 for the height; the strength is common practice, no source).
+    /// Warm air: by default Cn² = 5e-13, which is 1e-13 at one metre seen from 0.3 m above heated
+    /// ground (Wyngaard, Izumi and Collins 1971 for the height; the strength is common practice, no
+    /// source).
     pub warm: Air,
     /// How colour is sampled: by default in a chequerboard, linearly filled in.
     pub mosaic: Mosaic,
-    /// The contrast that must be left for detail to count as resolved, 0.001 to 0.999: by default one half (MTF50).
+    /// The contrast that must be left for detail to count as resolved, 0.001 to 0.999: by default
+    /// one half (MTF50).
     pub contrast: f64,
-    /// The divisor of the frame's diagonal that makes the circle of confusion, the same for both kits: by default 1500.
+    /// The divisor of the frame's diagonal that makes the circle of confusion, the same for both
+    /// kits: by default 1500.
     pub circle_divisor: f64,
-    /// By how much two kits may differ and still count as the same, 0 to 0.5: by default 0.03, since factors such as 1.4 and 1.5
-    /// are rounded by as much themselves.
+    /// By how much two kits may differ and still count as the same, 0 to 0.5: by default 0.03,
+    /// since factors such as 1.4 and 1.5 are rounded by as much themselves.
     pub tolerance: f64,
-    /// By how much the detail of two kits may differ and still count as the same, 0 to 0.5: by default 0.08, about what two
-    /// prints side by side show. Common practice, no source.
+    /// By how much the detail of two kits may differ and still count as the same, 0 to 0.5: by
+    /// default 0.08, about what two prints side by side show. Common practice, no source.
     pub detail_tolerance: f64,
 }
 

@@ -151,7 +151,8 @@ crate::words::words!(AirGrade, "grade of air": {
     Warm => "warm",
 });
 
-/// The cases of optics and air in which a statement holds: by grade of the optics, then of the air, both best first.
+/// The cases of optics and air in which a statement holds: by grade of the optics, then of the air,
+/// both best first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Cases(pub(crate) [[bool; 2]; 3]);
@@ -239,7 +240,8 @@ impl fmt::Display for Verdict {
     }
 }
 
-/// The least and the greatest value over the cases of optics and air; equal where none of them matters.
+/// The least and the greatest value over the cases of optics and air; equal where none of them
+/// matters.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Band {

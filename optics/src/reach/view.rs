@@ -16,13 +16,15 @@ use crate::reach::verdict::{AirGrade, OpticsGrade};
 pub struct Contender {
     /// The kit.
     pub kit: Kit,
-    /// The bare lens's quality, if somebody has measured it: it then takes the place of all assumed grades.
+    /// The bare lens's quality, if somebody has measured it: it then takes the place of all assumed
+    /// grades.
     #[cfg_attr(feature = "serde", serde(default))]
     pub measured: Option<LensQuality>,
 }
 
 impl Contender {
-    /// The kit focused on a scene, and its chain of blurs in one case of optics and air: what a verdict on detail is read off.
+    /// The kit focused on a scene, and its chain of blurs in one case of optics and air: what a
+    /// verdict on detail is read off.
     ///
     /// # Errors
     /// Those of [`Kit::focused_at_m`] at the scene's distance.
@@ -85,7 +87,8 @@ pub struct Sighting {
     pub frame_share: f64,
     /// Pixels along the subject.
     pub pixels: f64,
-    /// The light of each area of the subject that reaches the sensor, as a solid angle in steradians.
+    /// The light of each area of the subject that reaches the sensor, as a solid angle in
+    /// steradians.
     pub light_sr: f64,
     /// The circle of confusion in millimetres.
     pub circle_mm: f64,

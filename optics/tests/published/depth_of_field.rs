@@ -1,7 +1,8 @@
-//! `tests/data/depth_of_field.csv`: the geometry of blur discs with 40 digits, and a ray trace of a published telephoto.
+//! `tests/data/depth_of_field.csv`: the geometry of blur discs with 40 digits, and a ray trace of a
+//! published telephoto.
 //!
-//! Tolerance as each row states: 1e-8 and closer for the formulas (only rounding is left), 1e-6 for the ray trace, whose own
-//! finite difference is of that size.
+//! Tolerance as each row states: 1e-8 and closer for the formulas (only rounding is left), 1e-6 for
+//! the ray trace, whose own finite difference is of that size.
 
 use wrackline_optics::{
     Cardinals, CircleOfConfusion, Elsewhere, FarLimit, Focused, Kit, Lens, LensSetting, LensSpec,
@@ -85,7 +86,8 @@ fn judge(row: &Row) -> Vec<Deviation> {
             .unwrap()
             .near_limit_from_pupil_m(circle(row)),
         "far limit just beyond hyperfocal" => {
-            // k = 1 to the last bit is decided by rounding; the test by hand takes both sides of it.
+            // k = 1 to the last bit is decided by rounding; the test by hand takes both sides of
+            // it.
             let m = row.number("m") * (1.0 - 1e-12);
             let depth = kit(row)
                 .focused_at_magnification(m)

@@ -1,7 +1,9 @@
-//! `tests/data/exposure.csv`: exposure values, metering, the light of a clear sky, converter loss, ISO speeds.
+//! `tests/data/exposure.csv`: exposure values, metering, the light of a clear sky, converter loss,
+//! ISO speeds.
 //!
-//! Tolerance as each row states. The polynomials of the *Explanatory Supplement* are evaluated to 1e-5; the second model,
-//! Circular 171, is printed to two or three digits. Published ranges are checked as ranges.
+//! Tolerance as each row states. The polynomials of the *Explanatory Supplement* are evaluated to
+//! 1e-5; the second model, Circular 171, is printed to two or three digits. Published ranges are
+//! checked as ranges.
 
 use wrackline_optics::{
     ConverterSpec, Exposure, ExposureSpec, Sky, clear_sky, ev100_of_illuminance,
@@ -28,8 +30,8 @@ fn within(row: &Row, value: f64, lowest: f64, highest: f64) -> Deviation {
     Deviation::NONE
 }
 
-/// Airless altitude of the sun's centre at 58° N, 4° W on 1987-05-11 at 22:15 UT, by the low-accuracy sun of J. Meeus,
-/// *Astronomical Algorithms*, ch. 25 (0.01°).
+/// Airless altitude of the sun's centre at 58° N, 4° W on 1987-05-11 at 22:15 UT, by the
+/// low-accuracy sun of J. Meeus, *Astronomical Algorithms*, ch. 25 (0.01°).
 const SAMPLE_RUN_ALTITUDE_DEG: f64 = -10.286;
 
 fn judge(row: &Row) -> Deviation {
@@ -53,7 +55,8 @@ fn judge(row: &Row) -> Deviation {
                 expected - tolerance,
                 expected + tolerance,
             );
-            // Where both models claim light by day and in civil twilight, they agree within their known spread.
+            // Where both models claim light by day and in civil twilight, they agree within their
+            // known spread.
             let ratio = sky.circular_171_lx / sky.supplement_lx;
             let lowest = if row.number("sun altitude") < -9.0 {
                 0.3
@@ -64,7 +67,8 @@ fn judge(row: &Row) -> Deviation {
         }
         "USNO Circular 171 sample run, sun" => {
             let lx = clear_sky(SAMPLE_RUN_ALTITUDE_DEG).unwrap().circular_171_lx;
-            // A few per cent: the circular's own sun is good to some hundredths of a degree, and light falls 12 % a tenth there.
+            // A few per cent: the circular's own sun is good to some hundredths of a degree, and
+            // light falls 12 % a tenth there.
             return within(row, lx, 0.0278 * 0.95, 0.0278 * 1.05);
         }
         "clear-sky illuminance at sunset (h0 near -0.8)" => {

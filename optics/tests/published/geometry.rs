@@ -1,6 +1,8 @@
-//! `tests/data/geometry.csv`: angles, magnifications and distances computed from the exact relations with 40 digits.
+//! `tests/data/geometry.csv`: angles, magnifications and distances computed from the exact
+//! relations with 40 digits.
 //!
-//! Tolerance as each row states, 1e-9 relative and closer: the relations are the same, so only rounding is left.
+//! Tolerance as each row states, 1e-9 relative and closer: the relations are the same, so only
+//! rounding is left.
 
 use wrackline_optics::{
     Cardinals, ClosePair, Converter, Error, ExtensionTube, FrameShare, Kit, Lens, LensSetting,
@@ -127,7 +129,8 @@ fn judge(row: &Row) -> Deviation {
                 distance_m: row.number("D") / 1000.0,
                 magnification: row.number("m"),
             };
-            // The focal length at infinity plays no part; 600 mm is a lens that would breathe like this.
+            // The focal length at infinity plays no part; 600 mm is a lens that would breathe like
+            // this.
             let lens = Lens::new(LensSpec {
                 focal_length_mm: 600.0,
                 f_number: 4.0,
@@ -170,8 +173,9 @@ fn judge(row: &Row) -> Deviation {
             Converter::from_group(group).unwrap().spec().image_shift_mm
         }
         "two-thin-group telephoto: telephoto ratio" => {
-            // "same" points to a row that is not here; groups of this ratio, worked by hand: 1/f = 1/300 - 1/360 + 120/(300·360)
-            // = 1/600, B = 600 (1 - 120/300) = 360, (d + B)/f = 480/600.
+            // "same" points to a row that is not here; groups of this ratio, worked by hand: 1/f =
+            // 1/300 - 1/360 + 120/(300·360) = 1/600, B = 600 (1 - 120/300) = 360, (d + B)/f =
+            // 480/600.
             let groups = TwoGroups {
                 front_focal_length_mm: 300.0,
                 rear_focal_length_mm: -360.0,

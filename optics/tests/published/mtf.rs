@@ -1,6 +1,8 @@
-//! `tests/data/mtf.csv`: diffraction, pixels, aberrations and their product, by prysm, mpmath and numpy.
+//! `tests/data/mtf.csv`: diffraction, pixels, aberrations and their product, by prysm, mpmath and
+//! numpy.
 //!
-//! Tolerance as each row states. MTF50 and MTF10 are roots that ours finds to 1e-13; the rows' own bisection gives 1e-6.
+//! Tolerance as each row states. MTF50 and MTF10 are roots that ours finds to 1e-13; the rows' own
+//! bisection gives 1e-6.
 
 use wrackline_optics::{
     Chain, ChainSpec, Converter, Diffraction, DiffractionSpec, Kit, Lens, LensSpec, Wavefront,
@@ -86,7 +88,8 @@ fn judge(row: &Row) -> Deviation {
                 Diffraction::new(spec).unwrap().cutoff_lp_per_mm() * focused.magnification()
             };
             assert!((at_subject(&with) / at_subject(&bare) - 1.0).abs() < 1e-12);
-            // The row takes the subject to be far: D/(λL) with L = 40 m, where the pupil is 0.6 m nearer.
+            // The row takes the subject to be far: D/(λL) with L = 40 m, where the pupil is 0.6 m
+            // nearer.
             at_subject(&bare) * bare.focused_at_m(40.0).unwrap().entrance_pupil_distance_m() / 40.0
         }
         "motion blur MTF first null" => {

@@ -1,7 +1,9 @@
-//! `tests/data/paraxial.csv`: cardinal points and pupils of published prescriptions, by three independent tracers.
+//! `tests/data/paraxial.csv`: cardinal points and pupils of published prescriptions, by three
+//! independent tracers.
 //!
-//! Tolerance as each row states (1e-5 relative: the prescriptions' indices are given to sixteen digits, the results to six
-//! decimals; a paraxial trace itself is exact but for rounding, about 1e-14).
+//! Tolerance as each row states (1e-5 relative: the prescriptions' indices are given to sixteen
+//! digits, the results to six decimals; a paraxial trace itself is exact but for rounding, about
+//! 1e-14).
 
 use wrackline_optics::{Cardinals, Converter, Shape, Surface};
 
@@ -69,7 +71,8 @@ fn every_row() {
     report("paraxial", rows.len(), &deviations);
 }
 
-/// The telephoto with its converter behind it, as one row of surfaces and as lens and relay: the same focal length.
+/// The telephoto with its converter behind it, as one row of surfaces and as lens and relay: the
+/// same focal length.
 #[test]
 fn a_relay_behind_a_lens_is_the_row_of_both() {
     let lens = Cardinals::of_surfaces(&surfaces("telephoto_f5.6")).unwrap();

@@ -42,7 +42,8 @@ impl Row {
             .unwrap_or_else(|| panic!("{}: no {name} in {:?}", self.id, self.inputs))
     }
 
-    /// Judges a value by the row's tolerance, or by half of the last printed digit where that is more.
+    /// Judges a value by the row's tolerance, or by half of the last printed digit where that is
+    /// more.
     pub(crate) fn judge(&self, value: f64) -> Deviation {
         self.judge_part(&self.expected, value)
     }
@@ -140,7 +141,8 @@ pub(crate) fn report(table: &str, rows: usize, deviations: &[Deviation]) {
     let largest = sorted[sorted.len() - 1];
     let p99 = sorted[(sorted.len() * 99 / 100).min(sorted.len() - 1)];
     println!(
-        "{table}: {rows} rows, {} values, relative deviation max {largest:.1e}, p99 {p99:.1e}, rms {rms:.1e}",
+        "{table}: {rows} rows, {} values, relative deviation max {largest:.1e}, \
+         p99 {p99:.1e}, rms {rms:.1e}",
         sorted.len()
     );
     assert!(

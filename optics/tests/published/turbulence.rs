@@ -59,8 +59,9 @@ fn every_row() {
     report("turbulence", rows.len(), &deviations);
 }
 
-/// A level line of sight over heated ground is even air of that height's strength, and one that rises from the subject is
-/// clearer than one that sinks towards the lens: the weight is highest near the lens.
+/// A level line of sight over heated ground is even air of that height's strength, and one that
+/// rises from the subject is clearer than one that sinks towards the lens: the weight is highest
+/// near the lens.
 #[test]
 fn the_air_near_the_lens_counts_most() {
     let over = |lens_height_m: f64, subject_height_m: f64| {
