@@ -7,11 +7,17 @@
 //! Sources: J. W. Goodman, *Introduction to Fourier Optics* (diffraction MTF, cut-off 1/(λN)); R.
 //! R. Shannon, *The Art and Science of Optical Design* (1997) (transfer of an aberrated lens from
 //! its rms wavefront error); R. D. Fiete, *Modeling the Imaging Chain* (sampling ratio Q = λN/p).
-mod chain;
 mod diffraction;
+
 mod quality;
+
 mod sampling;
 
-pub use chain::{Chain, ChainSpec, Limit, Resolved, Transfers};
+mod transfers;
+
+mod chain;
+
+pub use chain::{Chain, ChainSpec, Resolved};
 pub use diffraction::{Diffraction, DiffractionSpec};
 pub use quality::{LensQuality, MeasuredMtf, Mosaic, MtfPoint, Wavefront};
+pub use transfers::{Limit, Transfers};

@@ -2,6 +2,7 @@
 //! something.
 
 mod focusing;
+mod marks;
 mod travel;
 
 pub use focusing::{AtInfinity, Focus, Focused};

@@ -16,85 +16,16 @@
 //! magnification; E. Hecht, *Optics*, 5th ed. (2017), ch. 6 (thick lens). The relations were
 //! checked against ray traces of published prescriptions.
 
+#[cfg(feature = "serde")]
+mod form;
+mod spec;
 mod zoom;
 
+pub use spec::{ClosePair, LensSetting, LensSpec};
 pub use zoom::{Zoom, ZoomEnds};
 
 use crate::error::{Error, Result, Valid, positive};
 use crate::ray::Cardinals;
-
-/// The figures that describe a bare lens.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct LensSpec {
-    /// Focal length with the focus at infinity, in millimetres, above zero.
-    pub focal_length_mm: f64,
-    /// The f-number set, with the focus at infinity, above zero.
-    pub f_number: f64,
-    /// The nearest subject in focus, in metres **from the sensor plane**, as makers state it; above
-    /// zero.
-    ///
-    /// Within four focal lengths (and the separation of the principal planes) a lens focuses only
-    /// if it shortens its focal length on the way: [`Lens::breathing_to`] takes such a lens, with
-    /// the magnification that it reaches there.
-    pub minimum_focus_m: f64,
-    /// Diameter of the exit pupil over that of the entrance pupil, 0.05 to 20; 1 if unknown.
-    #[cfg_attr(feature = "serde", serde(default = "one"))]
-    pub pupil_magnification: f64,
-    /// Signed separation of the principal planes in millimetres, front to rear, positive when the
-    /// front one comes first; 0 if unknown. At most two focal lengths either way.
-    #[cfg_attr(feature = "serde", serde(default))]
-    pub principal_separation_mm: f64,
-}
-
-#[cfg(feature = "serde")]
-fn one() -> f64 {
-    1.0
-}
-
-impl LensSpec {
-    /// A thin lens to be filled in: pupils of equal size, principal planes in one place. The three
-    /// figures that every lens has are zero here, which [`Lens::new`] refuses, so that none of them
-    /// can be forgotten in silence.
-    ///
-    /// ```
-    /// use wrackline_optics::{Lens, LensSpec};
-    /// let lens = Lens::new(LensSpec {
-    ///     focal_length_mm: 600.0,
-    ///     f_number: 4.0,
-    ///     minimum_focus_m: 4.3,
-    ///     ..LensSpec::THIN
-    /// })?;
-    /// assert_eq!(lens.entrance_pupil_mm(), 150.0);
-    /// assert!(
-    ///     Lens::new(LensSpec {
-    ///         focal_length_mm: 600.0,
-    ///         f_number: 4.0,
-    ///         ..LensSpec::THIN
-    ///     })
-    ///     .is_err()
-    /// );
-    /// # Ok::<(), wrackline_optics::Error>(())
-    /// ```
-    pub const THIN: Self = Self {
-        focal_length_mm: 0.0,
-        f_number: 0.0,
-        minimum_focus_m: 0.0,
-        pupil_magnification: 1.0,
-        principal_separation_mm: 0.0,
-    };
-
-    /// The same figures with the nearest minimum focus of a lens that is moved as a whole: that of
-    /// life size.
-    #[must_use]
-    pub fn to_life_size(self) -> Self {
-        Self {
-            minimum_focus_m: (4.0 * self.focal_length_mm + self.principal_separation_mm) / 1000.0,
-            ..self
-        }
-    }
-}
 
 /// The two magnifications at which a lens focuses at one distance from the sensor plane.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -103,26 +34,6 @@ pub struct Conjugates {
     pub magnification: f64,
     /// The lens stands nearer to the subject: its reciprocal.
     pub macro_magnification: f64,
-}
-
-/// A pair from a lens's data sheet: the magnification at a distance.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct ClosePair {
-    /// Distance from the sensor plane in metres, above zero.
-    pub distance_m: f64,
-    /// Image size over subject size at that distance, above zero.
-    pub magnification: f64,
-}
-
-/// How a lens that is known by its surfaces is set.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LensSetting {
-    /// The f-number with the focus at infinity, above zero.
-    pub f_number: f64,
-    /// The nearest subject in focus, in metres from the sensor plane, above zero.
-    pub minimum_focus_m: f64,
 }
 
 /// A bare lens, focused by moving it as a whole unless [`breathing`](Self::breathing) says
@@ -439,87 +350,3 @@ const PUPILS: Valid = Valid {
     highest: 20.0,
     unit: "",
 };
-
-#[cfg(feature = "serde")]
-mod form {
-    //! How a lens is written down.
-
-    use super::{Lens, LensSpec};
-    use crate::error::{Error, Result};
-
-    #[derive(serde::Serialize, serde::Deserialize)]
-    #[serde(deny_unknown_fields)]
-    pub(super) struct LensForm {
-        focal_length_mm: f64,
-        f_number: f64,
-        minimum_focus_m: f64,
-        #[serde(default = "super::one")]
-        pupil_magnification: f64,
-        #[serde(default)]
-        principal_separation_mm: f64,
-        /// The magnification at the minimum focus, for a lens that breathes.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        breathing_to_magnification: Option<f64>,
-        /// The greatest magnification, for a lens moved as a whole.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        largest_magnification: Option<f64>,
-    }
-
-    impl TryFrom<LensForm> for Lens {
-        type Error = Error;
-
-        fn try_from(form: LensForm) -> Result<Self> {
-            let spec = LensSpec {
-                focal_length_mm: form.focal_length_mm,
-                f_number: form.f_number,
-                minimum_focus_m: form.minimum_focus_m,
-                pupil_magnification: form.pupil_magnification,
-                principal_separation_mm: form.principal_separation_mm,
-            };
-            // Two statements of one thing must agree.
-            let agree = |what, value: f64, implied: f64, unit| {
-                if (value / implied - 1.0).abs() <= 1e-6 {
-                    Ok(())
-                } else {
-                    Err(Error::Contradiction {
-                        what,
-                        value,
-                        implied,
-                        unit,
-                    })
-                }
-            };
-            match (form.breathing_to_magnification, form.largest_magnification) {
-                (Some(magnification), largest) => {
-                    let lens = Self::breathing_to(spec, magnification)?;
-                    let largest = largest.unwrap_or(magnification);
-                    agree("greatest magnification", largest, magnification, "")?;
-                    Ok(lens)
-                }
-                (None, Some(magnification)) => {
-                    let lens = Self::checked(spec)?.reaching(magnification)?;
-                    let implied = lens.spec.minimum_focus_m;
-                    agree("minimum focus", spec.minimum_focus_m, implied, "m")?;
-                    Ok(lens)
-                }
-                (None, None) => Self::new(spec),
-            }
-        }
-    }
-
-    impl From<Lens> for LensForm {
-        fn from(lens: Lens) -> Self {
-            let plain = Lens::new(lens.spec).map_or(0.0, |plain| plain.largest_magnification);
-            Self {
-                focal_length_mm: lens.spec.focal_length_mm,
-                f_number: lens.spec.f_number,
-                minimum_focus_m: lens.spec.minimum_focus_m,
-                pupil_magnification: lens.spec.pupil_magnification,
-                principal_separation_mm: lens.spec.principal_separation_mm,
-                breathing_to_magnification: lens.breathes().then_some(lens.largest_magnification),
-                largest_magnification: (!lens.breathes() && lens.largest_magnification != plain)
-                    .then_some(lens.largest_magnification),
-            }
-        }
-    }
-}

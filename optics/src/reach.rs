@@ -6,14 +6,22 @@
 //! quality and air, which nobody has measured: it is computed for perfect, good and soft optics in
 //! calm and warm air, and a verdict that differs among them says in which of them it holds.
 
-mod compare;
-mod gain;
-mod judge;
-mod scene;
 mod verdict;
+
+mod scene;
+
 mod view;
 
-pub use compare::{Comparison, DetailCell, EqualThroughAir, Finding};
+mod finding;
+
+mod compare;
+
+mod gain;
+
+mod judge;
+
+pub use compare::{Comparison, DetailCell, EqualThroughAir};
+pub use finding::Finding;
 pub use gain::ConverterGain;
 pub use judge::{Judgement, LensAsSuch};
 pub use scene::{Assumptions, Claim, ClaimSpec, OpticsCase, Scene, SceneSpec};

@@ -178,7 +178,7 @@ fn results_are_whole_in_json() {
         ..wrackline_optics::SceneSpec::STILL
     };
     let scene = Scene::new(spec).unwrap();
-    let judgement = Judgement::of(&kit, &claim, &scene, &Assumptions::default()).unwrap();
+    let judgement = Judgement::of(kit, &claim, &scene, &Assumptions::default()).unwrap();
     let value = serde_json::to_value(&judgement).unwrap();
     fn nulls(path: String, value: &Value, found: &mut Vec<String>) {
         match value {

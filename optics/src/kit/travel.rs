@@ -14,6 +14,7 @@
 //! a focal length that grows when close lets the tube count for less. Where they turn are roots of
 //! polynomials, so the travel is cut there and every piece searched by itself.
 
+use crate::kit::marks::{Marks, crosses, crossing};
 use crate::lens::Lens;
 
 /// How a lens with a tube behind it focuses, in units of its focal length at infinity.
@@ -356,80 +357,4 @@ impl Travel {
 
 fn from_pupil(stand: Stand, pupils: f64) -> f64 {
     stand.focal * (1.0 / stand.magnification + 1.0 / pupils)
-}
-
-/// Whether a function passes zero between two places with these values.
-fn crosses(one: f64, other: f64) -> bool {
-    (one <= 0.0) != (other <= 0.0) || one == 0.0 || other == 0.0
-}
-
-/// Where a function that changes its sign between two places does so, by halving.
-fn crossing(of: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
-    if of(low) == 0.0 {
-        return low;
-    }
-    let rises = of(low) < 0.0;
-    let (mut low, mut high) = (low, high);
-    // Each step halves the interval; long before the last it is below the spacing of floating-point
-    // numbers.
-    for _ in 0..1100 {
-        let middle = 0.5 * (low + high);
-        if middle <= low || middle >= high {
-            break;
-        }
-        if (of(middle) < 0.0) == rises {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    high
-}
-
-/// Places along the travel in rising order, both ends among them.
-struct Marks {
-    places: [f64; 6],
-    count: usize,
-}
-
-impl Marks {
-    const ENDS: Self = Self {
-        places: [0.0, 1.0, 1.0, 1.0, 1.0, 1.0],
-        count: 2,
-    };
-
-    fn all(&self) -> &[f64] {
-        &self.places[..self.count]
-    }
-
-    /// The ends and every place between them where a polynomial changes its sign. Between two
-    /// neighbouring sign changes of its derivative it is monotone and changes sign once at most, so
-    /// the places are found from the last derivative upwards.
-    fn of(coefficients: [f64; 5]) -> Self {
-        let mut rows = [coefficients; 5];
-        for order in 1..rows.len() {
-            let above = rows[order - 1];
-            rows[order] = [
-                above[1],
-                2.0 * above[2],
-                3.0 * above[3],
-                4.0 * above[4],
-                0.0,
-            ];
-        }
-        rows.iter().rev().fold(Self::ENDS, |marks, row| {
-            let value = |x: f64| row.iter().rev().fold(0.0, |sum, &factor| sum * x + factor);
-            let mut next = Self::ENDS;
-            for piece in marks.all().windows(2) {
-                let (low, high) = (value(piece[0]), value(piece[1]));
-                // Four roots at most beside the two ends: the places never run out.
-                if (low < 0.0) != (high < 0.0) && next.count < next.places.len() {
-                    next.places[next.count - 1] = crossing(value, piece[0], piece[1]);
-                    next.places[next.count] = 1.0;
-                    next.count += 1;
-                }
-            }
-            next
-        })
-    }
 }

@@ -3,7 +3,8 @@
 use crate::error::Result;
 use crate::kit::Kit;
 use crate::lens::{Lens, LensSpec};
-use crate::reach::compare::{Comparison, Finding, compare};
+use crate::reach::compare::{Comparison, compare};
+use crate::reach::finding::Finding;
 use crate::reach::scene::{Assumptions, Claim, Scene};
 use crate::reach::verdict::{Band, Meaning, Statement, Verdict};
 use crate::reach::view::Contender;
