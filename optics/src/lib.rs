@@ -1,4 +1,4 @@
-//! Lens, teleconverter, extension tube and crop geometry, and what a picture can resolve.
+#![doc = include_str!("../README.md")]
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
@@ -66,8 +66,3 @@ pub use reach::{
 pub use sensor::{Aspect, PitchSpec, Sensor, SensorSpec};
 pub use wave::GREEN_UM;
 pub use words::UnknownWord;
-
-/// The README's example is a test.
-#[cfg(doctest)]
-#[doc = include_str!("../README.md")]
-struct Readme;
