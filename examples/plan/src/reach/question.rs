@@ -163,7 +163,12 @@ impl Rival {
                     f_number,
                     reference,
                 } = claim.spec();
-                let lens = Lens::new(LensSpec::thin(focal_length_mm, f_number, 0.001))?;
+                let spec = LensSpec {
+                    focal_length_mm,
+                    f_number,
+                    ..LensSpec::THIN
+                };
+                let lens = Lens::new(spec.to_life_size())?;
                 Ok(Kit::new(lens, None, reference).into())
             }
         }
@@ -246,14 +251,15 @@ impl Question {
                 });
             }
         };
-        let still = SceneSpec::still(form.subject.length_m, form.scene.distance_m);
+        let still = SceneSpec::STILL;
         let scene = Scene::new(SceneSpec {
+            subject_m: form.subject.length_m,
+            distance_m: form.scene.distance_m,
             background_m: form.scene.background_m.unwrap_or(still.background_m),
             time_s: form.scene.time_s.unwrap_or(still.time_s),
             speed_m_per_s: form.scene.speed_m_per_s.unwrap_or(still.speed_m_per_s),
             drift_rad_per_s: form.scene.drift_rad_per_s.unwrap_or(still.drift_rad_per_s),
             wavelength_um: form.scene.wavelength_um.unwrap_or(still.wavelength_um),
-            ..still
         })
         .map_err(|error| whole("scene", &error))?;
         form.subject

@@ -141,7 +141,9 @@ pub(crate) fn of_flags(flags: &Flags) -> Result<Question, Failure> {
         time_s,
         speed_m_per_s: flags.speed,
         drift_rad_per_s: flags.drift,
-        ..SceneSpec::still(length_m, flags.distance)
+        subject_m: length_m,
+        distance_m: flags.distance,
+        ..SceneSpec::STILL
     })
     .map_err(Failure::input)?;
     Ok(Question {
@@ -167,9 +169,15 @@ fn kit(
         '/',
         "focal length in mm over f-number, such as 600/4",
     )?;
-    let minimum_m = focus.unwrap_or(8.0 * focal_length_mm / 1000.0);
-    let lens = Lens::new(LensSpec::thin(focal_length_mm, f_number, minimum_m))
-        .map_err(|error| Failure::input(format!("{flag} {lens}: {error}")))?;
+    let minimum_focus_m = focus.unwrap_or(8.0 * focal_length_mm / 1000.0);
+    let spec = LensSpec {
+        focal_length_mm,
+        f_number,
+        minimum_focus_m,
+        ..LensSpec::THIN
+    };
+    let lens =
+        Lens::new(spec).map_err(|error| Failure::input(format!("{flag} {lens}: {error}")))?;
     let converter = factor
         .map(|factor| {
             Converter::new(factor)
