@@ -211,8 +211,7 @@ fn curves(
         for number in 0..=POINTS {
             let at_subject = end * f64::from(number) / f64::from(POINTS);
             let contrast = chain
-                .transfers(at_subject / focused.magnification())
-                .map_err(Failure::input)?
+                .transfers(at_subject / focused.magnification())?
                 .product();
             let _ = write!(points, "{:.1},{:.1} ", x(at_subject), y(contrast));
         }
