@@ -15,9 +15,9 @@ use cherry_rs::{
 use criterion::{Criterion, criterion_group, criterion_main};
 use nalgebra::Matrix2;
 use wrackline_optics::{
-    Assumptions, Cardinals, Chain, ChainSpec, CircleOfConfusion, Claim, ClaimSpec, Contender,
-    Converter, FrameShare, Judgement, Kit, Lens, LensSpec, Scene, SceneSpec, Sensor, SensorSpec,
-    Shape, Surface,
+    Assumptions, Chain, ChainSpec, CircleOfConfusion, Claim, ClaimSpec, Contender, Converter,
+    FrameShare, Judgement, Kit, Lens, LensSpec, Scene, SceneSpec, Sensor, SensorSpec,
+    ray::{Cardinals, Shape, Surface},
 };
 
 fn sensor() -> Sensor {

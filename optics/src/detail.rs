@@ -7,7 +7,7 @@
 //! Sources: J. W. Goodman, *Introduction to Fourier Optics* (diffraction MTF, cut-off 1/(λN)); R.
 //! R. Shannon, *The Art and Science of Optical Design* (1997) (transfer of an aberrated lens from
 //! its rms wavefront error); R. D. Fiete, *Modeling the Imaging Chain* (sampling ratio Q = λN/p).
-mod diffraction;
+pub(crate) mod diffraction;
 
 mod quality;
 
@@ -15,9 +15,8 @@ mod sampling;
 
 mod transfers;
 
-mod chain;
+pub(crate) mod chain;
 
-pub use chain::{Chain, ChainSpec, Resolved};
-pub use diffraction::{Diffraction, DiffractionSpec};
+pub use chain::Resolved;
 pub use quality::{LensQuality, MeasuredMtf, Mosaic, MtfPoint, Wavefront};
 pub use transfers::{Limit, Transfers};

@@ -10,7 +10,7 @@ mod wish;
 
 pub use wish::{DepthWish, SharpBetween, SharpSetting};
 
-use crate::detail::Diffraction;
+use crate::detail::diffraction::Diffraction;
 use crate::error::{Result, Valid, positive};
 use crate::far_limit::FarLimit;
 use crate::kit::{AtInfinity, Focused, Kit};

@@ -11,7 +11,7 @@ mod far_limit;
 mod wave;
 mod words;
 
-mod ray;
+pub mod ray;
 
 mod lens;
 
@@ -25,27 +25,22 @@ mod framing;
 
 mod air;
 
-mod detail;
+pub mod detail;
 
 mod focus;
 
-mod exposure;
+pub mod exposure;
 
-mod reach;
+pub mod reach;
 
 pub use air::{Air, AirSpec, HeatedGround, Seeing};
 pub use converter::{Converter, ConverterSpec, ExtensionTube, NegativeGroup, TubeBehind};
-pub use detail::{
-    Chain, ChainSpec, Diffraction, DiffractionSpec, LensQuality, Limit, MeasuredMtf, Mosaic,
-    MtfPoint, Resolved, Transfers, Wavefront,
-};
+pub use detail::chain::{Chain, ChainSpec};
+pub use detail::diffraction::{Diffraction, DiffractionSpec};
 pub use error::Error;
-pub use exposure::{
-    BlurLimit, ClearSky, Exposure, ExposureSpec, INCIDENT_CONSTANT, Light, Motion, NoiseRatio,
-    PHOTONS_PER_LX_S_UM2, REFLECTED_CONSTANT, ReciprocalRule, Shake, Sky, clear_sky,
-    ev100_of_illuminance, illuminance_of_ev100_lx, luminance_of_ev100, middle_tone_lx_s,
-    saturation_lx_s,
-};
+pub use exposure::motion::{BlurLimit, Motion, Shake};
+pub use exposure::sky::{Sky, clear_sky};
+pub use exposure::value::{Exposure, ExposureSpec, Light, ev100_of_illuminance};
 pub use far_limit::FarLimit;
 pub use focus::{
     BelowAiry, Blur, CircleOfConfusion, DepthOfField, DepthWish, Elsewhere, Hyperfocal,
@@ -57,12 +52,11 @@ pub use framing::{
 };
 pub use kit::{AtInfinity, Focus, Focused, Kit};
 pub use lens::{ClosePair, Conjugates, Lens, LensSetting, LensSpec, Zoom, ZoomEnds};
-pub use ray::{Cardinals, Shape, Surface, Telephoto, TwoGroups};
-pub use reach::{
-    AirGrade, Assumptions, Band, Cases, Claim, ClaimSpec, Comparison, Contender, ConverterGain,
-    Decider, DetailCell, EqualThroughAir, Finding, Judgement, LensAsSuch, Meaning, OpticsCase,
-    OpticsGrade, Scene, SceneSpec, Sighting, Statement, Verdict,
-};
+pub use reach::compare::Comparison;
+pub use reach::judge::Judgement;
+pub use reach::scene::{Assumptions, Claim, ClaimSpec, Scene, SceneSpec};
+pub use reach::verdict::{Meaning, Verdict};
+pub use reach::view::Contender;
 pub use sensor::{Aspect, PitchSpec, Sensor, SensorSpec};
 pub use wave::GREEN_UM;
 pub use words::UnknownWord;

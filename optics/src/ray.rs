@@ -104,7 +104,7 @@ impl TwoGroups {
 /// the first vertex.
 ///
 /// ```
-/// use wrackline_optics::{Cardinals, TwoGroups};
+/// use wrackline_optics::ray::{Cardinals, TwoGroups};
 /// // 1/f = 1/300 - 1/300 + 100/(300 · 300) = 1/900; the back focus is 900 (1 - 100/300) = 600.
 /// let lens = Cardinals::of_groups(TwoGroups {
 ///     front_focal_length_mm: 300.0,

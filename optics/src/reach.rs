@@ -6,24 +6,24 @@
 //! quality and air, which nobody has measured: it is computed for perfect, good and soft optics in
 //! calm and warm air, and a verdict that differs among them says in which of them it holds.
 
-mod verdict;
+pub(crate) mod verdict;
 
-mod scene;
+pub(crate) mod scene;
 
-mod view;
+pub(crate) mod view;
 
 mod finding;
 
-mod compare;
+pub(crate) mod compare;
 
 mod gain;
 
-mod judge;
+pub(crate) mod judge;
 
-pub use compare::{Comparison, DetailCell, EqualThroughAir};
+pub use compare::{DetailCell, EqualThroughAir};
 pub use finding::Finding;
 pub use gain::ConverterGain;
-pub use judge::{Judgement, LensAsSuch};
-pub use scene::{Assumptions, Claim, ClaimSpec, OpticsCase, Scene, SceneSpec};
-pub use verdict::{AirGrade, Band, Cases, Decider, Meaning, OpticsGrade, Statement, Verdict};
-pub use view::{Contender, Sighting};
+pub use judge::LensAsSuch;
+pub use scene::OpticsCase;
+pub use verdict::{AirGrade, Band, Cases, Decider, OpticsGrade, Statement};
+pub use view::Sighting;

@@ -8,8 +8,9 @@
 use proptest::prelude::*;
 use wrackline_optics::{
     Air, AirSpec, Chain, CircleOfConfusion, ClosePair, Converter, Elsewhere, Error, ExtensionTube,
-    FarLimit, Focus, FrameShare, GREEN_UM, HeatedGround, Kit, Lens, LensQuality, LensSpec, Measure,
-    MeasureShare, Mosaic, Sensor, SensorSpec, Subject, SubjectSpec, Wavefront,
+    FarLimit, Focus, FrameShare, GREEN_UM, HeatedGround, Kit, Lens, LensSpec, Measure,
+    MeasureShare, Sensor, SensorSpec, Subject, SubjectSpec,
+    detail::{LensQuality, Mosaic, Wavefront},
 };
 
 fn sensor() -> Sensor {

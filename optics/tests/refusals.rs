@@ -8,12 +8,14 @@
 
 use proptest::prelude::*;
 use wrackline_optics::{
-    Air, AirGrade, AirSpec, Aspect, Assumptions, Cardinals, Chain, ChainSpec, CircleOfConfusion,
-    Claim, ClaimSpec, ClosePair, Comparison, Contender, Converter, ConverterGain, ConverterSpec,
-    Diffraction, DiffractionSpec, Error, Exposure, ExposureSpec, ExtensionTube, FrameShare,
-    GREEN_UM, HeatedGround, Judgement, Kit, Lens, LensSpec, MeasuredMtf, MtfPoint, NegativeGroup,
-    OpticsGrade, PitchSpec, Print, PrintSpec, Scene, SceneSpec, Sensor, SensorSpec, Shape, Subject,
-    SubjectSpec, Surface, TwoGroups, Wavefront, clear_sky,
+    Air, AirSpec, Aspect, Assumptions, Chain, ChainSpec, CircleOfConfusion, Claim, ClaimSpec,
+    ClosePair, Comparison, Contender, Converter, ConverterSpec, Diffraction, DiffractionSpec,
+    Error, Exposure, ExposureSpec, ExtensionTube, FrameShare, GREEN_UM, HeatedGround, Judgement,
+    Kit, Lens, LensSpec, NegativeGroup, PitchSpec, Print, PrintSpec, Scene, SceneSpec, Sensor,
+    SensorSpec, Subject, SubjectSpec, clear_sky,
+    detail::{MeasuredMtf, MtfPoint, Wavefront},
+    ray::{Cardinals, Shape, Surface, TwoGroups},
+    reach::{AirGrade, ConverterGain, OpticsGrade},
 };
 
 const BAD: [f64; 5] = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, 0.0];

@@ -13,8 +13,12 @@ use serde_json::Value;
 use wrackline_optics::{
     Air, Aspect, Assumptions, BlurLimit, ChainSpec, CircleOfConfusion, Claim, ClosePair,
     Comparison, Contender, Converter, Diffraction, Elsewhere, Exposure, ExtensionTube, Focus,
-    FrameShare, Judgement, Kit, Lens, LensQuality, Measure, Mosaic, Motion, Print, PrintViewing,
-    ReciprocalRule, Scene, Sensor, Shake, Sky, Statement, Subject, Surface, TwoGroups, Wavefront,
+    FrameShare, Judgement, Kit, Lens, Measure, Motion, Print, PrintViewing, Scene, Sensor, Shake,
+    Sky, Subject,
+    detail::{LensQuality, Mosaic, Wavefront},
+    exposure::ReciprocalRule,
+    ray::{Surface, TwoGroups},
+    reach::Statement,
 };
 
 /// Adds a field that no type knows to the innermost object of the first path down.

@@ -10,9 +10,10 @@
 )]
 
 use wrackline_optics::{
-    AirGrade, Assumptions, Claim, ClaimSpec, Comparison, Contender, Converter, ConverterGain,
-    EqualThroughAir, Judgement, Kit, Lens, LensQuality, LensSpec, Limit, Meaning, MeasuredMtf,
-    MtfPoint, OpticsGrade, PitchSpec, Scene, SceneSpec, Sensor, Verdict,
+    Assumptions, Claim, ClaimSpec, Comparison, Contender, Converter, Judgement, Kit, Lens,
+    LensSpec, Meaning, PitchSpec, Scene, SceneSpec, Sensor, Verdict,
+    detail::{LensQuality, Limit, MeasuredMtf, MtfPoint},
+    reach::{AirGrade, ConverterGain, EqualThroughAir, OpticsGrade},
 };
 
 fn small(pixel_pitch_um: f64) -> Sensor {

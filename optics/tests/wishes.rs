@@ -11,10 +11,14 @@ use core::str::FromStr;
 
 use proptest::prelude::*;
 use wrackline_optics::{
-    AirGrade, Aspect, Cardinals, CircleOfConfusion, ClosePair, Converter, ConverterSpec, DepthWish,
-    Error, ExtensionTube, FarLimit, Focused, FrameSide, Kit, Lens, LensSpec, Measure, MeasureShare,
-    Mosaic, NegativeGroup, OpticsGrade, PHOTONS_PER_LX_S_UM2, Sensor, SensorSpec, Shake,
-    SharpBetween, Sky, Subject, SubjectSpec, Telephoto, TwoGroups, Zoom, ZoomEnds, ZoomWish,
+    Aspect, CircleOfConfusion, ClosePair, Converter, ConverterSpec, DepthWish, Error,
+    ExtensionTube, FarLimit, Focused, FrameSide, Kit, Lens, LensSpec, Measure, MeasureShare,
+    NegativeGroup, Sensor, SensorSpec, Shake, SharpBetween, Sky, Subject, SubjectSpec, Zoom,
+    ZoomEnds, ZoomWish,
+    detail::Mosaic,
+    exposure::PHOTONS_PER_LX_S_UM2,
+    ray::{Cardinals, Telephoto, TwoGroups},
+    reach::{AirGrade, OpticsGrade},
 };
 
 fn sensor() -> Sensor {

@@ -42,7 +42,7 @@ impl Sensor {
     /// The f-number from which on the pixels carry every pattern that the aperture lets through: Q
     /// = λN/p = 2. From there on a converter brings in no new pattern, however good it is; it can
     /// still lessen the pixels' own blur. Where that stops paying is
-    /// [`ConverterGain`](crate::ConverterGain).
+    /// [`ConverterGain`](crate::reach::ConverterGain).
     ///
     /// # Errors
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a wavelength outside 0.1 to 20 µm.

@@ -1,9 +1,11 @@
 //! One kit before a scene.
 
 use crate::air::Seeing;
-use crate::detail::{Chain, Diffraction, DiffractionSpec, LensQuality, Resolved};
+use crate::detail::chain::Chain;
+use crate::detail::diffraction::{Diffraction, DiffractionSpec};
+use crate::detail::{LensQuality, Resolved};
 use crate::error::Result;
-use crate::exposure::{Motion, Shake};
+use crate::exposure::motion::{Motion, Shake};
 use crate::focus::{BelowAiry, Blur, CircleOfConfusion, DepthOfField, Elsewhere};
 use crate::kit::{Focused, Kit};
 use crate::reach::scene::{Assumptions, Scene};

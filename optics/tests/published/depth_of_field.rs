@@ -5,7 +5,8 @@
 //! the ray trace, whose own finite difference is of that size.
 
 use wrackline_optics::{
-    Cardinals, CircleOfConfusion, Elsewhere, FarLimit, Focused, Kit, Lens, LensSetting, LensSpec,
+    CircleOfConfusion, Elsewhere, FarLimit, Focused, Kit, Lens, LensSetting, LensSpec,
+    ray::Cardinals,
 };
 
 use crate::table::{Deviation, Row, report, rows};

@@ -7,7 +7,7 @@
 
 use wrackline_optics::{
     ConverterSpec, Exposure, ExposureSpec, Sky, clear_sky, ev100_of_illuminance,
-    illuminance_of_ev100_lx, luminance_of_ev100, middle_tone_lx_s,
+    exposure::{illuminance_of_ev100_lx, luminance_of_ev100, middle_tone_lx_s},
 };
 
 use crate::table::{Deviation, Row, report, rows};

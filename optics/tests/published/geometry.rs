@@ -5,8 +5,9 @@
 //! rounding is left.
 
 use wrackline_optics::{
-    Cardinals, ClosePair, Converter, Error, ExtensionTube, FrameShare, Kit, Lens, LensSetting,
-    LensSpec, NegativeGroup, Sensor, TwoGroups,
+    ClosePair, Converter, Error, ExtensionTube, FrameShare, Kit, Lens, LensSetting, LensSpec,
+    NegativeGroup, Sensor,
+    ray::{Cardinals, TwoGroups},
 };
 
 use crate::table::{Deviation, Row, report, rows};

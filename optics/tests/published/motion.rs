@@ -2,7 +2,7 @@
 //!
 //! Tolerance as each row states, 1e-8 and closer: only rounding is left.
 
-use wrackline_optics::{BlurLimit, Motion, ReciprocalRule};
+use wrackline_optics::{BlurLimit, Motion, exposure::ReciprocalRule};
 
 use crate::table::{Deviation, Row, report, rows};
 use crate::{sensor_of_pitch, thin_kit};

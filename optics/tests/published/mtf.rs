@@ -5,7 +5,8 @@
 //! bisection gives 1e-6.
 
 use wrackline_optics::{
-    Chain, ChainSpec, Converter, Diffraction, DiffractionSpec, Kit, Lens, LensSpec, Wavefront,
+    Chain, ChainSpec, Converter, Diffraction, DiffractionSpec, Kit, Lens, LensSpec,
+    detail::Wavefront,
 };
 
 use crate::table::{Deviation, Row, report, rows};

@@ -5,7 +5,10 @@
 //! digits, the results to six decimals; a paraxial trace itself is exact but for rounding, about
 //! 1e-14).
 
-use wrackline_optics::{Cardinals, Converter, Shape, Surface};
+use wrackline_optics::{
+    Converter,
+    ray::{Cardinals, Shape, Surface},
+};
 
 use crate::table::{report, rows};
 

@@ -1,9 +1,10 @@
 //! What is asked, and its answer.
 
 use wrackline_optics::{
-    AirGrade, Assumptions, Claim, ClaimSpec, Comparison, Contender, Converter, ConverterGain,
-    ExtensionTube, Judgement, Kit, Lens, LensQuality, LensSpec, OpticsGrade, Scene, SceneSpec,
-    Sensor,
+    Assumptions, Claim, ClaimSpec, Comparison, Contender, Converter, ExtensionTube, Judgement, Kit,
+    Lens, LensSpec, Scene, SceneSpec, Sensor,
+    detail::LensQuality,
+    reach::{AirGrade, ConverterGain, OpticsGrade},
 };
 
 use super::Error;

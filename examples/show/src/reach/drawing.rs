@@ -3,7 +3,10 @@
 
 use std::fmt::Write;
 
-use wrackline_optics::{AirGrade, Chain, Focused, OpticsGrade, Sighting};
+use wrackline_optics::{
+    Chain, Focused,
+    reach::{AirGrade, OpticsGrade, Sighting},
+};
 
 use wrackline_plan::reach::Answer;
 

@@ -3,8 +3,11 @@
 use std::fmt::Write;
 
 use wrackline_optics::{
-    AirGrade, Assumptions, Band, Comparison, ConverterGain, Decider, EqualThroughAir, Finding,
-    Limit, Meaning, OpticsGrade, Statement,
+    Assumptions, Comparison, Meaning,
+    detail::Limit,
+    reach::{
+        AirGrade, Band, ConverterGain, Decider, EqualThroughAir, Finding, OpticsGrade, Statement,
+    },
 };
 
 use crate::columns::Columns;
@@ -145,7 +148,7 @@ fn sights(out: &mut String, comparison: &Comparison) -> std::fmt::Result {
         let [first, second] = values;
         table.push([name.to_owned(), first, second]);
     };
-    let both = |of: &dyn Fn(&wrackline_optics::Sighting) -> String| [of(one), of(two)];
+    let both = |of: &dyn Fn(&wrackline_optics::reach::Sighting) -> String| [of(one), of(two)];
     row(
         "lens as set",
         both(&|sight| format!("{:.0} mm f/{:.1}", sight.focal_length_mm, sight.f_number)),
