@@ -44,6 +44,7 @@ pub struct Air {
     feature = "serde",
     serde(rename_all = "snake_case", deny_unknown_fields)
 )]
+#[non_exhaustive]
 pub enum AirSpec {
     /// The same all along.
     Even {

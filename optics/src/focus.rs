@@ -105,6 +105,7 @@ pub struct PrintViewing {
 /// A circle of confusion smaller than the Airy disc.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct BelowAiry {
     /// Diameter of the circle in millimetres.
     pub circle_mm: f64,
@@ -129,6 +130,7 @@ impl From<CircleOfConfusion> for f64 {
 /// The zone in which points pass for points.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct DepthOfField {
     /// The near limit in metres from the sensor plane.
     pub near_m: f64,
@@ -242,6 +244,7 @@ pub enum Elsewhere {
 /// How a point out of focus is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Blur {
     /// Diameter of its disc on the sensor in millimetres.
     pub disc_mm: f64,
@@ -264,6 +267,7 @@ impl AtInfinity {
 /// The focus that just carries sharpness to infinity.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Hyperfocal {
     /// The magnification there.
     pub magnification: f64,

@@ -16,6 +16,7 @@ use crate::sensor::Sensor;
 /// Full angles of view, measured at the entrance pupil, in degrees.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct AngleOfView {
     /// Across the width.
     pub across_deg: f64,
@@ -28,6 +29,7 @@ pub struct AngleOfView {
 /// The part of the subject plane that fills the frame, in metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Field {
     /// Across the width.
     pub across_m: f64,

@@ -29,6 +29,7 @@ use crate::ray::Cardinals;
 
 /// The two magnifications at which a lens focuses at one distance from the sensor plane.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Conjugates {
     /// The lens stands nearer to the sensor: the usual one, at most 1.
     pub magnification: f64,

@@ -18,6 +18,7 @@ use crate::error::{Error, Result, Valid, positive};
     feature = "serde",
     serde(rename_all = "snake_case", deny_unknown_fields)
 )]
+#[non_exhaustive]
 pub enum Shape {
     /// Flat, as a bare stop is.
     Plane,
@@ -117,6 +118,7 @@ impl TwoGroups {
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Cardinals {
     /// Focal length.
     pub focal_length_mm: f64,

@@ -303,6 +303,7 @@ fn falling_root(excess: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
 /// The finest pattern of which a chosen share of the contrast is left.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Resolved {
     /// In line pairs per millimetre on the sensor.
     pub on_sensor_lp_per_mm: f64,

@@ -196,6 +196,7 @@ impl From<MeasuredMtf> for Vec<MtfPoint> {
 #[derive(Debug, Clone, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum LensQuality {
     /// An rms wavefront error on top of diffraction.
     Wavefront(Wavefront),
@@ -207,6 +208,7 @@ pub enum LensQuality {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum Mosaic {
     /// Every pixel sees every colour.
     None,

@@ -6,6 +6,7 @@ use core::fmt;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum Limit {
     /// The spacing of the pixels: finer patterns alias.
     Sampling,
@@ -47,6 +48,7 @@ impl fmt::Display for Limit {
 /// What each blur leaves of the contrast at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Transfers {
     /// Of diffraction; 1 where the lens was measured, since the measurement holds it.
     pub diffraction: f64,

@@ -8,6 +8,7 @@ use crate::error::{Result, Valid};
 /// times more.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct ClearSky {
     /// By the polynomials of the *Explanatory Supplement* (1992), in lux.
     pub supplement_lx: f64,

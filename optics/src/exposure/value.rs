@@ -197,6 +197,7 @@ impl Focused {
 /// missing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct NoiseRatio {
     /// Noise of one pixel, first over second.
     pub by_pixel: f64,

@@ -14,6 +14,7 @@ use crate::reach::view::{Contender, Sighting, View};
 /// The detail that both kits resolve in one case of optics and air.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct DetailCell {
     /// How good the optics are.
     pub optics: OpticsGrade,
@@ -68,6 +69,7 @@ impl fmt::Display for EqualThroughAir {
 /// Two kits before one scene.
 #[derive(Debug, Clone, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Comparison {
     /// What the verdicts are about.
     pub statement: Statement,

@@ -7,6 +7,7 @@ use crate::reach::verdict::{Band, Decider, Meaning, Statement, Verdict};
 /// The number for each kit and the verdict, for one meaning of reach.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Finding {
     /// The meaning.
     pub meaning: Meaning,

@@ -12,6 +12,7 @@ use crate::reach::view::Contender;
 /// Whether the kit *is* the lens that was claimed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct LensAsSuch {
     /// The kit's focal length at infinity, in millimetres.
     pub focal_length_mm: f64,
@@ -24,6 +25,7 @@ pub struct LensAsSuch {
 /// A claim, taken apart.
 #[derive(Debug, Clone, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Judgement {
     /// Whether the kit is the lens of the claim.
     pub lens: LensAsSuch,

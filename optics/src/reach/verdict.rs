@@ -50,6 +50,7 @@ impl fmt::Display for Meaning {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum Decider {
     /// Focal length and width of the frame.
     FocalLengthAndFrame,
@@ -244,6 +245,7 @@ impl fmt::Display for Verdict {
 /// matters.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Band {
     /// The least value.
     pub lowest: f64,

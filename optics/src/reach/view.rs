@@ -66,6 +66,7 @@ impl From<&Self> for Contender {
 /// What a kit sees of a scene, whatever the quality of its optics.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
 pub struct Sighting {
     /// Focal length of lens and converter at infinity, in millimetres.
     pub focal_length_mm: f64,
