@@ -279,7 +279,7 @@ fn wrong_files() {
         (
             "height_m = 0.40",
             "height_m = nan",
-            &["height of the subject NaN"],
+            &["height of the subject is NaN"],
         ),
     ] {
         assert!(DEMO.contains(old), "{old}");

@@ -4,10 +4,7 @@ use std::fmt::Write;
 
 use wrackline_optics::{
     Assumptions, Comparison, Meaning,
-    detail::Limit,
-    reach::{
-        AirGrade, Band, ConverterGain, Decider, EqualThroughAir, Finding, OpticsGrade, Statement,
-    },
+    reach::{AirGrade, Band, Decider, EqualThroughAir, Finding, OpticsGrade},
 };
 
 use crate::columns::Columns;
@@ -26,10 +23,7 @@ pub fn text(answer: &Answer) -> Result<String, std::fmt::Error> {
     let question = &answer.question;
     let scene = question.scene.spec();
     let comparison = answer.comparison();
-    let asked = match comparison.statement {
-        Statement::AsFar => "reaches as far as",
-        Statement::Further => "reaches farther than",
-    };
+    let asked = comparison.statement;
     writeln!(out, "Stated:  {}", question.first.name)?;
     writeln!(out, "         {asked} {}", answer.second_name)?;
     writeln!(
@@ -85,14 +79,9 @@ pub fn text(answer: &Answer) -> Result<String, std::fmt::Error> {
         against_cropped(&mut out, name, cropped)?;
     }
     if let Some(gain) = answer.converter_gain {
-        let told = match gain {
-            ConverterGain::UpTo { f_number } => format!("up to f/{f_number:.1} of the bare lens"),
-            ConverterGain::Nowhere => "at no f-number".to_owned(),
-            ConverterGain::Everywhere => "at every f-number up to 64".to_owned(),
-        };
         writeln!(
             out,
-            "With good optics in calm air the first kit's converter adds detail {told}."
+            "With good optics in calm air the first kit's converter adds detail {gain}."
         )?;
         writeln!(out)?;
     }
@@ -123,7 +112,7 @@ fn findings(out: &mut String, comparison: &Comparison) -> std::fmt::Result {
         let (scale, unit) = shown_unit(finding);
         let number = |band: Band| banded(band, |value| significant(value * scale));
         table.push([
-            name(finding.meaning).to_owned(),
+            finding.meaning.to_string(),
             number(finding.first),
             number(finding.second),
             format!(
@@ -133,7 +122,7 @@ fn findings(out: &mut String, comparison: &Comparison) -> std::fmt::Result {
             ),
             banded(finding.ratio, |value| format!("{value:.2}")),
             finding.verdict.to_string(),
-            decided(comparison, finding).to_owned(),
+            decided(comparison, finding),
         ]);
     }
     writeln!(out, "{table}")
@@ -240,14 +229,14 @@ fn detail(out: &mut String, comparison: &Comparison) -> std::fmt::Result {
             cell.optics.to_string(),
             cell.air.to_string(),
             significant(cell.first.lines_per_cm()),
-            limit(cell.first.limit).to_owned(),
+            cell.first.limit.to_string(),
             significant(cell.second.lines_per_cm()),
-            limit(cell.second.limit).to_owned(),
+            cell.second.limit.to_string(),
             format!("{:.2}", cell.ratio),
             significant(cell.first_finest.lines_per_cm()),
-            limit(cell.first_finest.limit).to_owned(),
+            cell.first_finest.limit.to_string(),
             significant(cell.second_finest.lines_per_cm()),
-            limit(cell.second_finest.limit).to_owned(),
+            cell.second_finest.limit.to_string(),
         ]);
     }
     writeln!(out, "{table}")?;
@@ -353,17 +342,6 @@ fn assumed(out: &mut String, assumptions: &Assumptions, answer: &Answer) -> std:
     writeln!(out)
 }
 
-fn name(meaning: Meaning) -> &'static str {
-    match meaning {
-        Meaning::Framing => "framing",
-        Meaning::Pixels => "pixels on the subject",
-        Meaning::Detail => "detail resolved",
-        Meaning::Light => "light of the subject",
-        Meaning::DepthOfField => "shallow sharp zone",
-        Meaning::Background => "soft background",
-    }
-}
-
 /// A unit that suits the eye, and what the number is multiplied by.
 fn shown_unit(finding: &Finding) -> (f64, &'static str) {
     match (finding.meaning, finding.unit) {
@@ -374,33 +352,13 @@ fn shown_unit(finding: &Finding) -> (f64, &'static str) {
     }
 }
 
-fn decided(comparison: &Comparison, finding: &Finding) -> &'static str {
-    match finding.decided_by {
-        Decider::FocalLengthAndFrame => "focal length and frame",
-        Decider::MagnificationAndPixels => "magnification and pixel pitch",
-        Decider::Blur => limit(
-            comparison
-                .cell(OpticsGrade::Good, AirGrade::Calm)
-                .first
-                .limit,
-        ),
-        Decider::Pupil => "entrance pupil",
-        Decider::PupilAndCircle => "entrance pupil and circle of confusion",
+fn decided(comparison: &Comparison, finding: &Finding) -> String {
+    if finding.decided_by == Decider::Blur {
+        // Detail is decided by whatever blurs most, here in the case that is looked at first.
+        let case = comparison.cell(OpticsGrade::Good, AirGrade::Calm);
+        return case.first.limit.to_string();
     }
-}
-
-fn limit(limit: Limit) -> &'static str {
-    match limit {
-        Limit::Sampling => "pixel spacing",
-        Limit::Diffraction => "diffraction",
-        Limit::Lens => "lens",
-        Limit::Converter => "converter",
-        Limit::Pixel => "pixel size",
-        Limit::Mosaic => "mosaic",
-        Limit::Motion => "motion",
-        Limit::Hand => "hand",
-        Limit::Air => "air",
-    }
+    finding.decided_by.to_string()
 }
 
 fn banded(band: Band, show: impl Fn(f64) -> String) -> String {
