@@ -12,12 +12,12 @@ use serde::de::DeserializeOwned;
 use serde_json::Value;
 use wrackline_optics::{
     Air, Aspect, Assumptions, BlurLimit, ChainSpec, CircleOfConfusion, Claim, ClosePair,
-    Comparison, Contender, Converter, Diffraction, Elsewhere, Exposure, ExtensionTube, Focus,
-    FrameShare, Judgement, Kit, Lens, Measure, Motion, Print, PrintViewing, Scene, Sensor, Shake,
-    Sky, Subject,
+    Comparison, Contender, Converter, DepthWish, Diffraction, Elsewhere, Exposure, ExtensionTube,
+    FarLimit, Focus, FrameShare, FrameSide, Judgement, Kit, Lens, Measure, Motion, Print,
+    PrintViewing, Scene, Sensor, Shake, SharpBetween, Sky, Subject, Zoom,
     detail::{LensQuality, Mosaic, Wavefront},
     exposure::ReciprocalRule,
-    ray::{Surface, TwoGroups},
+    ray::{Surface, Telephoto, TwoGroups},
     reach::Statement,
 };
 
@@ -77,11 +77,14 @@ samples! {
     "close_pair": ClosePair,
     "contender": Contender,
     "converter": Converter,
+    "depth_wish": DepthWish,
     "diffraction": Diffraction,
     "elsewhere": Elsewhere,
     "exposure": Exposure,
+    "far_limit": FarLimit,
     "focus": Focus,
     "frame_share": FrameShare,
+    "frame_side": FrameSide,
     "kit": Kit,
     "lens": Lens,
     "lens_breathing": Lens,
@@ -96,13 +99,16 @@ samples! {
     "sensor": Sensor,
     "sensor_by_pitch": Sensor,
     "shake": Shake,
+    "sharp_between": SharpBetween,
     "sky": Sky,
     "statement": Statement,
     "subject": Subject,
     "surface": Surface,
+    "telephoto": Telephoto,
     "tube": ExtensionTube,
     "two_groups": TwoGroups,
     "wavefront": Wavefront,
+    "zoom": Zoom,
 }
 
 #[test]
@@ -157,6 +163,25 @@ fn invariants_hold_on_the_way_in() {
         serde_json::from_str::<Sensor>(r#"{"width_mm": 36, "height_mm": 24}"#).err(),
         "pixel columns",
     );
+    // Two statements of one thing agree, or are refused.
+    let contradicting = [
+        r#"{"focal_length_mm": 100, "f_number": 4, "minimum_focus_m": 0.2,
+            "largest_magnification": 2}"#,
+        r#"{"focal_length_mm": 100, "f_number": 4, "minimum_focus_m": 0.3,
+            "breathing_to_magnification": 1, "largest_magnification": 2}"#,
+    ];
+    for text in contradicting {
+        refused(serde_json::from_str::<Lens>(text).err(), "does not agree");
+    }
+    // A minimum focus within four focal lengths is kept with its magnification, and refused without.
+    let close = r#"{"focal_length_mm": 100, "f_number": 4, "minimum_focus_m": 0.3}"#;
+    refused(
+        serde_json::from_str::<Lens>(close).err(),
+        "four focal lengths",
+    );
+    let close = close.replace('}', r#", "breathing_to_magnification": 1}"#);
+    let lens: Lens = serde_json::from_str(&close).unwrap();
+    assert_eq!(lens.spec().minimum_focus_m, 0.3);
     // What is left out is what is unknown.
     let lens: Lens =
         serde_json::from_str(r#"{"focal_length_mm": 600, "f_number": 4, "minimum_focus_m": 4.5}"#)
