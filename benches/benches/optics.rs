@@ -16,7 +16,8 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use nalgebra::Matrix2;
 use wrackline_optics::{
     Assumptions, Chain, ChainSpec, CircleOfConfusion, Claim, ClaimSpec, Contender, Converter,
-    FrameShare, Judgement, Kit, Lens, LensSpec, Scene, SceneSpec, Sensor, SensorSpec,
+    ExtensionTube, FrameShare, Judgement, Kit, Lens, LensSpec, Scene, SceneSpec, Sensor,
+    SensorSpec,
     ray::{Cardinals, Shape, Surface},
 };
 
@@ -82,6 +83,21 @@ fn framing(c: &mut Criterion) {
                 share: 0.35,
             }))
         })
+    });
+    // A lens that breathes, on a tube: its travel is cut where the distance turns, and searched.
+    let spec = LensSpec {
+        focal_length_mm: 100.0,
+        f_number: 2.8,
+        minimum_focus_m: 0.3,
+        ..LensSpec::THIN
+    };
+    let close = Kit::new(Lens::breathing_to(spec, 1.0).unwrap(), None, sensor())
+        .with_tube(ExtensionTube::new(50.0).unwrap());
+    let middle_m = 0.5 * (close.minimum_focus_m() + close.farthest_focus().distance_m().unwrap());
+    let found = close.focused_at_m(middle_m).unwrap();
+    assert!((found.sensor_distance_m() / middle_m - 1.0).abs() < 1e-12);
+    group.bench_function("wrackline, a breathing lens on a tube", |b| {
+        b.iter(|| close.focused_at_m(black_box(middle_m)))
     });
     let circle = CircleOfConfusion::pixels(kit.sensor(), 2.0).unwrap();
     let focused = kit.focused_at_m(85.0).unwrap();

@@ -173,7 +173,8 @@ fn invariants_hold_on_the_way_in() {
     for text in contradicting {
         refused(serde_json::from_str::<Lens>(text).err(), "does not agree");
     }
-    // A minimum focus within four focal lengths is kept with its magnification, and refused without.
+    // A minimum focus within four focal lengths is kept with its magnification, and refused
+    // without.
     let close = r#"{"focal_length_mm": 100, "f_number": 4, "minimum_focus_m": 0.3}"#;
     refused(
         serde_json::from_str::<Lens>(close).err(),
