@@ -236,11 +236,19 @@ impl Judged<'_> {
                 table.clock(first)
             )
         });
-        // Two tops within what the sums can differ are both the highest.
-        let top = (first..=last).map(expected).fold(f64::MIN, f64::max);
-        let mut tops = (first..=last).filter(|&at| expected(at) >= top - tide::ERROR_M);
-        let first_top = tops.next().unwrap_or(middle);
-        let last_top = tops.next_back().unwrap_or(first_top);
+        // Water that falls to the push level by less than the sums can differ may be one tide or two, and two tops within that
+        // are both the highest: a part of the tide is held against whichever reading allows it.
+        let joined = |at: &usize| expected(*at) >= push - tide::ERROR_M;
+        let since = (0..=first).rev().take_while(joined).last().unwrap_or(first);
+        let until = (last..table.len).take_while(joined).last().unwrap_or(last);
+        let tops_of = |part: std::ops::RangeInclusive<usize>| {
+            let top = part.clone().map(expected).fold(f64::MIN, f64::max);
+            let mut tops = part.filter(move |&at| expected(at) >= top - tide::ERROR_M);
+            let first_top = tops.next().unwrap_or(middle);
+            (first_top, tops.next_back().unwrap_or(first_top))
+        };
+        let (narrow, wide) = (tops_of(first..=last), tops_of(since..=until));
+        let (first_top, last_top) = (narrow.0.min(wide.0), narrow.1.max(wide.1));
         let on_flood = plan.phase != Phase::Flood || pictures.end <= last_top + 1;
         self.must("flood only", on_flood, || {
             format!("topped out at {}", table.clock(last_top))
