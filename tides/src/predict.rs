@@ -52,7 +52,6 @@ pub struct Predictor {
     width: usize,
     /// The segments' groups, one segment after another.
     table: Vec<Four>,
-    /// For each segment: bounds of the second and the third derivative.
     bounds: Vec<Bounds>,
 }
 
@@ -69,8 +68,10 @@ pub(crate) struct Four {
     pub(crate) speed: [f64; 4],
 }
 
-#[derive(Clone, Copy, Debug)]
+/// No less than the derivatives of the height anywhere in a segment, metres an hour, to its square, to its cube.
+#[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Bounds {
+    pub(crate) first: f64,
     pub(crate) second: f64,
     pub(crate) third: f64,
 }
@@ -154,10 +155,7 @@ impl Predictor {
 
         let offset = self.table.len();
         self.table.resize(offset + self.width, Four::default());
-        let mut bounds = Bounds {
-            second: 0.0,
-            third: 0.0,
-        };
+        let mut bounds = Bounds::default();
         let ends = starting.arguments.iter().zip(&ending.arguments);
         let lines = port
             .lines()
@@ -193,6 +191,7 @@ impl Predictor {
             }
             let omega = (speed * TAU).abs();
             let greatest = amplitude_m * first.f.max(last.f);
+            bounds.first += greatest * omega + growth.abs();
             bounds.second += omega * (greatest * omega + 2.0 * growth.abs());
             bounds.third += omega * omega * (greatest * omega + 3.0 * growth.abs());
         }
@@ -269,10 +268,7 @@ impl Predictor {
             start_h,
             mean_level_m: self.mean_level_m,
             fours,
-            bounds: self.bounds.get(index).copied().unwrap_or(Bounds {
-                second: 0.0,
-                third: 0.0,
-            }),
+            bounds: self.bounds.get(index).copied().unwrap_or_default(),
         }
     }
 

@@ -5,10 +5,11 @@
 //!
 //! - |h′| > |h″| r + B r²/2: the slope keeps its sign, no turn;
 //! - |h″| > B r: the slope is monotone, at most one turn, and the signs at the two ends tell;
-//! - otherwise the cell is halved.
+//! - otherwise the cell is halved, and from a quarter of an hour on looked at more closely (`close`).
 //!
 //! Cells shorter than a few milliseconds end the halving: there a slope that touches zero without passing through it is not a
-//! turn, and two turns closer than that are a stand.
+//! turn, and two turns closer than that are a stand. Water whose slope cannot be told from the rounding of its lines (half a nanometre
+//! an hour for lines of a metre that cancel) stands too: it turns where it is next seen to move the other way.
 
 #![allow(
     clippy::needless_range_loop,
@@ -21,6 +22,7 @@ use jiff::Timestamp;
 
 use core::f64::consts::TAU;
 
+use crate::close::{LEAST_SLOPE, Look, REACH_H, look};
 use crate::predict::{Predictor, Segment, Slope};
 use crate::wave::cos_turns;
 
@@ -54,6 +56,8 @@ const CELL_H: f64 = 1.0;
 const SHORTEST_H: f64 = 1e-6;
 /// Turns are refined until the step is below this, hours (0.04 ms).
 const STEP_H: f64 = 1e-8;
+/// A tide whose third derivative stays below this, metres in an hour cubed, does not move.
+const STILL: f64 = 1e-60;
 
 /// A turn on the predictor's own clock.
 #[derive(Clone, Copy, Debug)]
@@ -106,7 +110,15 @@ impl Predictor {
         let mut sweep = Vec::new();
         let mut rising: Option<bool> = None;
         for segment in self.segments() {
-            let rises = segment.slope(segment.from_h).first > 0.0;
+            if segment.bounds.third < STILL {
+                continue;
+            }
+            let slope = segment.slope(segment.from_h).first;
+            // Water that stands goes on as it was.
+            let rises = match rising {
+                Some(before) if slope.abs() <= LEAST_SLOPE * segment.bounds.first => before,
+                _ => slope > 0.0,
+            };
             // Chords meet at an angle too small to see, and the annual convention steps at New Year: a change of sign is a turn.
             if rising.is_some_and(|before| before != rises) {
                 turns.push(turn_at(&segment, segment.from_h, rises));
@@ -152,11 +164,11 @@ fn search(
     for index in 0..cells as u32 {
         let (slope, bend) = step_sweep(sweep);
         let steep = slope.second.abs() + slack.second;
+        let from = segment.from_h + width * f64::from(index);
         if slope.first.abs() > steep * r + remainder + slack.first {
-            rises = slope.first > 0.0;
+            rises = carry_on(segment, from, rises, slope.first > 0.0, turns);
             continue;
         }
-        let from = segment.from_h + width * f64::from(index);
         let to = if index + 1 < cells as u32 {
             from + width
         } else {
@@ -182,6 +194,20 @@ fn search(
     rises
 }
 
+/// Goes on in a cell whose slope has one sign throughout: another sign than before it only after water that stood.
+fn carry_on(
+    segment: &Segment<'_>,
+    from: f64,
+    rose: bool,
+    rises: bool,
+    turns: &mut Vec<RawTurn>,
+) -> bool {
+    if rises != rose {
+        turns.push(turn_at(segment, from, rises));
+    }
+    rises
+}
+
 /// Decides one cell by halving it as often as it takes.
 fn settle(
     segment: &Segment<'_>,
@@ -194,9 +220,20 @@ fn settle(
     let r = 0.5 * (to - from);
     let slope = segment.slope(middle);
     let third = segment.bounds.third;
-    if slope.first.abs() > slope.second.abs() * r + 0.5 * third * r * r {
-        slope.first > 0.0
-    } else if slope.second.abs() > third * r || r < SHORTEST_H {
+    let look = if slope.first.abs() > slope.second.abs() * r + 0.5 * third * r * r {
+        Look::Keeps(slope.first > 0.0)
+    } else if slope.second.abs() > third * r {
+        Look::Monotone
+    } else if r <= REACH_H {
+        look(segment, middle, r)
+    } else {
+        Look::Unclear
+    };
+    if let Look::Keeps(rising) = look {
+        carry_on(segment, from, rises, rising, turns)
+    } else if look == Look::Stands {
+        rises
+    } else if look == Look::Monotone || r < SHORTEST_H {
         let rises_after = segment.slope(to).first > 0.0;
         if rises_after != rises {
             turns.push(refine(
@@ -249,9 +286,9 @@ fn start_sweep(segment: &Segment<'_>, width: f64, sweep: &mut Vec<Spin>) -> Slop
             let growth = four.growth[k].abs();
             slack.first += growth * (1.0 + half * omega.abs());
             slack.second += growth * omega.abs() * (2.0 + half * omega.abs());
-            // Rounding of a hundred rotations, with room.
-            slack.first += 1e-12 * amplitude.abs() * omega.abs();
-            slack.second += 1e-12 * amplitude.abs() * omega * omega;
+            // The error of the cosine and the rounding of a hundred rotations, with room.
+            slack.first += 1e-10 * amplitude.abs() * omega.abs();
+            slack.second += 1e-10 * amplitude.abs() * omega * omega;
         }
         sweep.push(spin);
     }
