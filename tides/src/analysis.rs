@@ -3,100 +3,28 @@
 //! The model is h(t) = mean + trend·t + Σ f A cos(V + u - G), linear in A cos G and A sin G, with f and u of the chosen convention inside
 //! the fit. Readings may come at any instants, with gaps. The normal equations are solved by Cholesky's factorisation (nalgebra).
 //!
-//! **Which constituents.** By name, or from a list in order of importance by Rayleigh's criterion: a constituent enters if it turns
-//! at least once more, over the record, than every one already in, and than the mean level.
-//!
 //! **Errors.** The residual of a tidal analysis is coloured: weather fills the low frequencies and the cusps about each tidal
 //! band. The variance of each pair of coefficients is taken from the residual's periodogram about the line's own frequency,
 //! lines left out, after the idea of R. Pawlowicz, B. Beardsley & S. Lentz, "Classical tidal harmonic analysis including error
-//! estimates in MATLAB using T_TIDE", Computers & Geosciences 28 (2002) 929-937.
+//! estimates in MATLAB using T_TIDE", Computers & Geosciences 28 (2002) 929-937. What the unknowns have taken from the residual is given
+//! back by the degrees of freedom that are left. Where readings are few or lines lean on each other, the errors cannot be trusted
+//! whatever is done, and the analysis [says so](Warning).
 //!
 //! **Robust refit.** Readings far off are weighed down by Cauchy's function, w = 1/(1 + (r/2.385 s)²) with s from the median absolute
 //! residual, iterated (P. W. Holland & R. E. Welsch, Communications in Statistics A6 (1977) 813-827).
 
 use alloc::string::{String, ToString};
-use alloc::vec;
 use alloc::vec::Vec;
 
-use jiff::Timestamp;
-
+use crate::astro::wrap_180;
 use crate::constants::{Harmonic, Port, PortSpec, Reduction};
 use crate::constituent::Constituent;
-use crate::convention::{Convention, hours_between};
-use crate::error::Error;
-use crate::normal::{Basis, Normal};
+use crate::convention::Convention;
+use crate::error::{Error, Likeness};
+use crate::normal::{Design, Normal};
+use crate::record::{MEDIAN_SHARE, Reading, Record, median};
+use crate::selection::{AnalysisSpec, Groups};
 use crate::spectrum::Periodogram;
-
-/// One reading of the water level.
-#[derive(Clone, Copy, Debug, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct Reading {
-    /// When.
-    pub at: Timestamp,
-    /// Level above the gauge's zero, metres.
-    pub height_m: f64,
-}
-
-/// Which constituents to look for.
-#[derive(Clone, Debug, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
-pub enum Selection {
-    /// All that the record can tell apart: Rayleigh's criterion, usually 1 (turns over the record); smaller is bolder.
-    Rayleigh(f64),
-    /// These.
-    Named(Vec<String>),
-}
-
-/// A constituent too close to another to be resolved, tied to it by a known ratio and a known difference of lag.
-#[derive(Clone, Debug, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct Inference {
-    /// The constituent that is not resolved, P1 say.
-    pub inferred: String,
-    /// The resolved one that it follows, K1 say.
-    pub from: String,
-    /// Amplitude of the inferred over that of the resolved.
-    pub amplitude_ratio: f64,
-    /// Lag of the inferred less lag of the resolved, degrees.
-    pub lag_difference_deg: f64,
-}
-
-/// How to analyse.
-#[derive(Clone, Debug, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct AnalysisSpec {
-    /// Which constituents.
-    pub selection: Selection,
-    /// The convention the constants shall belong to.
-    pub convention: Convention,
-    /// Whether the mean level may run up or down evenly.
-    pub trend: bool,
-    /// Whether readings far off are weighed down.
-    pub robust: bool,
-    /// Unresolved constituents to infer.
-    pub inferences: Vec<Inference>,
-    /// Reductions of node factors that the constants shall be used with.
-    pub reductions: Vec<Reduction>,
-}
-
-impl AnalysisSpec {
-    /// Rayleigh's criterion at 1, no trend, plain least squares, nothing inferred.
-    #[must_use]
-    pub fn new(convention: Convention) -> Self {
-        Self {
-            selection: Selection::Rayleigh(1.0),
-            convention,
-            trend: false,
-            robust: false,
-            inferences: Vec::new(),
-            reductions: Vec::new(),
-        }
-    }
-}
 
 /// One constituent as found, with its standard errors.
 #[derive(Clone, Debug, PartialEq)]
@@ -140,6 +68,52 @@ pub struct ResidualSummary {
     pub mean_weight: f64,
 }
 
+/// Why the constants or their errors may be worse than they look.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(
+    feature = "serde",
+    serde(rename_all = "snake_case", deny_unknown_fields)
+)]
+#[non_exhaustive]
+pub enum Warning {
+    /// Fewer than two readings for each unknown: the fit takes most of the noise with it, and what it leaves says little.
+    FewReadings {
+        /// Readings used.
+        readings: usize,
+        /// Unknowns found from them.
+        unknowns: usize,
+    },
+    /// Two lines that lean on each other: what one takes too much, the other takes too little.
+    Leaning {
+        /// The line.
+        name: String,
+        /// The line, or the mean level, that is most like it over this record.
+        on: String,
+        /// How many times greater its error is than it would be alone.
+        error_inflation: f64,
+    },
+}
+
+impl core::fmt::Display for Warning {
+    fn fmt(&self, out: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::FewReadings { readings, unknowns } => write!(
+                out,
+                "{readings} readings for {unknowns} unknowns: the errors say little; give a longer record or ask for fewer constituents"
+            ),
+            Self::Leaning {
+                name,
+                on,
+                error_inflation,
+            } => write!(
+                out,
+                "{name} leans on {on}: its error is {error_inflation:.1} times what it would be alone; give a longer record, leave one out or infer it"
+            ),
+        }
+    }
+}
+
 /// The result of an analysis.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Analysis {
@@ -151,75 +125,91 @@ pub struct Analysis {
     pub harmonics: Vec<FittedHarmonic>,
     /// What is left.
     pub residual: ResidualSummary,
-    /// Reading less fit, metres, in the order of the readings.
+    /// Reading less fit, metres, in the order of the readings that were used.
     pub residuals_m: Vec<f64>,
+    /// What to beware of; empty for a record that is long enough for what was asked of it.
+    pub warnings: Vec<Warning>,
     convention: Convention,
     reductions: Vec<Reduction>,
 }
 
+/// A column must keep this share of its square when all columns before it are taken out: its error is then at most seven times that
+/// of a line alone. Two lines that drift apart by a twelfth of a turn over the record are at this limit.
+const LEAST_SHARE: f64 = 0.02;
+/// Speeds closer than this are the same, degrees an hour: a turn apart after forty thousand years.
+const SAME_SPEED: f64 = 1e-6;
+/// A line's error may be this many times what it would be alone before it is said. Our default.
+const INFLATION: f64 = 2.0;
+
 impl Analysis {
-    /// Analyses a record.
+    /// Analyses a record of any length within the years 1600 to 2400.
     ///
     /// # Errors
     /// [`Error::Readings`] for a record that is too short, not in order of time or holds a level that is not a number;
-    /// [`Error::NotSeparable`] if two of the constituents cannot be told apart, with how long a record would do it; unknown
-    /// constituents and impossible inferences.
+    /// [`Error::FarOff`] for a level that no water reaches; [`Error::TooFewReadings`] for fewer readings than unknowns;
+    /// [`Error::NotSeparable`] if two of the constituents cannot be told apart, and why; unknown constituents and impossible
+    /// inferences and reductions.
     pub fn of(readings: &[Reading], spec: &AnalysisSpec) -> Result<Self, Error> {
-        check(readings)?;
-        let groups = Groups::choose(readings, spec)?;
-        let unit = groups.unit_port(spec)?;
-        let basis = Basis::new(readings, &unit, &groups.columns, spec.trend)?;
+        let record = Record::new(readings, &spec.missing_m)?;
+        let groups = Groups::choose(&record, spec)?;
+        let (readings, unknowns) = (record.readings.len(), groups.unknowns());
+        if readings <= unknowns {
+            return Err(Error::TooFewReadings { readings, unknowns });
+        }
+        let unit = groups.unit_port(spec.convention)?;
+        let fit = Fit {
+            record: &record,
+            groups: &groups,
+        };
+        let design = Design::new(&record.readings, &unit, &groups.columns, spec.trend)
+            .ok_or(Error::TooFewReadings { readings, unknowns })?;
 
-        let levels: Vec<f64> = readings.iter().map(|reading| reading.height_m).collect();
-        let mut weights = vec![1.0; readings.len()];
-        let mut normal = Normal::new(&basis, &levels, &weights);
-        groups.check_separable(&normal, readings)?;
-        let mut solution = normal
-            .solve()
-            .ok_or_else(|| groups.inseparable(&normal, readings))?;
-        let mut residuals = basis.residuals(&levels, &solution);
+        let mut weights = Vec::new();
+        let mut normal = Normal::new(&design, &weights)?;
+        if normal.weakest().1 < LEAST_SHARE {
+            return Err(fit.inseparable(&normal));
+        }
+        let mut solution = normal.solve().ok_or_else(|| fit.inseparable(&normal))?;
+        let mut residuals = Vec::new();
+        design.residuals(&solution, &mut residuals)?;
         if spec.robust {
             for _ in 0..30 {
                 cauchy_weights(&residuals, &mut weights);
-                normal = Normal::new(&basis, &levels, &weights);
-                let next = normal
-                    .solve()
-                    .ok_or_else(|| groups.inseparable(&normal, readings))?;
+                normal = Normal::new(&design, &weights)?;
+                let next = normal.solve().ok_or_else(|| fit.inseparable(&normal))?;
                 let moved = next
                     .iter()
                     .zip(&solution)
                     .map(|(a, b)| (a - b).abs())
                     .fold(0.0, f64::max);
                 solution = next;
-                residuals = basis.residuals(&levels, &solution);
+                design.residuals(&solution, &mut residuals)?;
                 if moved < 1e-6 {
                     break;
                 }
             }
         }
-        let variances = normal
-            .inverse_diagonal()
-            .ok_or_else(|| groups.inseparable(&normal, readings))?;
-        let mean_weight = weights.iter().sum::<f64>() / weights.len() as f64;
-        let weighed: Vec<f64> = residuals
-            .iter()
-            .zip(&weights)
-            .map(|(r, w)| r * libm::sqrt(*w))
-            .collect();
-        let periodogram = Periodogram::new(readings, &weighed);
-        let harmonics = groups.harmonics(&solution, &variances, &periodogram);
-        let offset = if spec.trend { 2 } else { 1 };
-        debug_assert_eq!(solution.len(), offset + 2 * groups.columns.len());
+        let inflations = normal
+            .inflations()
+            .ok_or_else(|| fit.inseparable(&normal))?;
+        let variances = normal.variances(&inflations);
+        let mean_weight = if weights.is_empty() {
+            1.0
+        } else {
+            weights.iter().sum::<f64>() / weights.len() as f64
+        };
+        let periodogram = Periodogram::new(&record, &residuals, &weights, unknowns);
         Ok(Self {
             mean_level_m: solution.first().copied().unwrap_or_default(),
             trend_m_per_year: spec
                 .trend
                 .then(|| solution.get(1).copied().unwrap_or_default()),
-            harmonics,
-            residual: summary(&levels, &residuals, mean_weight),
+            harmonics: fit.harmonics(&solution, &variances, &periodogram),
+            residual: summary(&record.readings, &residuals, mean_weight),
             residuals_m: residuals,
+            warnings: fit.warnings(&normal, &inflations),
             convention: spec.convention,
-            reductions: spec.reductions.clone(),
+            reductions: groups.reductions.clone(),
         })
     }
 
@@ -246,172 +236,18 @@ impl Analysis {
     }
 }
 
-fn check(readings: &[Reading]) -> Result<(), Error> {
-    if readings.len() < 25 {
-        return Err(Error::Readings {
-            index: readings.len(),
-            problem: "the record has fewer than 25 readings: give more",
-        });
-    }
-    for (index, reading) in readings.iter().enumerate() {
-        if reading.height_m.is_nan() || reading.height_m.abs() > 10_000.0 {
-            return Err(Error::Readings {
-                index,
-                problem: "the level is not a number within 10000 m: drop the reading",
-            });
-        }
-    }
-    for (index, pair) in readings.windows(2).enumerate() {
-        if let [one, next] = pair
-            && next.at <= one.at
-        {
-            return Err(Error::Readings {
-                index: index + 1,
-                problem: "the reading is not later than the one before: sort the readings and drop doubles",
-            });
-        }
-    }
-    Ok(())
+/// A record and what is to be found in it.
+struct Fit<'a> {
+    record: &'a Record<'a>,
+    groups: &'a Groups,
 }
 
-/// Candidates in order of importance, as found in the records of many ports: common practice, no source.
-const CANDIDATES: &[&str] = &[
-    "M2", "K1", "S2", "O1", "N2", "SA", "MM", "MF", "SSA", "MSF", "K2", "P1", "M4", "Q1", "NU2",
-    "MS4", "MU2", "MN4", "M6", "L2", "2N2", "T2", "2MS6", "2MN6", "LAMBDA2", "J1", "OO1", "RHO1",
-    "M3", "MK3", "2MK3", "SO3", "S1", "M1", "2Q1", "SIGMA1", "M8", "MK4", "SN4", "S4", "2SM6",
-    "2MK6", "MSN2", "2SM2", "R2", "3MS8", "EPS2", "ETA2", "CHI1", "TAU1", "PHI1", "THETA1", "UPS1",
-    "SO1", "2MK5", "2SK5", "SK3", "SK4", "MSK6", "MSN6", "2MSN8", "3MN8", "2(MS)8", "MSM", "MFM",
-    "PI1", "PSI1", "MA2", "MB2", "MKS2", "SKM2", "OP2", "MNS2", "MO3", "M5", "S3", "S6", "M10",
-    "4MS10", "M12", "5MS12",
-];
-
-/// A column must keep this share of its square when all columns before it are taken out: its error is then at most seven times that
-/// of a line alone. Two lines that drift apart by a twelfth of a turn over the record are at this limit.
-const LEAST_SHARE: f64 = 0.02;
-
-/// A column pair of the fit: a main constituent with those inferred from it.
-#[derive(Debug)]
-pub(crate) struct Column {
-    /// Index into the unit port's lines.
-    pub(crate) main: usize,
-    /// Index, amplitude ratio and lag difference (degrees) of each follower.
-    pub(crate) followers: Vec<(usize, f64, f64)>,
-}
-
-struct Groups {
-    constituents: Vec<Constituent>,
-    columns: Vec<Column>,
-    trend: bool,
-}
-
-impl Groups {
-    fn choose(readings: &[Reading], spec: &AnalysisSpec) -> Result<Self, Error> {
-        let mut mains: Vec<Constituent> = match &spec.selection {
-            Selection::Named(names) => names
-                .iter()
-                .map(|name| Constituent::named(name))
-                .collect::<Result<_, _>>()?,
-            Selection::Rayleigh(criterion) => rayleigh(readings, *criterion)?,
-        };
-        if mains.is_empty() {
-            return Err(Error::NoConstituents);
-        }
-        let followers: Vec<&Inference> = spec.inferences.iter().collect();
-        let mut inferred = Vec::new();
-        for inference in followers {
-            let constituent = Constituent::named(&inference.inferred)?;
-            let ratio = inference.amplitude_ratio;
-            if !(ratio > 0.0 && ratio <= 10.0 && inference.lag_difference_deg.abs() <= 720.0) {
-                return Err(Error::Inference {
-                    inferred: inference.inferred.clone(),
-                    amplitude_ratio: ratio,
-                    lag_difference_deg: inference.lag_difference_deg,
-                });
-            }
-            mains.retain(|main| main.name() != constituent.name());
-            inferred.push((constituent, inference));
-        }
-        mains.sort_by(|a, b| a.speed_deg_per_h().total_cmp(&b.speed_deg_per_h()));
-        for pair in mains.windows(2) {
-            if let [one, other] = pair
-                && one.name() == other.name()
-            {
-                return Err(Error::RepeatedConstituent {
-                    first: one.name().to_string(),
-                    second: other.name().to_string(),
-                });
-            }
-        }
-        let mut columns: Vec<Column> = (0..mains.len())
-            .map(|main| Column {
-                main,
-                followers: Vec::new(),
-            })
-            .collect();
-        let mut constituents = mains;
-        for (constituent, inference) in inferred {
-            let from = Constituent::named(&inference.from)?;
-            let main = constituents
-                .iter()
-                .position(|main| main.name() == from.name());
-            let Some(column) = main.and_then(|main| columns.get_mut(main)) else {
-                return Err(Error::NotAmongConstants {
-                    name: inference.from.clone(),
-                });
-            };
-            column.followers.push((
-                constituents.len(),
-                inference.amplitude_ratio,
-                inference.lag_difference_deg,
-            ));
-            constituents.push(constituent);
-        }
-        Ok(Self {
-            constituents,
-            columns,
-            trend: spec.trend,
-        })
-    }
-
-    /// A port with all amplitudes at 1 m and no lags: its lines are the columns of the fit.
-    fn unit_port(&self, spec: &AnalysisSpec) -> Result<Port, Error> {
-        let first = self.constituents.first().ok_or(Error::NoConstituents)?;
-        let unit = |name: &str| Harmonic {
-            name: name.to_string(),
-            amplitude_m: 1.0,
-            phase_lag_deg: 0.0,
-        };
-        let mut port = Port::new(PortSpec {
-            mean_level_m: 0.0,
-            harmonics: &[unit(first.name())],
-            convention: spec.convention,
-        })?;
-        for constituent in self.constituents.iter().skip(1) {
-            port = port.with_constituent(constituent.clone(), 1.0, 0.0)?;
-        }
-        let known: Vec<Reduction> = spec
-            .reductions
-            .iter()
-            .filter(|reduction| {
-                Constituent::named(&reduction.name).is_ok_and(|reduced| {
-                    self.constituents
-                        .iter()
-                        .any(|have| have.name() == reduced.name())
-                })
-            })
-            .cloned()
-            .collect();
-        port.with_reductions(&known)
-    }
-
-    fn offset(&self) -> usize {
-        if self.trend { 2 } else { 1 }
-    }
-
+impl Fit<'_> {
     fn name_of_column(&self, column: usize) -> (String, f64) {
-        let pair = column.checked_sub(self.offset()).map(|column| column / 2);
-        pair.and_then(|pair| self.columns.get(pair))
-            .and_then(|column| self.constituents.get(column.main))
+        let groups = self.groups;
+        let pair = column.checked_sub(groups.offset()).map(|column| column / 2);
+        pair.and_then(|pair| groups.columns.get(pair))
+            .and_then(|column| groups.constituents.get(column.main))
             .map_or((String::from("the mean level"), 0.0), |constituent| {
                 (
                     constituent.name().to_string(),
@@ -420,32 +256,73 @@ impl Groups {
             })
     }
 
-    fn check_separable(&self, normal: &Normal, readings: &[Reading]) -> Result<(), Error> {
-        if normal.weakest().1 < LEAST_SHARE {
-            Err(self.inseparable(normal, readings))
-        } else {
-            Ok(())
-        }
-    }
-
-    fn inseparable(&self, normal: &Normal, readings: &[Reading]) -> Error {
+    fn inseparable(&self, normal: &Normal) -> Error {
         let (column, _) = normal.weakest();
-        let partner = normal.most_like(column, self.offset());
+        let partner = normal.most_like(column, self.groups.offset());
         let (first, first_speed) = self.name_of_column(partner);
         let (second, second_speed) = self.name_of_column(column);
         let apart = (first_speed - second_speed).abs();
-        let record_days = record_hours(readings) / 24.0;
-        let needed_days = if apart < 1e-6 {
-            None
-        } else {
-            Some(15.0 / apart)
-        };
         Error::NotSeparable {
             first,
             second,
-            record_days,
-            needed_days,
+            record_days: self.record.hours / 24.0,
+            needed_days: (apart > SAME_SPEED).then(|| 15.0 / apart),
+            cause: self.cause([first_speed, second_speed]),
         }
+    }
+
+    /// Why two speeds look alike in the record.
+    fn cause(&self, [one, other]: [f64; 2]) -> Likeness {
+        let apart = (one - other).abs();
+        let record = self.record;
+        if apart < SAME_SPEED {
+            return Likeness::SameSpeed;
+        }
+        if apart * record.hours < 360.0 * (1.0 - 1e-3) {
+            return Likeness::ShortRecord;
+        }
+        // From one reading to the next both turn by the same, but for whole turns, or by the same backwards.
+        let within = 360.0 * record.step_h / record.hours;
+        let alike = |turn: f64| wrap_180(turn * record.step_h).abs() < within;
+        if record.evenness > 0.9 && (alike(one - other) || alike(one + other)) {
+            return Likeness::Sampling {
+                step_h: record.step_h,
+            };
+        }
+        if record.readings.len() < 2 * self.groups.unknowns() {
+            return Likeness::FewReadings {
+                readings: record.readings.len(),
+                unknowns: self.groups.unknowns(),
+            };
+        }
+        Likeness::Gaps
+    }
+
+    fn warnings(&self, normal: &Normal, inflations: &[f64]) -> Vec<Warning> {
+        let (readings, unknowns) = (self.record.readings.len(), self.groups.unknowns());
+        let mut warnings = Vec::new();
+        if readings < 2 * unknowns {
+            warnings.push(Warning::FewReadings { readings, unknowns });
+        }
+        let offset = self.groups.offset();
+        for (index, pair) in inflations
+            .get(offset..)
+            .unwrap_or_default()
+            .chunks_exact(2)
+            .enumerate()
+        {
+            let [cosine, sine] = pair else { continue };
+            let column = offset + 2 * index + usize::from(sine > cosine);
+            let error_inflation = libm::sqrt(cosine.max(*sine));
+            if error_inflation > INFLATION {
+                warnings.push(Warning::Leaning {
+                    name: self.name_of_column(column).0,
+                    on: self.name_of_column(normal.most_like(column, offset)).0,
+                    error_inflation,
+                });
+            }
+        }
+        warnings
     }
 
     fn harmonics(
@@ -455,16 +332,17 @@ impl Groups {
         periodogram: &Periodogram,
     ) -> Vec<FittedHarmonic> {
         let speeds: Vec<f64> = self
+            .groups
             .constituents
             .iter()
             .map(Constituent::argument_speed_deg_per_h)
             .collect();
         let mut harmonics = Vec::new();
-        for (index, column) in self.columns.iter().enumerate() {
-            let at = self.offset() + 2 * index;
+        for (index, column) in self.groups.columns.iter().enumerate() {
+            let at = self.groups.offset() + 2 * index;
             let get = |values: &[f64], k: usize| values.get(at + k).copied().unwrap_or_default();
             let (x, y) = (get(solution, 0), get(solution, 1));
-            let Some(main) = self.constituents.get(column.main) else {
+            let Some(main) = self.groups.constituents.get(column.main) else {
                 continue;
             };
             let noise = periodogram.about(main.argument_speed_deg_per_h(), &speeds);
@@ -497,7 +375,7 @@ impl Groups {
                 };
             push(main, 1.0, 0.0, None);
             for (follower, ratio, difference) in &column.followers {
-                if let Some(constituent) = self.constituents.get(*follower) {
+                if let Some(constituent) = self.groups.constituents.get(*follower) {
                     push(constituent, *ratio, *difference, Some(main.name()));
                 }
             }
@@ -513,75 +391,21 @@ fn ratio_squared(amplitude: f64, error: f64) -> f64 {
     (ratio * ratio).min(1e12)
 }
 
-fn record_hours(readings: &[Reading]) -> f64 {
-    match (readings.first(), readings.last()) {
-        (Some(first), Some(last)) => hours_between(first.at, last.at),
-        _ => 0.0,
-    }
-}
-
-fn rayleigh(readings: &[Reading], criterion: f64) -> Result<Vec<Constituent>, Error> {
-    if !(0.1..=10.0).contains(&criterion) {
-        return Err(Error::Criterion { criterion });
-    }
-    let hours = record_hours(readings);
-    // One reading more than the intervals makes up for the half interval at either end.
-    let record = hours * (1.0 + 1.0 / readings.len() as f64);
-    let mut spacing: Vec<f64> = readings
-        .windows(2)
-        .map(|pair| {
-            if let [a, b] = pair {
-                hours_between(a.at, b.at)
-            } else {
-                0.0
-            }
-        })
-        .collect();
-    spacing.sort_by(f64::total_cmp);
-    let median = spacing.get(spacing.len() / 2).copied().unwrap_or(1.0);
-    let nyquist = 180.0 / median;
-    let mut chosen: Vec<Constituent> = Vec::new();
-    for name in CANDIDATES {
-        let Ok(candidate) = Constituent::named(name) else {
-            continue;
-        };
-        let speed = candidate.argument_speed_deg_per_h();
-        let resolved =
-            |other: f64| (speed - other).abs() * record >= 360.0 * criterion * (1.0 - 1e-3);
-        if speed < nyquist
-            && resolved(0.0)
-            && chosen
-                .iter()
-                .all(|other| resolved(other.argument_speed_deg_per_h()))
-        {
-            chosen.push(candidate);
-        }
-    }
-    Ok(chosen)
-}
-
-fn cauchy_weights(residuals: &[f64], weights: &mut [f64]) {
-    let mut sizes: Vec<f64> = residuals.iter().map(|r| r.abs()).collect();
-    sizes.sort_by(f64::total_cmp);
-    let median = sizes.get(sizes.len() / 2).copied().unwrap_or_default();
-    // The median absolute value of a normal deviate is 0.6745 of its standard deviation.
-    let scale = (2.385 * median / 0.6745).max(1e-9);
-    for (weight, r) in weights.iter_mut().zip(residuals) {
-        *weight = 1.0 / (1.0 + (r / scale) * (r / scale));
-    }
-}
-
-fn summary(levels: &[f64], residuals: &[f64], mean_weight: f64) -> ResidualSummary {
-    let n = residuals.len().max(1) as f64;
-    let square = |values: &[f64]| {
-        let mean = values.iter().sum::<f64>() / n;
-        values
+fn cauchy_weights(residuals: &[f64], weights: &mut Vec<f64>) {
+    let size = median(residuals.iter().map(|r| r.abs()).collect());
+    let scale = (2.385 * size / MEDIAN_SHARE).max(1e-9);
+    weights.clear();
+    weights.extend(
+        residuals
             .iter()
-            .map(|value| (value - mean) * (value - mean))
-            .sum::<f64>()
-            / n
-    };
-    let (left, all) = (square(residuals), square(levels));
+            .map(|r| 1.0 / (1.0 + (r / scale) * (r / scale))),
+    );
+}
+
+fn summary(readings: &[Reading], residuals: &[f64], mean_weight: f64) -> ResidualSummary {
+    let n = residuals.len().max(1) as f64;
+    let left = mean_square(residuals.iter().copied(), n);
+    let all = mean_square(readings.iter().map(|reading| reading.height_m), n);
     ResidualSummary {
         readings: residuals.len(),
         standard_deviation_m: libm::sqrt(left),
@@ -594,4 +418,13 @@ fn summary(levels: &[f64], residuals: &[f64], mean_weight: f64) -> ResidualSumma
         },
         mean_weight,
     }
+}
+
+/// Mean square about the mean.
+fn mean_square(values: impl Iterator<Item = f64> + Clone, n: f64) -> f64 {
+    let mean = values.clone().sum::<f64>() / n;
+    values
+        .map(|value| (value - mean) * (value - mean))
+        .sum::<f64>()
+        / n
 }

@@ -24,6 +24,31 @@ pub struct Harmonic {
     pub phase_lag_deg: f64,
 }
 
+impl Harmonic {
+    /// Refuses what cannot be a line of a tide.
+    pub(crate) fn check(&self, constituent: &Constituent) -> Result<(), Error> {
+        let Self {
+            name,
+            amplitude_m,
+            phase_lag_deg,
+        } = self;
+        let (name, amplitude_m, phase_lag_deg) = (name.clone(), *amplitude_m, *phase_lag_deg);
+        if constituent.argument_speed_deg_per_h() == 0.0 {
+            return Err(Error::MeanLevelAsLine { name, amplitude_m });
+        }
+        if !(0.0..=50.0).contains(&amplitude_m) {
+            return Err(Error::Amplitude { name, amplitude_m });
+        }
+        if !(-720.0..=720.0).contains(&phase_lag_deg) {
+            return Err(Error::PhaseLag {
+                name,
+                phase_lag_deg,
+            });
+        }
+        Ok(())
+    }
+}
+
 /// What a port is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PortSpec<'a> {
@@ -78,6 +103,25 @@ pub struct Reduction {
     pub share: f64,
 }
 
+impl Reduction {
+    /// The constituent whose factor is replaced and the one whose modulation is taken.
+    pub(crate) fn checked(
+        &self,
+        convention: Convention,
+    ) -> Result<(Constituent, Constituent), Error> {
+        let reduced = convention.constituent(&self.name)?;
+        let of = convention.constituent(&self.of)?;
+        if (-2.0..=2.0).contains(&self.share) {
+            Ok((reduced, of))
+        } else {
+            Err(Error::Share {
+                name: self.name.clone(),
+                share: self.share,
+            })
+        }
+    }
+}
+
 /// A harmonic with its constituent looked up.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Line {
@@ -111,7 +155,7 @@ impl Port {
     /// Checks the constants and looks the constituents up.
     ///
     /// # Errors
-    /// An unknown or repeated constituent, an amplitude outside 0-50 m, a lag outside ±720°, a mean level outside -1000-10000 m,
+    /// An unknown or repeated constituent, the mean level as a constituent (Z0), an amplitude outside 0-50 m, a lag outside ±720°, a mean level outside -1000-10000 m,
     /// or no constituent at all.
     pub fn new(spec: PortSpec<'_>) -> Result<Self, Error> {
         if spec.harmonics.is_empty() {
@@ -120,7 +164,18 @@ impl Port {
         let mut port = Self::empty(spec.mean_level_m, spec.convention)?;
         port.lines.reserve(spec.harmonics.len());
         for harmonic in spec.harmonics {
-            port.push(Constituent::named(&harmonic.name)?, harmonic.clone())?;
+            let constituent = spec.convention.constituent(&harmonic.name)?;
+            // The lines so far stand in the order of the harmonics, so the spelling met first can be shown.
+            if let Some(first) = port
+                .position(&constituent)
+                .and_then(|at| spec.harmonics.get(at))
+            {
+                return Err(Error::RepeatedConstituent {
+                    first: first.name.clone(),
+                    second: harmonic.name.clone(),
+                });
+            }
+            port.push(constituent, harmonic.clone())?;
         }
         Ok(port)
     }
@@ -136,6 +191,11 @@ impl Port {
         })
     }
 
+    /// A port of one line of a metre.
+    pub(crate) fn of_one(convention: Convention, constituent: Constituent) -> Result<Self, Error> {
+        Self::empty(0.0, convention)?.with_constituent(constituent, 1.0, 0.0)
+    }
+
     /// The same port with one constituent more, such as one of the caller's own definition.
     ///
     /// # Errors
@@ -146,50 +206,35 @@ impl Port {
         amplitude_m: f64,
         phase_lag_deg: f64,
     ) -> Result<Self, Error> {
-        self.push(
-            constituent,
-            Harmonic {
-                name: String::new(),
-                amplitude_m,
-                phase_lag_deg,
-            },
-        )?;
+        let harmonic = Harmonic {
+            name: constituent.name().to_string(),
+            amplitude_m,
+            phase_lag_deg,
+        };
+        self.push(constituent, harmonic)?;
         Ok(self)
     }
 
     fn push(&mut self, constituent: Constituent, harmonic: Harmonic) -> Result<(), Error> {
-        let Harmonic {
-            name,
-            amplitude_m,
-            phase_lag_deg,
-        } = harmonic;
-        let name = if name.is_empty() {
-            constituent.name().to_string()
-        } else {
-            name
-        };
-        if !(0.0..=50.0).contains(&amplitude_m) {
-            return Err(Error::Amplitude { name, amplitude_m });
-        }
-        if !(-720.0..=720.0).contains(&phase_lag_deg) {
-            return Err(Error::PhaseLag {
-                name,
-                phase_lag_deg,
-            });
-        }
-        if self
-            .lines
-            .iter()
-            .any(|line| line.constituent.name() == constituent.name())
-        {
+        harmonic.check(&constituent)?;
+        if self.position(&constituent).is_some() {
             return Err(Error::RepeatedConstituent {
                 first: constituent.name().to_string(),
-                second: name,
+                second: harmonic.name,
             });
         }
-        self.lines
-            .push(Line::new(constituent, amplitude_m, phase_lag_deg));
+        self.lines.push(Line::new(
+            constituent,
+            harmonic.amplitude_m,
+            harmonic.phase_lag_deg,
+        ));
         Ok(())
+    }
+
+    fn position(&self, constituent: &Constituent) -> Option<usize> {
+        self.lines
+            .iter()
+            .position(|line| line.constituent.name() == constituent.name())
     }
 
     /// The same port with some node factors reduced, as the office that analysed it does.
@@ -197,23 +242,18 @@ impl Port {
     /// # Errors
     /// An unknown constituent, one that the port does not have, or a share outside ±2.
     pub fn with_reductions(mut self, reductions: &[Reduction]) -> Result<Self, Error> {
-        for Reduction { name, of, share } in reductions {
-            let reduced = Constituent::named(name)?;
-            let of = Constituent::named(of)?;
-            if !(-2.0..=2.0).contains(share) {
-                return Err(Error::Share {
-                    name: name.clone(),
-                    share: *share,
-                });
-            }
+        for reduction in reductions {
+            let (reduced, of) = reduction.checked(self.convention)?;
             let line = self
                 .lines
                 .iter_mut()
                 .find(|line| line.constituent.name() == reduced.name());
             let Some(line) = line else {
-                return Err(Error::NotAmongConstants { name: name.clone() });
+                return Err(Error::NotAmongConstants {
+                    name: reduction.name.clone(),
+                });
             };
-            line.reduction = Some((of, *share));
+            line.reduction = Some((of, reduction.share));
         }
         Ok(self)
     }
@@ -307,7 +347,7 @@ mod file {
             for line in &file.harmonics {
                 let constituent = match &line.definition {
                     Some(definition) => Constituent::defined(&line.name, definition)?,
-                    None => Constituent::named(&line.name)?,
+                    None => file.convention.constituent(&line.name)?,
                 };
                 port = port.with_constituent(constituent, line.amplitude_m, line.phase_lag_deg)?;
             }

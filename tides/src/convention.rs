@@ -6,6 +6,7 @@ use jiff::tz::Offset;
 
 use crate::astro::{LongitudeSeries, Longitudes, wrap_180, wrap_360};
 use crate::constituent::Constituent;
+use crate::error::Error;
 use crate::nodal::{Formulas, NodeTable};
 
 /// How an office turns constants into heights. Constants belong to the convention of whoever analysed them.
@@ -124,6 +125,14 @@ impl Convention {
             Self::IhoInstant => instant(Formulas::Iho),
             Self::Custom(terms) => *terms,
         }
+    }
+
+    /// Looks a constituent up by the name that it bears in this convention's office; see [`Constituent::named`].
+    ///
+    /// # Errors
+    /// [`Error::UnknownConstituent`].
+    pub fn constituent(&self, name: &str) -> Result<Constituent, Error> {
+        Constituent::named(name)
     }
 
     /// Argument and node factor of a constituent at an instant, as this convention would use them.

@@ -1,5 +1,6 @@
 //! What can be wrong with what a caller hands in.
 
+use alloc::boxed::Box;
 use alloc::string::String;
 use alloc::vec::Vec;
 use jiff::{SignedDuration, Timestamp};
@@ -18,13 +19,24 @@ pub enum Error {
     },
     /// The same constituent twice in one set of constants, perhaps under two names.
     #[error(
-        "constituent `{second}` repeats `{first}`: keep one of the two, or add their amplitudes as vectors"
+        "constituent `{second}` repeats `{first}`{}: keep one of the two, or add their amplitudes as vectors",
+        Same(first, second)
     )]
     RepeatedConstituent {
-        /// The name met first.
+        /// The name met first, as spelt there.
         first: String,
-        /// The name met second.
+        /// The name met second, as spelt there.
         second: String,
+    },
+    /// The mean level given as a constituent that does not move.
+    #[error(
+        "`{name}` ({amplitude_m} m) does not move, it is a mean level: give it as the mean level and take it out of the constituents"
+    )]
+    MeanLevelAsLine {
+        /// The constituent.
+        name: String,
+        /// Its amplitude as given, metres.
+        amplitude_m: f64,
     },
     /// An amplitude that is negative, too large or not a number.
     #[error(
@@ -88,6 +100,14 @@ pub enum Error {
         /// What is wrong and what to do.
         problem: String,
     },
+    /// A line of a table of constants whose entry cannot be.
+    #[error("line {line}: {error}")]
+    TableEntry {
+        /// The line, counted from 1.
+        line: usize,
+        /// What is wrong with the entry.
+        error: Box<Error>,
+    },
     /// A figure of a secondary port out of range.
     #[error(
         "the {field} of the secondary port is {value}: give a number from {lowest} to {highest}"
@@ -128,10 +148,36 @@ pub enum Error {
         /// What is wrong and what to do.
         problem: &'static str,
     },
+    /// A reading that no water reaches.
+    #[error(
+        "reading {index} at {at} is {height_m} m, more than {reach_m:.1} m from the median of {median_m:.2} m: if it stands for a missing one, say so; else drop it"
+    )]
+    FarOff {
+        /// Which reading, counted from 0.
+        index: usize,
+        /// When.
+        at: Timestamp,
+        /// The level as given, metres.
+        height_m: f64,
+        /// Median level of the record, metres.
+        median_m: f64,
+        /// How far from it a level may stand, metres.
+        reach_m: f64,
+    },
+    /// No more readings than unknowns.
+    #[error(
+        "{readings} readings cannot give {unknowns} unknowns: give a longer record or ask for fewer constituents"
+    )]
+    TooFewReadings {
+        /// How many readings.
+        readings: usize,
+        /// Unknowns: the mean level, the trend, two for each constituent.
+        unknowns: usize,
+    },
     /// Two constituents that the record cannot tell apart.
     #[error(
-        "{first} and {second} cannot be told apart in a record of {record_days:.1} days{}: leave one out, or infer it",
-        Needed(*needed_days)
+        "{first} and {second} cannot be told apart in this record of {record_days:.1} days{}",
+        Why(*cause, *needed_days)
     )]
     NotSeparable {
         /// One of the two.
@@ -142,6 +188,8 @@ pub enum Error {
         record_days: f64,
         /// Length of record that would do by Rayleigh's criterion, days; none if their speeds are the same.
         needed_days: Option<f64>,
+        /// Why.
+        cause: Likeness,
     },
     /// An inference with an impossible ratio or lag.
     #[error(
@@ -233,14 +281,73 @@ impl core::fmt::Display for Suggestions<'_> {
     }
 }
 
-/// Writes how long a record would tell two constituents apart.
-struct Needed(Option<f64>);
+/// Writes that two spellings mean one constituent.
+struct Same<'a>(&'a str, &'a str);
 
-impl core::fmt::Display for Needed {
+impl core::fmt::Display for Same<'_> {
     fn fmt(&self, out: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        match self.0 {
-            Some(days) => write!(out, ", {days:.1} days would do it"),
-            None => out.write_str(", nor in any other: their speeds are the same"),
+        if self.0 == self.1 {
+            Ok(())
+        } else {
+            out.write_str(" (two names of one constituent)")
         }
+    }
+}
+
+/// Why two constituents look alike in a record.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Likeness {
+    /// They run at the same speed.
+    SameSpeed,
+    /// They have not drifted a turn apart.
+    ShortRecord,
+    /// From one reading to the next they turn by the same angle, but for whole turns or the sign.
+    Sampling {
+        /// From one reading to the next, hours.
+        step_h: f64,
+    },
+    /// There are hardly more readings than unknowns.
+    FewReadings {
+        /// How many readings.
+        readings: usize,
+        /// How many unknowns.
+        unknowns: usize,
+    },
+    /// The readings cover too little of the time.
+    Gaps,
+}
+
+/// Writes why two constituents look alike, and what to do about it.
+struct Why(Likeness, Option<f64>);
+
+impl core::fmt::Display for Why {
+    fn fmt(&self, out: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        let ending = match (self.0, self.1) {
+            (Likeness::ShortRecord, Some(days)) => {
+                write!(out, ", {days:.1} days would do it")?;
+                "leave one out, or infer it"
+            }
+            (Likeness::SameSpeed | Likeness::ShortRecord, _) => {
+                out.write_str(", nor in any other: their speeds are the same")?;
+                "leave one out, or infer it"
+            }
+            (Likeness::Sampling { step_h }, _) => {
+                write!(
+                    out,
+                    ", where a reading every {step_h:.2} hours shows both the same"
+                )?;
+                "give readings at other hours, leave one out, or infer it"
+            }
+            (Likeness::FewReadings { readings, unknowns }, _) => {
+                write!(out, ", with {readings} readings for {unknowns} unknowns")?;
+                "give more readings, or ask for fewer constituents"
+            }
+            (Likeness::Gaps, _) => {
+                out.write_str(", which is long enough, but its gaps leave too few readings")?;
+                "fill the gaps, leave one out, or infer it"
+            }
+        };
+        write!(out, ": {ending}")
     }
 }

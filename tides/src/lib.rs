@@ -17,6 +17,7 @@ mod analysis;
 mod astro;
 mod batch;
 mod catalogue;
+mod close;
 mod compound;
 mod constants;
 mod constituent;
@@ -28,16 +29,16 @@ mod names;
 mod nodal;
 mod normal;
 mod predict;
+mod record;
 mod residual;
 mod secondary;
+mod selection;
 mod spectrum;
 mod table;
 mod turning;
 mod wave;
 
-pub use analysis::{
-    Analysis, AnalysisSpec, FittedHarmonic, Inference, Reading, ResidualSummary, Selection,
-};
+pub use analysis::{Analysis, FittedHarmonic, ResidualSummary, Warning};
 pub use astro::{LongitudeSeries, Longitudes};
 pub use batch::RegularSeries;
 pub use constants::{Harmonic, Port, PortSpec, Reduction};
@@ -46,14 +47,16 @@ pub use convention::{Argument, ArgumentClock, Convention, ConventionTerms, NodeE
 pub use datum::{
     Datums, Shallow, SpringClock, SpringOrNeap, TIDAL_DAY_H, springs_and_neaps, without_shallow,
 };
-pub use error::Error;
+pub use error::{Error, Likeness};
 pub use level::{Flow, LevelBand, LevelCrossing};
 pub use nodal::{Formulas, NodalParent, NodeFactor};
 pub use predict::Predictor;
+pub use record::Reading;
 pub use residual::{
     INVERSE_BAROMETER_M_PER_HPA, Residual, ResidualSpec, STANDARD_PRESSURE_HPA, WaterBounds,
 };
 pub use secondary::{ClockDifference, SecondaryPort, SecondarySpec, SpringNeapHeights};
+pub use selection::{AnalysisSpec, Inference, Selection};
 pub use table::{LagReference, LengthUnit, constants_from_csv};
 pub use turning::{Turn, TurnKind};
 

@@ -1,4 +1,6 @@
 //! The fit's columns and its normal equations.
+//!
+//! The columns are worked out strip by strip and thrown away again, so that a century of hours needs no more memory than a day.
 #![allow(
     clippy::needless_range_loop,
     reason = "lanes and tiles of several arrays run side by side"
@@ -6,82 +8,142 @@
 
 use alloc::vec;
 use alloc::vec::Vec;
+use core::ops::Range;
 
+use jiff::{SignedDuration, Timestamp};
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
-use crate::analysis::{Column, Reading};
 use crate::constants::Port;
 use crate::convention::hours_between;
 use crate::error::Error;
 use crate::predict::Predictor;
+use crate::record::Reading;
+use crate::selection::Column;
 
 /// Columns handled together in the product of the matrix with itself.
 const TILE: usize = 4;
 /// Readings handled together: as many as keep the strips of the matrix in the first cache.
 const STRIP: usize = 32;
 const HOURS_PER_YEAR: f64 = 8_766.0;
+/// The curves of the lines are prepared for this long at a time.
+const PIECE: SignedDuration = SignedDuration::from_hours(366 * 24);
 
 /// One row for each reading: 1, the time in years from the middle (with a trend), and f cos(V + u), f sin(V + u) for each constituent.
-pub(crate) struct Basis {
+pub(crate) struct Design<'a> {
+    readings: &'a [Reading],
+    unit: &'a Port,
+    pairs: &'a [Column],
+    trend: bool,
     /// Columns in use.
     columns: usize,
     /// Columns as stored, a multiple of the tile.
     stride: usize,
-    rows: Vec<f64>,
+    /// The middle of the record.
+    start: Timestamp,
+    middle_h: f64,
 }
 
-impl Basis {
+impl<'a> Design<'a> {
+    /// None for a record without readings.
     pub(crate) fn new(
-        readings: &[Reading],
-        unit: &Port,
-        pairs: &[Column],
+        readings: &'a [Reading],
+        unit: &'a Port,
+        pairs: &'a [Column],
         trend: bool,
-    ) -> Result<Self, Error> {
-        let (Some(first), Some(last)) = (readings.first(), readings.last()) else {
-            return Err(Error::NoConstituents);
-        };
-        let end = last
-            .at
-            .checked_add(jiff::SignedDuration::from_secs(1))
-            .unwrap_or(last.at);
-        let predictor: Predictor = unit.predictor(first.at..end)?;
-        let offset = if trend { 2 } else { 1 };
-        let columns = offset + 2 * pairs.len();
-        let stride = columns.next_multiple_of(TILE);
-        let mut rows = vec![0.0; stride * readings.len()];
-        let middle = 0.5 * hours_between(first.at, last.at);
-        let mut waves = Vec::new();
-        for (row, reading) in rows.chunks_exact_mut(stride).zip(readings) {
-            row[0] = 1.0;
-            if trend {
-                row[1] = (hours_between(first.at, reading.at) - middle) / HOURS_PER_YEAR;
-            }
-            predictor.waves(reading.at, &mut waves);
-            for (pair, column) in row[offset..columns].chunks_exact_mut(2).zip(pairs) {
-                let (cosine, sine) = waves.get(column.main).copied().unwrap_or_default();
-                (pair[0], pair[1]) = (cosine, sine);
-                for (follower, ratio, difference) in &column.followers {
-                    let (cosine, sine) = waves.get(*follower).copied().unwrap_or_default();
-                    let turn = difference.to_radians();
-                    let (c, s) = (libm::cos(turn), libm::sin(turn));
-                    pair[0] += ratio * (cosine * c + sine * s);
-                    pair[1] += ratio * (sine * c - cosine * s);
-                }
-            }
-        }
-        Ok(Self {
+    ) -> Option<Self> {
+        let (first, last) = (readings.first()?, readings.last()?);
+        let columns = if trend { 2 } else { 1 } + 2 * pairs.len();
+        Some(Self {
+            readings,
+            unit,
+            pairs,
+            trend,
             columns,
-            stride,
-            rows,
+            stride: columns.next_multiple_of(TILE),
+            start: first.at,
+            middle_h: 0.5 * hours_between(first.at, last.at),
         })
     }
 
-    pub(crate) fn residuals(&self, levels: &[f64], solution: &[f64]) -> Vec<f64> {
-        self.rows
-            .chunks_exact(self.stride)
-            .zip(levels)
-            .map(|(row, level)| level - row.iter().zip(solution).map(|(a, x)| a * x).sum::<f64>())
-            .collect()
+    /// Hands the rows over in strips, with the indices of their readings.
+    fn each_strip(&self, mut take: impl FnMut(Range<usize>, &[f64])) -> Result<(), Error> {
+        let mut rows = vec![0.0; self.stride * STRIP];
+        let mut waves = Vec::new();
+        let mut done = 0;
+        while let Some(rest) = self.readings.get(done..).filter(|rest| !rest.is_empty()) {
+            let (predictor, length) = self.piece(rest)?;
+            let piece = rest.get(..length).unwrap_or(rest);
+            for strip in piece.chunks(STRIP) {
+                for (row, reading) in rows.chunks_exact_mut(self.stride).zip(strip) {
+                    self.fill(&predictor, reading.at, row, &mut waves);
+                }
+                let indices = done..done + strip.len();
+                let filled = rows.get(..self.stride * strip.len()).unwrap_or_default();
+                take(indices, filled);
+                done += strip.len();
+            }
+        }
+        Ok(())
+    }
+
+    /// The lines' curves over the first readings of a record, and how many of them they cover.
+    fn piece(&self, readings: &[Reading]) -> Result<(Predictor, usize), Error> {
+        let start = readings.first().map_or(self.start, |reading| reading.at);
+        let latest = start.checked_add(PIECE).unwrap_or(Timestamp::MAX);
+        let length = readings
+            .partition_point(|reading| reading.at <= latest)
+            .max(1);
+        let last = readings.get(length - 1).map_or(start, |reading| reading.at);
+        let end = last
+            .checked_add(SignedDuration::from_secs(1))
+            .unwrap_or(Timestamp::MAX);
+        Ok((self.unit.predictor(start..end)?, length))
+    }
+
+    fn fill(
+        &self,
+        predictor: &Predictor,
+        at: Timestamp,
+        row: &mut [f64],
+        waves: &mut Vec<(f64, f64)>,
+    ) {
+        row[0] = 1.0;
+        if self.trend {
+            row[1] = (hours_between(self.start, at) - self.middle_h) / HOURS_PER_YEAR;
+        }
+        predictor.waves(at, waves);
+        let offset = if self.trend { 2 } else { 1 };
+        for (pair, column) in row[offset..self.columns]
+            .chunks_exact_mut(2)
+            .zip(self.pairs)
+        {
+            let (cosine, sine) = waves.get(column.main).copied().unwrap_or_default();
+            (pair[0], pair[1]) = (cosine, sine);
+            for (follower, ratio, difference) in &column.followers {
+                let (cosine, sine) = waves.get(*follower).copied().unwrap_or_default();
+                let turn = difference.to_radians();
+                let (c, s) = (libm::cos(turn), libm::sin(turn));
+                pair[0] += ratio * (cosine * c + sine * s);
+                pair[1] += ratio * (sine * c - cosine * s);
+            }
+        }
+    }
+
+    /// Reading less fit, for every reading.
+    pub(crate) fn residuals(
+        &self,
+        solution: &[f64],
+        residuals: &mut Vec<f64>,
+    ) -> Result<(), Error> {
+        residuals.clear();
+        residuals.reserve_exact(self.readings.len());
+        self.each_strip(|indices, rows| {
+            let readings = self.readings.get(indices).unwrap_or_default();
+            for (row, reading) in rows.chunks_exact(self.stride).zip(readings) {
+                let fit: f64 = row.iter().zip(solution).map(|(a, x)| a * x).sum();
+                residuals.push(reading.height_m - fit);
+            }
+        })
     }
 }
 
@@ -94,43 +156,39 @@ pub(crate) struct Normal {
 }
 
 impl Normal {
-    pub(crate) fn new(basis: &Basis, levels: &[f64], weights: &[f64]) -> Self {
-        let (n, stride) = (basis.columns, basis.stride);
+    /// With a weight for each reading, or with equal weights where there is none.
+    pub(crate) fn new(design: &Design<'_>, weights: &[f64]) -> Result<Self, Error> {
+        let (n, stride) = (design.columns, design.stride);
         let mut gram = vec![0.0; stride * stride];
         let mut right = vec![0.0; stride];
-        let mut strip = vec![0.0; stride * STRIP];
-        let plain = weights.iter().all(|weight| *weight == 1.0);
-        for ((rows, weights), levels) in basis
-            .rows
-            .chunks(stride * STRIP)
-            .zip(weights.chunks(STRIP))
-            .zip(levels.chunks(STRIP))
-        {
-            for ((row, weight), level) in rows.chunks_exact(stride).zip(weights).zip(levels) {
+        let mut weighed = vec![0.0; stride * STRIP];
+        design.each_strip(|indices, rows| {
+            let readings = design.readings.get(indices.clone()).unwrap_or_default();
+            let weights = weights.get(indices).unwrap_or_default();
+            let weight_of = |k: usize| weights.get(k).copied().unwrap_or(1.0);
+            for (k, (row, reading)) in rows.chunks_exact(stride).zip(readings).enumerate() {
+                let level = weight_of(k) * reading.height_m;
                 for (sum, value) in right.iter_mut().zip(row) {
-                    *sum += weight * level * value;
+                    *sum += level * value;
                 }
             }
-            if plain {
+            if weights.is_empty() {
                 accumulate(rows, stride, &mut gram);
-            } else {
-                for ((to, from), weight) in strip
-                    .chunks_exact_mut(stride)
-                    .zip(rows.chunks_exact(stride))
-                    .zip(weights)
-                {
-                    let root = libm::sqrt(*weight);
-                    for (to, from) in to.iter_mut().zip(from) {
-                        *to = root * from;
-                    }
-                }
-                accumulate(
-                    strip.get(..rows.len()).unwrap_or_default(),
-                    stride,
-                    &mut gram,
-                );
+                return;
             }
-        }
+            for (k, (to, from)) in weighed
+                .chunks_exact_mut(stride)
+                .zip(rows.chunks_exact(stride))
+                .enumerate()
+            {
+                let root = libm::sqrt(weight_of(k));
+                for (to, from) in to.iter_mut().zip(from) {
+                    *to = root * from;
+                }
+            }
+            let weighed = weighed.get(..rows.len()).unwrap_or_default();
+            accumulate(weighed, stride, &mut gram);
+        })?;
         let scale: Vec<f64> = (0..n)
             .map(|i| {
                 let square: f64 = gram[i * stride + i];
@@ -147,12 +205,12 @@ impl Normal {
         });
         let right = DVector::from_fn(n, |i, _| right[i] * scale[i]);
         let factor = Cholesky::new(matrix.clone());
-        Self {
+        Ok(Self {
             matrix,
             right,
             scale,
             factor,
-        }
+        })
     }
 
     pub(crate) fn solve(&self) -> Option<Vec<f64>> {
@@ -165,30 +223,61 @@ impl Normal {
         solution.iter().all(|x| x.is_finite()).then_some(solution)
     }
 
-    pub(crate) fn inverse_diagonal(&self) -> Option<Vec<f64>> {
-        let inverse = self.factor.as_ref()?.inverse();
-        Some(
-            inverse
-                .diagonal()
-                .iter()
-                .zip(&self.scale)
-                .map(|(v, scale)| v * scale * scale)
-                .collect(),
-        )
+    /// The diagonal of the inverse of the scaled equations: by how much more a coefficient varies than if its column stood alone.
+    pub(crate) fn inflations(&self) -> Option<Vec<f64>> {
+        let lower = self.factor.as_ref()?.l_dirty();
+        let n = self.scale.len();
+        let mut inflations = vec![0.0; n];
+        // Columns of the inverse of the lower factor, one at a time; their squares add up to the diagonal of the whole inverse.
+        let mut column = vec![0.0; n];
+        for j in 0..n {
+            column[j] = 1.0 / lower[(j, j)];
+            for i in j + 1..n {
+                column[i] = 0.0;
+            }
+            for k in j..n {
+                if k > j {
+                    column[k] /= lower[(k, k)];
+                }
+                let value = column[k];
+                let below = lower.column(k);
+                for (sum, entry) in column[k + 1..].iter_mut().zip(below.iter().skip(k + 1)) {
+                    *sum -= value * entry;
+                }
+            }
+            inflations[j] = column[j..].iter().map(|x| x * x).sum();
+        }
+        inflations
+            .iter()
+            .all(|x| x.is_finite())
+            .then_some(inflations)
+    }
+
+    /// What the inverse of the unscaled equations has on its diagonal.
+    pub(crate) fn variances(&self, inflations: &[f64]) -> Vec<f64> {
+        inflations
+            .iter()
+            .zip(&self.scale)
+            .map(|(inflation, scale)| inflation * scale * scale)
+            .collect()
     }
 
     /// The column that the columns before it come closest to making up, and what share of its square they leave.
     pub(crate) fn weakest(&self) -> (usize, f64) {
         let n = self.scale.len();
+        if let Some(factor) = &self.factor {
+            let lower = factor.l_dirty();
+            return (0..n)
+                .map(|j| (j, lower[(j, j)] * lower[(j, j)]))
+                .min_by(|a, b| a.1.total_cmp(&b.1))
+                .unwrap_or((0, 1.0));
+        }
+        // Where the factorisation broke down, it is done again up to there.
         let mut lower = self.matrix.clone();
-        let mut weakest = (0, 1.0);
         for j in 0..n {
             let mut pivot = lower[(j, j)];
             for k in 0..j {
                 pivot -= lower[(j, k)] * lower[(j, k)];
-            }
-            if pivot < weakest.1 {
-                weakest = (j, pivot);
             }
             if pivot < 1e-12 {
                 return (j, pivot);
@@ -203,7 +292,7 @@ impl Normal {
                 lower[(i, j)] = sum / root;
             }
         }
-        weakest
+        (n.saturating_sub(1), 0.0)
     }
 
     /// The column most like another, of a different constituent.

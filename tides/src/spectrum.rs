@@ -4,8 +4,8 @@ use alloc::vec;
 use alloc::vec::Vec;
 use core::f64::consts::TAU;
 
-use crate::analysis::Reading;
 use crate::convention::hours_between;
+use crate::record::{Reading, Record};
 
 /// Longest grid, as a power of two: sixty years of hours.
 const LARGEST: u32 = 19;
@@ -18,54 +18,54 @@ pub(crate) struct Periodogram {
     /// Degrees an hour that one turn over the record makes.
     turn_deg_per_h: f64,
     variance: f64,
+    /// Whether the readings are so few or so scattered that what is left about a line says nothing of the noise there.
+    sparse: bool,
 }
 
 impl Periodogram {
-    /// Residuals are put on the nearest points of a grid with the median spacing; gaps hold zeros.
-    pub(crate) fn new(readings: &[Reading], residuals: &[f64]) -> Self {
-        let n = residuals.len().max(1) as f64;
-        let variance = residuals.iter().map(|r| r * r).sum::<f64>() / n;
-        let (Some(first), Some(last)) = (readings.first(), readings.last()) else {
-            return Self {
-                power: Vec::new(),
-                bin_deg_per_h: 1.0,
-                turn_deg_per_h: 1.0,
-                variance,
-            };
-        };
-        let mut spacing: Vec<f64> = readings
-            .windows(2)
-            .map(|pair| {
-                if let [a, b] = pair {
-                    hours_between(a.at, b.at)
-                } else {
-                    0.0
-                }
-            })
-            .collect();
-        spacing.sort_by(f64::total_cmp);
-        let record = hours_between(first.at, last.at);
-        let median = spacing.get(spacing.len() / 2).copied().unwrap_or(1.0);
-        let step = median.max(record / f64::from(1_u32 << LARGEST));
-        let points = (libm::ceil(record / step) as usize + 1).next_power_of_two();
+    /// Residuals are put on the nearest points of a grid with the median spacing; gaps hold zeros. The unknowns of the fit are
+    /// taken from the number of readings that share the squares. A weight for each residual, or none.
+    pub(crate) fn new(
+        record: &Record<'_>,
+        residuals: &[f64],
+        weights: &[f64],
+        unknowns: usize,
+    ) -> Self {
+        let readings: &[Reading] = &record.readings;
+        let free = residuals.len().saturating_sub(unknowns).max(1) as f64;
+        let weight = |k: usize| weights.get(k).copied().unwrap_or(1.0);
+        let squares = residuals.iter().enumerate().map(|(k, r)| r * r * weight(k));
+        let variance = squares.sum::<f64>() / free;
+        // A window full of gaps smears each line that was taken out over its neighbours.
+        let covered = residuals.len() as f64 * record.step_h;
+        let sparse = residuals.len() < 4 * unknowns || covered < 0.5 * record.hours;
+        let step = record
+            .step_h
+            .max(record.hours / f64::from(1_u32 << LARGEST));
+        let points = (libm::ceil(record.hours / step) as usize + 1).next_power_of_two();
         let mut grid = vec![(0.0, 0.0); points];
-        for (reading, residual) in readings.iter().zip(residuals) {
-            let at = libm::rint(hours_between(first.at, reading.at) / step) as usize;
+        let start = readings
+            .first()
+            .map(|reading| reading.at)
+            .unwrap_or_default();
+        for (k, (reading, residual)) in readings.iter().zip(residuals).enumerate() {
+            let at = libm::rint(hours_between(start, reading.at) / step) as usize;
             if let Some(cell) = grid.get_mut(at) {
-                cell.0 += residual;
+                cell.0 += residual * libm::sqrt(weight(k));
             }
         }
         transform(&mut grid);
         let power = grid
             .iter()
             .take(points / 2 + 1)
-            .map(|(re, im)| (re * re + im * im) / n)
+            .map(|(re, im)| (re * re + im * im) / free)
             .collect();
         Self {
             power,
             bin_deg_per_h: 360.0 / (points as f64 * step),
-            turn_deg_per_h: 360.0 / record.max(step),
+            turn_deg_per_h: 360.0 / record.hours.max(step),
             variance,
+            sparse,
         }
     }
 
@@ -92,7 +92,12 @@ impl Periodogram {
                 bin += 1.0;
             }
             if count >= 12.0 {
-                return sum / count;
+                let power = sum / count;
+                return if self.sparse {
+                    power.max(self.variance)
+                } else {
+                    power
+                };
             }
         }
         self.variance

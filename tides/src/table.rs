@@ -1,5 +1,6 @@
 //! Tables of constants as users have them: other units, other zones, CSV.
 
+use alloc::boxed::Box;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
@@ -108,10 +109,12 @@ impl LagReference {
 /// ```
 ///
 /// # Errors
-/// [`Error::Table`] with the line and what to do; [`Error::UnknownConstituent`].
+/// [`Error::Table`] with the line and what to do; [`Error::TableEntry`] with the line and what [`Port::new`](crate::Port::new) would refuse
+/// of it: an unknown or repeated constituent, a mean level among them, an amplitude or a lag out of range.
 pub fn constants_from_csv(text: &str, longitude_deg: Option<f64>) -> Result<Vec<Harmonic>, Error> {
     let mut columns: Option<Columns> = None;
     let mut harmonics = Vec::new();
+    let mut known: Vec<String> = Vec::new();
     for (index, line) in text.lines().enumerate() {
         let number = index + 1;
         let trouble = |problem: String| Error::Table {
@@ -149,7 +152,11 @@ pub fn constants_from_csv(text: &str, longitude_deg: Option<f64>) -> Result<Vec<
                 })
         };
         let name = cells.get(columns.name).copied().unwrap_or_default();
-        let constituent = Constituent::named(name)?;
+        let entry = |error: Error| Error::TableEntry {
+            line: number,
+            error: Box::new(error),
+        };
+        let constituent = Constituent::named(name).map_err(entry)?;
         let lag = value(columns.lag, "lag")?;
         let phase_lag_deg =
             columns
@@ -159,14 +166,25 @@ pub fn constants_from_csv(text: &str, longitude_deg: Option<f64>) -> Result<Vec<
                     if let Error::Table { problem, .. } = error {
                         trouble(problem)
                     } else {
-                        error
+                        entry(error)
                     }
                 })?;
-        harmonics.push(Harmonic {
+        let harmonic = Harmonic {
             name: name.to_string(),
             amplitude_m: value(columns.amplitude, "amplitude")? * columns.unit.metres(),
             phase_lag_deg,
-        });
+        };
+        let before = known.iter().position(|have| have == constituent.name());
+        if let Some(first) = before.and_then(|before| harmonics.get(before)) {
+            let first: &Harmonic = first;
+            return Err(entry(Error::RepeatedConstituent {
+                first: first.name.clone(),
+                second: harmonic.name,
+            }));
+        }
+        harmonic.check(&constituent).map_err(entry)?;
+        known.push(constituent.name().to_string());
+        harmonics.push(harmonic);
     }
     if columns.is_none() {
         return Err(Error::Table {
