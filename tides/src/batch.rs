@@ -1,16 +1,33 @@
-//! Many heights at once: a regular series by recurrence, or given instants.
+//! Many heights and rates at once: on a regular grid by recurrence, or at given instants.
+//!
+//! A line a(t) cos(θ + ω t) whose amplitude grows in proportion obeys x(t + Δ) = 2ρ cos ωΔ · x(t) - ρ² x(t - Δ), ρ being its growth
+//! over Δ. Many instants in one stretch are filled line by line, eight instants side by side; few are filled instant by instant,
+//! four lines side by side. The rate of a line is a line again, a quarter turn ahead.
 
 #![allow(
     clippy::needless_range_loop,
     reason = "lanes of several arrays run side by side"
 )]
 
-use jiff::{SignedDuration, Timestamp};
+use core::f64::consts::TAU;
+
+use jiff::Timestamp;
 
 use crate::convention::hours_between;
 use crate::error::Error;
+use crate::grid::Grid;
 use crate::predict::{Four, Predictor, Segment};
-use crate::wave::cos_turns;
+use crate::wave::{LANES, Lanes, ROUNDER, cos_lanes, each, sin_lanes_quarter, sum, widest};
+
+/// Instants taken forward side by side.
+const ABREAST: usize = 8;
+/// Instants between fresh starts of the recurrence.
+const BLOCK: usize = 1024;
+/// Fewer than this are filled instant by instant.
+const FEW: usize = 128;
+/// The recurrence lets amplitudes grow in proportion where the curve lets them grow evenly: blocks end before all lines together part
+/// by this, metres.
+const PARTING_M: f64 = 4e-7;
 
 /// Instants at equal steps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,77 +35,55 @@ pub struct RegularSeries {
     /// The first instant.
     pub start: Timestamp,
     /// From one instant to the next; longer than nothing and at most a day.
-    pub step: SignedDuration,
+    pub step: jiff::SignedDuration,
 }
 
-/// Instants taken forward side by side.
-const LANES: usize = 8;
-/// Heights between fresh starts of the recurrence, and hours: the recurrence lets amplitudes grow in proportion where the curve lets
-/// them grow evenly, which parts by a seventh of a micrometre for M1 at 2 m in eighteen hours.
-const BLOCK: usize = 512;
-const BLOCK_H: f64 = 18.0;
+/// What a batch is filled with.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Filling {
+    Heights,
+    Rates,
+}
 
 impl Predictor {
-    /// Fills a slice with heights at equal steps, metres above the datum: the fast way to a curve. Within the prepared span it agrees
-    /// with [`Predictor::height_m`] to 1 µm, and nothing is allocated.
-    ///
-    /// Each line is carried from one instant to the next by the recurrence of the cosine, started afresh at least every 512 heights and every eighteen hours.
+    /// [`Predictor::fill_heights`] under its old name.
     ///
     /// # Errors
-    /// [`Error::Step`] if the step is not positive or exceeds a day; [`Error::OutsideSpan`] if the series leaves the prepared span.
+    /// As there.
     pub fn fill_regular(&self, series: RegularSeries, heights_m: &mut [f64]) -> Result<(), Error> {
-        let step = series.step;
-        if step <= SignedDuration::ZERO || step > SignedDuration::from_hours(24) {
-            return Err(Error::Step { step });
-        }
-        let Some(last) = heights_m.len().checked_sub(1) else {
+        if heights_m.is_empty() {
             return Ok(());
-        };
-        let span = self.span();
-        let length = i32::try_from(last)
-            .ok()
-            .and_then(|last| step.checked_mul(last));
-        let end = length.and_then(|length| series.start.checked_add(length).ok());
-        match end {
-            Some(end) if series.start >= span.start && end <= span.end => {}
-            _ => {
-                return Err(Error::OutsideSpan {
-                    start: span.start,
-                    end: span.end,
-                });
-            }
         }
-        let step_h = step.as_secs_f64() / 3600.0;
-        // By way of the instant itself, so that a height at the very start of a year falls on the same side as a single one.
-        let hours_at = |index: usize| {
-            let length = i32::try_from(index)
-                .ok()
-                .and_then(|index| step.checked_mul(index));
-            let at = length.and_then(|length| series.start.checked_add(length).ok());
-            // The last instant has been found to lie in the span, and the others lie before it.
-            hours_between(self.base(), at.unwrap_or(span.end))
-        };
-        let span_end_h = hours_between(self.base(), span.end);
-        let mut done = 0;
-        while done < heights_m.len() {
-            let at = hours_at(done);
-            let segment = self.segment_at(at);
-            let still = segment.fours.iter().all(|four| four.growth == [0.0; 4]);
-            let longest = if still { f64::INFINITY } else { BLOCK_H };
-            // Heights up to the end of the segment, one at least.
-            let fit = libm::ceil((segment.to_h - at).min(longest) / step_h).max(1.0);
-            let mut count = BLOCK.min(heights_m.len() - done).min(fit as usize);
-            // The quotient may be rounded up by one.
-            if count > 1 && segment.to_h < span_end_h && hours_at(done + count - 1) >= segment.to_h
-            {
-                count -= 1;
-            }
-            if let Some(block) = heights_m.get_mut(done..done + count) {
-                fill_block(&segment, at, step_h, block);
-            }
-            done += count;
-        }
-        Ok(())
+        self.fill_heights(
+            &Grid::new(series.start, series.step, heights_m.len())?,
+            heights_m,
+        )
+    }
+
+    /// [`Predictor::fill_heights_at`] under its old name.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn fill_at(&self, instants: &[Timestamp], heights_m: &mut [f64]) -> Result<(), Error> {
+        self.fill_heights_at(instants, heights_m)
+    }
+
+    /// Fills a slice with heights on a regular grid, metres above the datum: the fast way to a curve. It agrees with
+    /// [`Predictor::height_m`] to 1 µm, and nothing is allocated.
+    ///
+    /// # Errors
+    /// [`Error::Lengths`] if the slice is not as long as the grid; [`Error::OutsideSpan`] if the grid leaves the prepared span.
+    pub fn fill_heights(&self, grid: &Grid, heights_m: &mut [f64]) -> Result<(), Error> {
+        self.fill(grid, heights_m, Filling::Heights)
+    }
+
+    /// Fills a slice with rates of rise on a regular grid, metres an hour. It agrees with [`Predictor::rate_m_per_h`] to 1 µm an
+    /// hour, and nothing is allocated.
+    ///
+    /// # Errors
+    /// As [`Predictor::fill_heights`].
+    pub fn fill_rates(&self, grid: &Grid, rates_m_per_h: &mut [f64]) -> Result<(), Error> {
+        self.fill(grid, rates_m_per_h, Filling::Rates)
     }
 
     /// Fills a slice with the heights at given instants, metres above the datum: bit for bit what [`Predictor::height_m`] gives,
@@ -96,82 +91,318 @@ impl Predictor {
     ///
     /// # Errors
     /// [`Error::Lengths`] if the two slices differ in length.
-    pub fn fill_at(&self, instants: &[Timestamp], heights_m: &mut [f64]) -> Result<(), Error> {
-        if instants.len() != heights_m.len() {
-            return Err(Error::Lengths {
-                instants: instants.len(),
-                values: heights_m.len(),
+    pub fn fill_heights_at(
+        &self,
+        instants: &[Timestamp],
+        heights_m: &mut [f64],
+    ) -> Result<(), Error> {
+        same_length(instants.len(), heights_m.len())?;
+        widest(
+            #[inline(always)]
+            || {
+                for (height, at) in heights_m.iter_mut().zip(instants) {
+                    let hours = hours_between(self.base(), *at);
+                    *height = self.segment_at(hours).height_m(hours);
+                }
+            },
+        );
+        Ok(())
+    }
+
+    /// Fills two slices with the heights and the rates of rise at given instants, metres above the datum and metres an hour: bit for bit
+    /// what [`Predictor::rate_m_per_h`] gives and within 1 nm what [`Predictor::height_m`] does, for little more than the heights alone.
+    ///
+    /// # Errors
+    /// [`Error::Lengths`] if the slices differ in length.
+    pub fn fill_heights_and_rates_at(
+        &self,
+        instants: &[Timestamp],
+        heights_m: &mut [f64],
+        rates_m_per_h: &mut [f64],
+    ) -> Result<(), Error> {
+        same_length(instants.len(), heights_m.len())?;
+        same_length(instants.len(), rates_m_per_h.len())?;
+        widest(
+            #[inline(always)]
+            || {
+                let filled = heights_m.iter_mut().zip(rates_m_per_h);
+                for ((height, rate), at) in filled.zip(instants) {
+                    let hours = hours_between(self.base(), *at);
+                    (*height, *rate) = self.segment_at(hours).height_and_rate(hours);
+                }
+            },
+        );
+        Ok(())
+    }
+
+    fn fill(&self, grid: &Grid, values: &mut [f64], filling: Filling) -> Result<(), Error> {
+        same_length(grid.len(), values.len())?;
+        let span = self.span();
+        if grid.start() < span.start || grid.last() > span.end {
+            return Err(Error::OutsideSpan {
+                start: span.start,
+                end: span.end,
             });
         }
-        for (height, at) in heights_m.iter_mut().zip(instants) {
-            *height = self.height_m(*at);
+        let step_h = grid.step().as_secs_f64() / 3600.0;
+        // By way of the instant itself, so that a height at the very start of a year falls on the same side as a single one.
+        let hours_at = |index: usize| hours_between(self.base(), grid.at(index));
+        let span_end_h = hours_between(self.base(), span.end);
+        let mut done = 0;
+        while done < values.len() {
+            let at = hours_at(done);
+            let segment = self.segment_at(at);
+            // Instants up to the end of the segment, one at least.
+            let longest = segment.proportional_h(PARTING_M);
+            let fit = libm::ceil((segment.to_h - at).min(longest) / step_h).max(1.0);
+            let mut count = BLOCK.min(values.len() - done).min(fit as usize);
+            // The quotient may be rounded up by one.
+            if count > 1 && segment.to_h < span_end_h && hours_at(done + count - 1) >= segment.to_h
+            {
+                count -= 1;
+            }
+            if let Some(block) = values.get_mut(done..done + count) {
+                widest(
+                    #[inline(always)]
+                    || fill_block(&segment, at, step_h, block, filling),
+                );
+            }
+            done += count;
         }
         Ok(())
     }
 }
 
-fn fill_block(segment: &Segment<'_>, at: f64, step_h: f64, block: &mut [f64]) {
-    block.fill(segment.mean_level_m);
-    let length = step_h * block.len() as f64;
-    for four in segment.fours {
-        for k in 0..4 {
-            if four.amplitude[k] > 0.0 {
-                add_line(four, k, at - segment.start_h, step_h, length, block);
-            }
+fn same_length(instants: usize, values: usize) -> Result<(), Error> {
+    if instants == values {
+        Ok(())
+    } else {
+        Err(Error::Lengths { instants, values })
+    }
+}
+
+#[inline(always)]
+fn fill_block(segment: &Segment<'_>, at: f64, step_h: f64, block: &mut [f64], filling: Filling) {
+    let level = match filling {
+        Filling::Heights => segment.mean_level_m,
+        Filling::Rates => 0.0,
+    };
+    if block.len() < 4 {
+        for (index, value) in block.iter_mut().enumerate() {
+            let hours = at + step_h * index as f64;
+            *value = match filling {
+                Filling::Heights => segment.height_m(hours),
+                Filling::Rates => segment.height_and_rate(hours).1,
+            };
+        }
+        return;
+    }
+    block.fill(level);
+    let start = Start {
+        t: at - segment.start_h,
+        step_h,
+        count: block.len() as f64,
+    };
+    let mut rest = segment.fours;
+    if block.len() < FEW {
+        while let [a, b, others @ ..] = rest {
+            let pair = [start.walk(a, filling), start.walk(b, filling)];
+            add_walks(pair, block);
+            rest = others;
+        }
+        if let [last] = rest {
+            add_walks([start.walk(last, filling)], block);
+        }
+        return;
+    }
+    for four in rest {
+        let lines = start.line_pairs(four, filling);
+        for pair in lines {
+            add_pair(pair, block);
         }
     }
 }
 
-/// Adds one line to a block. x(t) = a(t) cos(θ + ω t) with the amplitude growing evenly in proportion obeys
-/// x(t + Δ) = 2ρ cos ωΔ · x(t) - ρ² x(t - Δ).
-fn add_line(four: &Four, k: usize, t: f64, step_h: f64, length: f64, block: &mut [f64]) {
-    let (speed, growth) = (four.speed[k], four.growth[k]);
-    let phase = four.phase[k] + speed * t;
-    let first = four.amplitude[k] + growth * t;
-    // Amplitudes mostly stand still (annual factors) or creep: no need then for a logarithm and its powers.
-    let grown = growth * length / first;
-    let rate = if grown == 0.0 {
-        0.0
-    } else {
-        libm::log1p(grown) / length
-    };
-    let power = |hours: f64| {
-        if rate == 0.0 {
-            1.0
-        } else {
-            libm::exp(rate * hours)
-        }
-    };
-    let stride_h = step_h * LANES as f64;
-    let (step_cosine, step_sine) = (cos_turns(speed * step_h), cos_turns(speed * step_h - 0.25));
-    let (turn_cosine, turn_sine) = (
-        cos_turns(speed * stride_h),
-        cos_turns(speed * stride_h - 0.25),
-    );
-    let per_step = power(step_h);
-    let per_stride = power(stride_h);
+/// Where and how finely a block is filled.
+#[derive(Clone, Copy)]
+struct Start {
+    /// Hours after the segment's start.
+    t: f64,
+    step_h: f64,
+    count: f64,
+}
 
-    let mut now = [0.0; LANES];
-    let mut before = [0.0; LANES];
-    let (mut cosine, mut sine) = (first * cos_turns(phase), first * cos_turns(phase - 0.25));
-    for lane in 0..LANES {
-        now[lane] = cosine;
-        before[lane] = (cosine * turn_cosine + sine * turn_sine) / per_stride;
-        let turned = cosine * step_cosine - sine * step_sine;
-        sine = (sine * step_cosine + cosine * step_sine) * per_step;
-        cosine = turned * per_step;
+/// Four lines at two successive instants, and what takes them on.
+#[derive(Clone, Copy)]
+struct Walk {
+    now: Lanes,
+    before: Lanes,
+    twice: Lanes,
+    back: Lanes,
+}
+
+/// One line at eight successive instants and at the eight before, and what takes them on by eight.
+#[derive(Clone, Copy)]
+struct Line {
+    now: [f64; ABREAST],
+    before: [f64; ABREAST],
+    twice: f64,
+    back: f64,
+}
+
+impl Start {
+    /// The lines' amplitudes and phases at the first instant, and the logarithm of their growth over a step.
+    #[inline(always)]
+    fn lines(&self, four: &Four, filling: Filling) -> (Lanes, Lanes, Lanes) {
+        let (mut amplitude, mut phase) = four.at(self.t);
+        let length = self.count * self.step_h;
+        // log(1 + x) for the few hundredths at most that lines grow by in a block.
+        let rate = each(|k| {
+            let grown = if amplitude[k] == 0.0 {
+                0.0
+            } else {
+                four.growth[k] * length / amplitude[k]
+            };
+            let series = 1.0 / 3.0 + grown * (-0.25 + grown * 0.2);
+            grown * (1.0 + grown * (-0.5 + grown * series)) / self.count
+        });
+        if filling == Filling::Rates {
+            // g cos θ - a ω sin θ = b cos(θ + 90° + δ) with b cos δ = a ω and b sin δ = -g.
+            for k in 0..LANES {
+                let (along, across) = (amplitude[k] * four.speed[k] * TAU, -four.growth[k]);
+                if across == 0.0 {
+                    amplitude[k] = along;
+                    phase[k] += 0.25;
+                } else {
+                    amplitude[k] = libm::hypot(along, across);
+                    phase[k] += 0.25 + libm::atan2(across, along) / TAU;
+                }
+            }
+        }
+        (amplitude, phase, rate)
     }
-    let (twice, back) = (2.0 * per_stride * turn_cosine, per_stride * per_stride);
-    let mut chunks = block.chunks_exact_mut(LANES);
-    for chunk in &mut chunks {
-        for lane in 0..LANES {
-            chunk[lane] += now[lane];
-            let next = twice * now[lane] - back * before[lane];
-            before[lane] = now[lane];
-            now[lane] = next;
+
+    #[inline(always)]
+    fn walk(&self, four: &Four, filling: Filling) -> Walk {
+        let (amplitude, phase, rate) = self.lines(four, filling);
+        let growth = exp_small(rate);
+        let turned = each(|k| four.speed[k] * self.step_h);
+        let cosine = cos_lanes(phase);
+        let earlier = cos_lanes(each(|k| phase[k] - turned[k]));
+        let cosine_twice = twice_cosine(turned);
+        Walk {
+            now: each(|k| amplitude[k] * cosine[k]),
+            before: each(|k| amplitude[k] * earlier[k] / growth[k]),
+            twice: each(|k| cosine_twice[k] * growth[k]),
+            back: each(|k| growth[k] * growth[k]),
         }
     }
-    for (height, value) in chunks.into_remainder().iter_mut().zip(now) {
-        *height += value;
+
+    #[inline(always)]
+    fn line_pairs(&self, four: &Four, filling: Filling) -> [[Line; 2]; 2] {
+        let (amplitude, phase, rate) = self.lines(four, filling);
+        let stride = ABREAST as f64;
+        let one = exp_small(rate);
+        let growth = exp_small(each(|k| stride * rate[k]));
+        let twice = twice_cosine(each(|k| four.speed[k] * (self.step_h * stride)));
+        let line = |k: usize| {
+            let turned = four.speed[k] * self.step_h;
+            let mut line = Line {
+                now: [0.0; ABREAST],
+                before: [0.0; ABREAST],
+                twice: twice[k] * growth[k],
+                back: growth[k] * growth[k],
+            };
+            let mut grown = amplitude[k];
+            for half in 0..ABREAST / LANES {
+                let index = each(|lane| (half * LANES + lane) as f64);
+                let cosine = cos_lanes(each(|lane| phase[k] + turned * index[lane]));
+                let earlier = cos_lanes(each(|lane| phase[k] + turned * (index[lane] - stride)));
+                for lane in 0..LANES {
+                    line.now[half * LANES + lane] = grown * cosine[lane];
+                    line.before[half * LANES + lane] = grown * earlier[lane] / growth[k];
+                    grown *= one[k];
+                }
+            }
+            line
+        };
+        [[line(0), line(1)], [line(2), line(3)]]
+    }
+}
+
+/// 2 cos(2π x) by way of the sine of half the angle, which keeps small angles: 2 - 4 sin²(π x).
+#[inline(always)]
+fn twice_cosine(x: Lanes) -> Lanes {
+    // Within a quarter turn of a whole number of half turns, where the sine is nothing.
+    let whole = each(|k| (x[k] + ROUNDER) - ROUNDER);
+    let sine = sin_lanes_quarter(each(|k| 0.5 * (x[k] - whole[k])));
+    each(|k| 2.0 - 4.0 * (sine[k] * sine[k]))
+}
+
+/// exp(x) for the small logarithms of growth.
+#[inline(always)]
+fn exp_small(x: Lanes) -> Lanes {
+    each(|k| 1.0 + x[k] * (1.0 + x[k] * (0.5 + x[k] * (1.0 / 6.0 + x[k] * (1.0 / 24.0)))))
+}
+
+/// Adds groups of four lines to a block, instant by instant.
+#[inline(always)]
+fn add_walks<const N: usize>(mut walks: [Walk; N], block: &mut [f64]) {
+    for value in block {
+        let mut total = [0.0; LANES];
+        for walk in &mut walks {
+            total = each(|k| total[k] + walk.now[k]);
+            let ahead = each(|k| walk.twice[k] * walk.now[k]);
+            let behind = each(|k| walk.back[k] * walk.before[k]);
+            walk.before = walk.now;
+            walk.now = each(|k| ahead[k] - behind[k]);
+        }
+        *value += sum(total);
+    }
+}
+
+/// Adds two lines to a block, eight instants at a time.
+#[inline(always)]
+fn add_pair([mut one, mut other]: [Line; 2], block: &mut [f64]) {
+    if one.back == 1.0 && other.back == 1.0 {
+        add_steady_pair([one, other], block);
+        return;
+    }
+    let mut chunks = block.chunks_exact_mut(ABREAST);
+    for chunk in &mut chunks {
+        for lane in 0..ABREAST {
+            chunk[lane] += one.now[lane] + other.now[lane];
+        }
+        for line in [&mut one, &mut other] {
+            for lane in 0..ABREAST {
+                let next = line.twice * line.now[lane] - line.back * line.before[lane];
+                line.before[lane] = line.now[lane];
+                line.now[lane] = next;
+            }
+        }
+    }
+    for (lane, value) in chunks.into_remainder().iter_mut().enumerate() {
+        *value += one.now[lane] + other.now[lane];
+    }
+}
+
+/// The same for lines that do not grow.
+#[inline(always)]
+fn add_steady_pair([mut one, mut other]: [Line; 2], block: &mut [f64]) {
+    let mut chunks = block.chunks_exact_mut(ABREAST);
+    for chunk in &mut chunks {
+        for lane in 0..ABREAST {
+            chunk[lane] += one.now[lane] + other.now[lane];
+        }
+        for line in [&mut one, &mut other] {
+            for lane in 0..ABREAST {
+                let next = line.twice * line.now[lane] - line.before[lane];
+                line.before[lane] = line.now[lane];
+                line.now[lane] = next;
+            }
+        }
+    }
+    for (lane, value) in chunks.into_remainder().iter_mut().enumerate() {
+        *value += one.now[lane] + other.now[lane];
     }
 }

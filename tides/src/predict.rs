@@ -19,7 +19,7 @@ use crate::astro::wrap_180;
 use crate::constants::{Line, Port};
 use crate::convention::{Argument, ArgumentClock, NodeEpoch, Year, hours_after, hours_between};
 use crate::error::Error;
-use crate::wave::cos_turns;
+use crate::wave::{LANES, Lanes, cos_lanes, cos_sin_lanes, each, sum, widest};
 
 /// Chords of the node factors: with L2 at half a metre, the fastest in common use, they stray 1 µm from the curve; the error goes with
 /// the square of this.
@@ -48,6 +48,7 @@ pub struct Predictor {
     starts_h: Vec<f64>,
     end_h: f64,
     first_h: f64,
+    segments_per_h: f64,
     /// Groups of lines in one segment.
     width: usize,
     /// The segments' groups, one segment after another.
@@ -59,18 +60,22 @@ pub struct Predictor {
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Four {
     /// Amplitude at the start of the segment, metres.
-    pub(crate) amplitude: [f64; 4],
+    pub(crate) amplitude: Lanes,
     /// Growth of the amplitude, metres an hour.
-    pub(crate) growth: [f64; 4],
+    pub(crate) growth: Lanes,
     /// Phase at the start, turns.
-    pub(crate) phase: [f64; 4],
+    pub(crate) phase: Lanes,
     /// Speed, turns an hour.
-    pub(crate) speed: [f64; 4],
+    pub(crate) speed: Lanes,
 }
 
 /// No less than the derivatives of the height anywhere in a segment, metres an hour, to its square, to its cube.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Bounds {
+    /// Sum of the squares of the growths over the amplitudes, metres an hour squared.
+    creep: f64,
+    /// The greatest growth over its amplitude, an hour.
+    quickest: f64,
     pub(crate) first: f64,
     pub(crate) second: f64,
     pub(crate) third: f64,
@@ -104,13 +109,14 @@ impl Predictor {
             .iter()
             .filter(|line| line.amplitude_m > 0.0)
             .count()
-            .div_ceil(4);
+            .div_ceil(LANES);
         let mut this = Self {
             mean_level_m: port.mean_level_m(),
             base,
             starts_h: Vec::with_capacity(edges.len()),
             end_h: hours_between(base, end),
             first_h: hours_between(base, start),
+            segments_per_h: 0.0,
             span: start..end,
             width,
             table: Vec::with_capacity(width * edges.len()),
@@ -123,6 +129,8 @@ impl Predictor {
                 this.push(port, from, to, &mut starting, &mut ending);
             }
         }
+        let whole_h = edges.last().map_or(1.0, |last| hours_between(base, *last));
+        this.segments_per_h = this.starts_h.len() as f64 / whole_h;
         Ok(this)
     }
 
@@ -183,14 +191,20 @@ impl Predictor {
             let amplitude = amplitude_m * first.f;
             let growth = amplitude_m * (last.f - first.f) / length;
             let speed = (nominal + drift) / 360.0;
-            if let Some(four) = self.table.get_mut(offset + index / 4) {
-                four.amplitude[index % 4] = amplitude;
-                four.growth[index % 4] = growth;
-                four.phase[index % 4] = wrap_180(first.v_deg + first.u_deg - lag_deg) / 360.0;
-                four.speed[index % 4] = speed;
+            if let Some(four) = self.table.get_mut(offset + index / LANES) {
+                four.amplitude[index % LANES] = amplitude;
+                four.growth[index % LANES] = growth;
+                four.phase[index % LANES] = wrap_180(first.v_deg + first.u_deg - lag_deg) / 360.0;
+                four.speed[index % LANES] = speed;
+            }
+            if growth != 0.0 {
+                // An amplitude of nothing cannot grow in proportion.
+                let rate = (growth / amplitude).abs();
+                bounds.creep += rate * growth.abs();
+                bounds.quickest = bounds.quickest.max(rate);
             }
             let omega = (speed * TAU).abs();
-            let greatest = amplitude_m * first.f.max(last.f);
+            let greatest = amplitude_m * first.f.abs().max(last.f.abs());
             bounds.first += greatest * omega + growth.abs();
             bounds.second += omega * (greatest * omega + 2.0 * growth.abs());
             bounds.third += omega * omega * (greatest * omega + 3.0 * growth.abs());
@@ -219,14 +233,22 @@ impl Predictor {
     #[must_use]
     pub fn height_m(&self, at: Timestamp) -> f64 {
         let hours = hours_between(self.base, at);
-        self.segment_at(hours).height_m(hours)
+        let segment = self.segment_at(hours);
+        widest(
+            #[inline(always)]
+            || segment.height_m(hours),
+        )
     }
 
     /// Rate of rise (negative: fall), metres an hour.
     #[must_use]
     pub fn rate_m_per_h(&self, at: Timestamp) -> f64 {
         let hours = hours_between(self.base, at);
-        self.segment_at(hours).slope(hours).first
+        let segment = self.segment_at(hours);
+        widest(
+            #[inline(always)]
+            || segment.height_and_rate(hours).1,
+        )
     }
 
     /// Cosine and sine parts of every line at an instant, in the order of the port's lines (all of them, so that none may be at
@@ -237,10 +259,10 @@ impl Predictor {
         let t = hours - segment.start_h;
         waves.clear();
         for four in segment.fours {
-            for k in 0..4 {
-                let turns = four.phase[k] + four.speed[k] * t;
-                let now = four.amplitude[k] + four.growth[k] * t;
-                waves.push((now * cos_turns(turns), now * cos_turns(turns - 0.25)));
+            let (now, turns) = four.at(t);
+            let (cosine, sine) = cos_sin_lanes(turns);
+            for k in 0..LANES {
+                waves.push((now[k] * cosine[k], now[k] * sine[k]));
             }
         }
     }
@@ -249,11 +271,23 @@ impl Predictor {
         self.base
     }
 
+    /// The segment of an instant: that of its share of the whole, or a neighbour, since segments are of nearly one length.
+    #[inline(always)]
     pub(crate) fn segment_at(&self, hours: f64) -> Segment<'_> {
-        let after = self.starts_h.partition_point(|start| *start <= hours);
-        self.segment(after.saturating_sub(1))
+        let starts = self.starts_h.as_slice();
+        let last = starts.len().saturating_sub(1);
+        // A negative product is cut to 0, one beyond the last segment to it.
+        let mut index = ((hours * self.segments_per_h) as usize).min(last);
+        while starts.get(index + 1).is_some_and(|next| *next <= hours) {
+            index += 1;
+        }
+        while index > 0 && starts.get(index).is_some_and(|start| *start > hours) {
+            index -= 1;
+        }
+        self.segment(index)
     }
 
+    #[inline(always)]
     fn segment(&self, index: usize) -> Segment<'_> {
         let block = index * self.width;
         let fours = self
@@ -291,42 +325,84 @@ pub(crate) struct Slope {
     pub(crate) second: f64,
 }
 
+impl Four {
+    /// Amplitudes and phases at a time after the segment's start.
+    #[inline(always)]
+    pub(crate) fn at(&self, t: f64) -> (Lanes, Lanes) {
+        let grown = each(|k| self.growth[k] * t);
+        let turned = each(|k| self.speed[k] * t);
+        (
+            each(|k| self.amplitude[k] + grown[k]),
+            each(|k| self.phase[k] + turned[k]),
+        )
+    }
+}
+
 impl Segment<'_> {
-    #[inline]
+    #[inline(always)]
     pub(crate) fn height_m(&self, hours: f64) -> f64 {
         let t = hours - self.start_h;
-        let mut sums = [0.0; 4];
+        let mut height = [0.0; LANES];
         for four in self.fours {
-            for k in 0..4 {
-                let now = four.amplitude[k] + four.growth[k] * t;
-                sums[k] += now * cos_turns(four.phase[k] + four.speed[k] * t);
-            }
+            let (now, turns) = four.at(t);
+            let cosine = cos_lanes(turns);
+            let part = each(|k| now[k] * cosine[k]);
+            height = each(|k| height[k] + part[k]);
         }
-        self.mean_level_m + (sums[0] + sums[1]) + (sums[2] + sums[3])
+        self.mean_level_m + sum(height)
+    }
+
+    /// For how long amplitudes that grow evenly and in proportion stay together to within a length, hours: lines part by
+    /// a (g t / a)² / 8 in the middle of a time t, and none may grow by more than a fortieth.
+    pub(crate) fn proportional_h(&self, parting_m: f64) -> f64 {
+        if self.bounds.creep > 0.0 {
+            libm::sqrt(8.0 * parting_m / self.bounds.creep).min(0.025 / self.bounds.quickest)
+        } else {
+            f64::INFINITY
+        }
     }
 
     pub(crate) fn slope(&self, hours: f64) -> Slope {
         self.height_and_slope(hours).1
     }
 
-    #[inline]
+    /// Height and rate: what a batch of both needs.
+    #[inline(always)]
+    pub(crate) fn height_and_rate(&self, hours: f64) -> (f64, f64) {
+        let t = hours - self.start_h;
+        let mut height = [0.0; LANES];
+        let mut rate = [0.0; LANES];
+        for four in self.fours {
+            let (now, turns) = four.at(t);
+            let (cosine, sine) = cos_sin_lanes(turns);
+            let part = each(|k| now[k] * cosine[k]);
+            let across = each(|k| now[k] * sine[k]);
+            let steep = each(|k| four.speed[k] * TAU * across[k]);
+            let grown = each(|k| four.growth[k] * cosine[k]);
+            height = each(|k| height[k] + part[k]);
+            rate = each(|k| rate[k] + (grown[k] - steep[k]));
+        }
+        (self.mean_level_m + sum(height), sum(rate))
+    }
+
+    #[inline(always)]
     pub(crate) fn height_and_slope(&self, hours: f64) -> (f64, Slope) {
         let t = hours - self.start_h;
-        let mut height = [0.0; 4];
-        let mut first = [0.0; 4];
-        let mut second = [0.0; 4];
+        let mut height = [0.0; LANES];
+        let mut first = [0.0; LANES];
+        let mut second = [0.0; LANES];
         for four in self.fours {
-            for k in 0..4 {
-                let turns = four.phase[k] + four.speed[k] * t;
-                let (cosine, sine) = (cos_turns(turns), cos_turns(turns - 0.25));
-                let now = four.amplitude[k] + four.growth[k] * t;
-                let omega = four.speed[k] * TAU;
-                height[k] += now * cosine;
-                first[k] += four.growth[k] * cosine - now * omega * sine;
-                second[k] -= omega * (2.0 * four.growth[k] * sine + now * omega * cosine);
-            }
+            let (now, turns) = four.at(t);
+            let (cosine, sine) = cos_sin_lanes(turns);
+            let omega = each(|k| four.speed[k] * TAU);
+            let part = each(|k| now[k] * cosine[k]);
+            let across = each(|k| now[k] * sine[k]);
+            let grown = each(|k| four.growth[k] * cosine[k]);
+            let turned = each(|k| four.growth[k] * sine[k]);
+            height = each(|k| height[k] + part[k]);
+            first = each(|k| first[k] + (grown[k] - omega[k] * across[k]));
+            second = each(|k| second[k] - omega[k] * (2.0 * turned[k] + omega[k] * part[k]));
         }
-        let sum = |lanes: [f64; 4]| (lanes[0] + lanes[1]) + (lanes[2] + lanes[3]);
         (
             self.mean_level_m + sum(height),
             Slope {
@@ -346,7 +422,7 @@ struct State {
 
 impl State {
     fn fill(&mut self, port: &Port, at: Timestamp) {
-        let moment = port.convention().moment(at);
+        let moment = port.convention().moment(at, port.wanted());
         self.at = Some(at);
         self.arguments.clear();
         self.arguments

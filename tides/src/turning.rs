@@ -24,7 +24,7 @@ use core::f64::consts::TAU;
 
 use crate::close::{LEAST_SLOPE, Look, REACH_H, look};
 use crate::predict::{Predictor, Segment, Slope};
-use crate::wave::cos_turns;
+use crate::wave::{LANES, Lanes, cos_sin_lanes, each, sum, widest};
 
 /// Whether the water stops rising or stops falling.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -58,6 +58,9 @@ const SHORTEST_H: f64 = 1e-6;
 const STEP_H: f64 = 1e-8;
 /// A tide whose third derivative stays below this, metres in an hour cubed, does not move.
 const STILL: f64 = 1e-60;
+
+/// Error of a rotation, of cosine and sine together.
+const ROTATION: f64 = 4e-11;
 
 /// A turn on the predictor's own clock.
 #[derive(Clone, Copy, Debug)]
@@ -123,7 +126,10 @@ impl Predictor {
             if rising.is_some_and(|before| before != rises) {
                 turns.push(turn_at(&segment, segment.from_h, rises));
             }
-            rising = Some(search(&segment, rises, &mut sweep, &mut turns));
+            rising = Some(widest(
+                #[inline(always)]
+                || search(&segment, rises, &mut sweep, &mut turns),
+            ));
         }
         turns
     }
@@ -147,6 +153,7 @@ fn turn_at(segment: &Segment<'_>, hours: f64, rises_after: bool) -> RawTurn {
 /// The cells' middles lie on a regular grid, where a rotation takes every line from one cell to the next: first and second
 /// derivative for the cost of a few products. What the rotation leaves out, the slow growth of the amplitudes, enters
 /// the test as an error bound; only cells near a turn are looked at more closely.
+#[inline(always)]
 fn search(
     segment: &Segment<'_>,
     rises: bool,
@@ -162,7 +169,7 @@ fn search(
     let slack = start_sweep(segment, width, sweep);
     let mut rises = rises;
     for index in 0..cells as u32 {
-        let (slope, bend) = step_sweep(sweep);
+        let slope = step_sweep(sweep);
         let steep = slope.second.abs() + slack.second;
         let from = segment.from_h + width * f64::from(index);
         if slope.first.abs() > steep * r + remainder + slack.first {
@@ -179,12 +186,8 @@ fn search(
         if slope.second.abs() - slack.second > third * r && sure {
             let rises_after = after > 0.0;
             if rises_after != rises {
-                turns.push(refine(
-                    segment,
-                    (from, to),
-                    from + r + zero_near(&slope, bend),
-                    rises,
-                ));
+                let guess = from + r + zero_near(slope, sweep);
+                turns.push(refine(segment, (from, to), guess, rises));
                 rises = rises_after;
             }
         } else {
@@ -251,85 +254,100 @@ fn settle(
     }
 }
 
-/// Four lines on their way round: amplitude times cosine and sine, and the turn to the next cell.
+/// Four lines on their way round: amplitude times angular speed times cosine and sine, and the turn to the next cell.
 #[derive(Clone, Copy, Default)]
 struct Spin {
-    cosine: [f64; 4],
-    sine: [f64; 4],
-    step_cosine: [f64; 4],
-    step_sine: [f64; 4],
-    omega: [f64; 4],
+    cosine: Lanes,
+    sine: Lanes,
+    step_cosine: Lanes,
+    step_sine: Lanes,
+    omega: Lanes,
 }
 
 /// Sets the lines half a cell before the segment, with the amplitudes of its middle; tells how far first and second derivative can be
 /// off for that.
+#[inline(always)]
 fn start_sweep(segment: &Segment<'_>, width: f64, sweep: &mut Vec<Spin>) -> Slope {
-    let half = 0.5 * (segment.to_h - segment.from_h);
+    let length = segment.to_h - segment.from_h;
+    let half = 0.5 * length;
     let centre = segment.from_h + half - segment.start_h;
     let before = segment.from_h - 0.5 * width - segment.start_h;
-    let mut slack = Slope {
-        first: 0.0,
-        second: 0.0,
-    };
+    let (mut first, mut second) = ([0.0; LANES], [0.0; LANES]);
     sweep.clear();
     for four in segment.fours {
-        let mut spin = Spin::default();
-        for k in 0..4 {
-            let omega = four.speed[k] * TAU;
-            let amplitude = four.amplitude[k] + four.growth[k] * centre;
-            let phase = four.phase[k] + four.speed[k] * before;
-            spin.cosine[k] = amplitude * cos_turns(phase);
-            spin.sine[k] = amplitude * cos_turns(phase - 0.25);
-            spin.step_cosine[k] = cos_turns(four.speed[k] * width);
-            spin.step_sine[k] = cos_turns(four.speed[k] * width - 0.25);
-            spin.omega[k] = omega;
-            let growth = four.growth[k].abs();
-            slack.first += growth * (1.0 + half * omega.abs());
-            slack.second += growth * omega.abs() * (2.0 + half * omega.abs());
-            // The error of the cosine and the rounding of a hundred rotations, with room.
-            slack.first += 1e-10 * amplitude.abs() * omega.abs();
-            slack.second += 1e-10 * amplitude.abs() * omega * omega;
-        }
-        sweep.push(spin);
+        let (amplitude, _) = four.at(centre);
+        let (_, phase) = four.at(before);
+        let omega = each(|k| four.speed[k] * TAU);
+        let (cosine, sine) = cos_sin_lanes(phase);
+        let (step_cosine, step_sine) = cos_sin_lanes(each(|k| four.speed[k] * width));
+        let swing = each(|k| amplitude[k] * omega[k]);
+        sweep.push(Spin {
+            cosine: each(|k| swing[k] * cosine[k]),
+            sine: each(|k| swing[k] * sine[k]),
+            step_cosine,
+            step_sine,
+            omega,
+        });
+        // The growth, and the errors of the cosines, which every rotation adds to.
+        let growth = each(|k| four.growth[k].abs());
+        let turned = each(|k| half * omega[k].abs());
+        let rounding = each(|k| ROTATION * (length / width + 2.0) * swing[k].abs());
+        first = each(|k| first[k] + growth[k] * (1.0 + turned[k]) + rounding[k]);
+        second =
+            each(|k| second[k] + omega[k].abs() * (growth[k] * (2.0 + turned[k]) + rounding[k]));
     }
-    slack
+    Slope {
+        first: sum(first),
+        second: sum(second),
+    }
 }
 
-/// The zero nearest to the middle of a slope with a known bend (third derivative of the height).
-fn zero_near(slope: &Slope, bend: f64) -> f64 {
-    let straight = -slope.first / slope.second;
-    // One step of Halley's method.
-    straight / (1.0 + 0.5 * straight * bend / slope.second)
-}
-
-/// Turns all lines on by one cell; the first two derivatives in its middle, and the third.
-#[inline]
-fn step_sweep(sweep: &mut [Spin]) -> (Slope, f64) {
-    let mut first = [0.0; 4];
-    let mut second = [0.0; 4];
-    let mut third = [0.0; 4];
+/// Where the slope is nothing, from the middle of a cell: by its first six derivatives of the height.
+#[inline(always)]
+fn zero_near(slope: Slope, sweep: &[Spin]) -> f64 {
+    let mut higher = [[0.0; LANES]; 4];
     for spin in sweep {
-        for k in 0..4 {
-            let (c, s) = (spin.cosine[k], spin.sine[k]);
-            let cosine = c * spin.step_cosine[k] - s * spin.step_sine[k];
-            let sine = s * spin.step_cosine[k] + c * spin.step_sine[k];
-            spin.cosine[k] = cosine;
-            spin.sine[k] = sine;
-            let steep = spin.omega[k] * sine;
-            let curved = spin.omega[k] * cosine;
-            first[k] -= steep;
-            second[k] -= spin.omega[k] * curved;
-            third[k] += spin.omega[k] * spin.omega[k] * steep;
-        }
+        let square = each(|k| spin.omega[k] * spin.omega[k]);
+        let third = each(|k| square[k] * spin.sine[k]);
+        let fourth = each(|k| spin.omega[k] * square[k] * spin.cosine[k]);
+        higher[0] = each(|k| higher[0][k] + third[k]);
+        higher[1] = each(|k| higher[1][k] + fourth[k]);
+        higher[2] = each(|k| higher[2][k] - square[k] * third[k]);
+        higher[3] = each(|k| higher[3][k] - square[k] * fourth[k]);
     }
-    let sum = |lanes: [f64; 4]| (lanes[0] + lanes[1]) + (lanes[2] + lanes[3]);
-    (
-        Slope {
-            first: sum(first),
-            second: sum(second),
-        },
-        sum(third),
-    )
+    let [third, fourth, fifth, sixth] = higher.map(sum);
+    let straight = -slope.first / slope.second;
+    // One step of Halley's method, then two of Newton's.
+    let mut x = straight / (1.0 + 0.5 * straight * third / slope.second);
+    for _ in 0..2 {
+        let bend = third + x * (fourth / 2.0 + x * (fifth / 6.0 + x * sixth / 24.0));
+        let half = third / 2.0 + x * (fourth / 6.0 + x * (fifth / 24.0 + x * sixth / 120.0));
+        let value = slope.first + x * (slope.second + x * half);
+        x -= value / (slope.second + x * bend);
+    }
+    x
+}
+
+/// Turns all lines on by one cell; the first two derivatives in its middle.
+#[inline(always)]
+fn step_sweep(sweep: &mut [Spin]) -> Slope {
+    let mut first = [0.0; LANES];
+    let mut second = [0.0; LANES];
+    for spin in sweep {
+        let cosine =
+            each(|k| spin.cosine[k] * spin.step_cosine[k] - spin.sine[k] * spin.step_sine[k]);
+        let sine =
+            each(|k| spin.sine[k] * spin.step_cosine[k] + spin.cosine[k] * spin.step_sine[k]);
+        spin.cosine = cosine;
+        spin.sine = sine;
+        let curved = each(|k| spin.omega[k] * cosine[k]);
+        first = each(|k| first[k] - sine[k]);
+        second = each(|k| second[k] - curved[k]);
+    }
+    Slope {
+        first: sum(first),
+        second: sum(second),
+    }
 }
 
 /// The turn between two instants of which the first has the given sign of the slope: Newton's steps from a guess, kept inside a
@@ -343,7 +361,10 @@ fn refine(segment: &Segment<'_>, cell: (f64, f64), guess: f64, rises: bool) -> R
     };
     let mut height_m = 0.0;
     for _ in 0..60 {
-        let (height, slope) = segment.height_and_slope(at);
+        let (height, slope) = widest(
+            #[inline(always)]
+            || segment.height_and_slope(at),
+        );
         if (slope.first > 0.0) == rises {
             low = at;
         } else {
