@@ -53,19 +53,53 @@ pub enum LongitudeSeries {
     /// The five-figure series in radians from 1899-12-31 12:00 that Rijkswaterstaat publishes in its library hatyan: s stands 0.016°
     /// ahead, which moves M2 by 0.034°.
     Rijkswaterstaat,
+    /// The Explanatory Supplement to the Astronomical Ephemeris (1961, pages 98 and 107) as T_TIDE and UTide carry it, with Foreman's
+    /// table: it moves M2 by 0.005° against Meeus.
+    ExplanatorySupplement,
 }
+
+/// Constant, and rates for days, squares and cubes of ten thousand days from 1899-12-31 12:00; degrees.
+const SUPPLEMENT: [[f64; 4]; 5] = [
+    [270.434_164, 13.176_396_526_8, -0.000_085_0, 0.000_000_039],
+    [279.696_678, 0.985_647_335_4, 0.000_022_67, 0.0],
+    [334.329_556, 0.111_404_080_3, -0.000_773_9, -0.000_000_26],
+    [259.183_275, -0.052_953_922_2, 0.000_155_7, 0.000_000_050],
+    [281.220_844, 0.000_047_068_4, 0.000_033_9, 0.000_000_070],
+];
 
 impl Longitudes {
     /// The angles at an instant by one of the series.
     #[must_use]
     pub fn by(series: LongitudeSeries, instant: Timestamp) -> Self {
         let modern = Self::at(instant);
+        let seconds = instant.as_second() as f64 + f64::from(instant.subsec_nanosecond()) * 1e-9;
+        let since_1899 = seconds + NOON_1899_BEFORE_UNIX_S;
         match series {
             LongitudeSeries::Meeus => modern,
+            LongitudeSeries::ExplanatorySupplement => {
+                let days = since_1899 / 86_400.0;
+                let ten_thousands = days * 1e-4;
+                let [
+                    moon_deg,
+                    sun_deg,
+                    lunar_perigee_deg,
+                    node_deg,
+                    solar_perigee_deg,
+                ] = SUPPLEMENT.map(|[start, rate, square, cube]| {
+                    let bent = ten_thousands * ten_thousands * (square + ten_thousands * cube);
+                    wrap_360(start + days * rate + bent)
+                });
+                Self {
+                    moon_deg,
+                    sun_deg,
+                    lunar_perigee_deg,
+                    node_deg,
+                    solar_perigee_deg,
+                    ..modern
+                }
+            }
             LongitudeSeries::Rijkswaterstaat => {
-                let seconds =
-                    instant.as_second() as f64 + f64::from(instant.subsec_nanosecond()) * 1e-9;
-                let centuries = (seconds + NOON_1899_BEFORE_UNIX_S) / SECONDS_PER_CENTURY;
+                let centuries = since_1899 / SECONDS_PER_CENTURY;
                 let angle = |[a, b, c]: [f64; 3]| {
                     wrap_360((a + centuries * (b + centuries * c)).to_degrees())
                 };

@@ -9,6 +9,7 @@ use jiff::Timestamp;
 use crate::constituent::Constituent;
 use crate::convention::{Argument, Convention, Moment};
 use crate::error::Error;
+use crate::nodal::Wanted;
 use crate::predict::Predictor;
 
 /// One line of a port's table of harmonic constants.
@@ -282,6 +283,19 @@ impl Port {
         })
     }
 
+    /// The node factors that the lines need.
+    pub(crate) fn wanted(&self) -> Wanted {
+        let formulas = self.convention.terms().formulas;
+        let mut wanted = Wanted::default();
+        for line in &self.lines {
+            wanted.add(line.constituent.powers(formulas));
+            if let Some((of, _)) = &line.reduction {
+                wanted.add(of.powers(formulas));
+            }
+        }
+        wanted
+    }
+
     pub(crate) fn lines(&self) -> &[Line] {
         &self.lines
     }
@@ -290,7 +304,7 @@ impl Port {
     /// [`Predictor`].
     #[must_use]
     pub fn height_m(&self, at: Timestamp) -> f64 {
-        let moment = self.convention.moment(at);
+        let moment = self.convention.moment(at, self.wanted());
         self.lines.iter().fold(self.mean_level_m, |sum, line| {
             let argument = line.argument(&moment);
             let phase = argument.v_deg + argument.u_deg - line.lag_deg;

@@ -3,107 +3,15 @@
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
-use crate::astro::{Longitudes, SPEEDS_DEG_PER_H, wrap_360};
+use crate::arguments::Arguments;
+use crate::astro::{Longitudes, wrap_180, wrap_360};
 use crate::catalogue::{self, Row, Rule};
 use crate::error::Error;
-use crate::nodal::{Formulas, NodalPower, NodeFactor, NodeTable};
+use crate::nodal::{
+    Formulas, NodalParent, NodalPower, NodalPowers, NodeFactor, NodeTable, Wanted, main_of,
+};
+use crate::offices::{self, Office};
 use crate::{compound, names};
-
-/// The equilibrium argument V as whole multiples of the slow angles, with T = 180° at midnight, plus a constant.
-///
-/// V = T·`solar_time` + s·`moon` + h·`sun` + p·`lunar_perigee` + N·`node` + p₁·`solar_perigee` + `offset_deg`, as in
-/// Schureman's table 2. Lists that count in lunar time τ = T - s + h convert by [`Arguments::from_lunar_time`].
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct Arguments {
-    /// Multiple of T: the species, cycles a day.
-    pub solar_time: i8,
-    /// Multiple of s.
-    pub moon: i8,
-    /// Multiple of h.
-    pub sun: i8,
-    /// Multiple of p.
-    pub lunar_perigee: i8,
-    /// Multiple of N.
-    pub node: i8,
-    /// Multiple of p₁.
-    pub solar_perigee: i8,
-    /// The constant, degrees.
-    pub offset_deg: f64,
-}
-
-impl Arguments {
-    /// From Doodson's multiples of τ, s, h, p, N′ = -N and p₁ (not raised by five) and the constant that belongs to T = 180° at
-    /// midnight.
-    #[must_use]
-    pub fn from_lunar_time(multiples: [i8; 6], offset_deg: f64) -> Self {
-        let [tau, moon, sun, lunar_perigee, minus_node, solar_perigee] = multiples;
-        Self {
-            solar_time: tau,
-            moon: moon.saturating_sub(tau),
-            sun: sun.saturating_add(tau),
-            lunar_perigee,
-            node: minus_node.saturating_neg(),
-            solar_perigee,
-            offset_deg,
-        }
-    }
-
-    fn multiples(&self) -> [i8; 6] {
-        [
-            self.solar_time,
-            self.moon,
-            self.sun,
-            self.lunar_perigee,
-            self.node,
-            self.solar_perigee,
-        ]
-    }
-
-    /// V at an instant whose longitudes are given, degrees in [0, 360).
-    #[must_use]
-    pub fn value_deg(&self, longitudes: &Longitudes) -> f64 {
-        let angles = [
-            longitudes.solar_time_deg,
-            longitudes.moon_deg,
-            longitudes.sun_deg,
-            longitudes.lunar_perigee_deg,
-            longitudes.node_deg,
-            longitudes.solar_perigee_deg,
-        ];
-        let sum: f64 = self
-            .multiples()
-            .iter()
-            .zip(angles)
-            .map(|(multiple, angle)| f64::from(*multiple) * angle)
-            .sum();
-        wrap_360(sum + self.offset_deg)
-    }
-
-    /// The speed of V at J2000.0, degrees an hour.
-    #[must_use]
-    pub fn speed_deg_per_h(&self) -> f64 {
-        self.multiples()
-            .iter()
-            .zip(SPEEDS_DEG_PER_H)
-            .map(|(multiple, speed)| f64::from(*multiple) * speed)
-            .sum()
-    }
-
-    pub(crate) fn plus(self, times: i8, other: &Self) -> Self {
-        let add = |mine: i8, theirs: i8| mine.saturating_add(theirs.saturating_mul(times));
-        Self {
-            solar_time: add(self.solar_time, other.solar_time),
-            moon: add(self.moon, other.moon),
-            sun: add(self.sun, other.sun),
-            lunar_perigee: add(self.lunar_perigee, other.lunar_perigee),
-            node: add(self.node, other.node),
-            solar_perigee: add(self.solar_perigee, other.solar_perigee),
-            offset_deg: wrap_360(self.offset_deg + f64::from(times) * other.offset_deg),
-        }
-    }
-}
 
 /// One harmonic constituent: looked up by name, derived from a compound name, or defined by hand.
 ///
@@ -122,7 +30,7 @@ pub struct Constituent {
     annual_speed_deg_per_h: f64,
     /// For a constituent without Doodson numbers.
     free_speed_deg_per_h: f64,
-    powers: Vec<NodalPower>,
+    powers: NodalPowers,
     /// Kept for one that no list has, so that it can be written down again.
     definition: Option<Definition>,
 }
@@ -157,23 +65,40 @@ impl Constituent {
     /// Looks a name up in the list of the IHO and among its aliases, whatever the case and with Greek letters as letters or
     /// spelt out; a compound that the list lacks (2MK5, 8MS14) is derived from its parts.
     ///
+    /// A name that offices use for different lines is taken as the list has it; [`Convention::constituent`](crate::Convention::constituent)
+    /// takes it as a convention's office does. A compound that others read in another way is refused.
+    ///
     /// # Errors
-    /// [`Error::UnknownConstituent`] offers the nearest known names.
+    /// [`Error::UnknownConstituent`] offers the nearest known names; [`Error::AmbiguousName`] the meanings.
     pub fn named(name: &str) -> Result<Self, Error> {
-        let key = names::normal(name);
-        if let Some((row, exact)) = catalogue::find(&key) {
+        Self::named_by(name, Some(Office::Iho))
+    }
+
+    /// The constituent that an office means by a name.
+    pub(crate) fn named_by(name: &str, office: Option<Office>) -> Result<Self, Error> {
+        let given = names::normal(name);
+        let key = match offices::meaning(&given, office) {
+            offices::Meaning::Listed(listed) => listed,
+            offices::Meaning::Unsettled(meanings) => {
+                return Err(Error::AmbiguousName {
+                    name: name.to_string(),
+                    meanings,
+                });
+            }
+        };
+        if let Some((row, exact)) = catalogue::find(key) {
             // An alias that spells out another sum of lines (3MLS6 for 2MNU6) keeps its own parts.
             let spelt_out = !exact && matches!(row.rule, Rule::Name | Rule::Read(_));
-            if spelt_out && let Some(derived) = Self::derived(&key, row.speed) {
+            if spelt_out && let Some(derived) = Self::derived(key, row.speed) {
                 return Ok(derived);
             }
             if let Some(listed) = Self::listed(row) {
                 return Ok(listed);
             }
         }
-        Self::derived(&key, f64::NAN).ok_or_else(|| Error::UnknownConstituent {
+        Self::derived(key, f64::NAN).ok_or_else(|| Error::UnknownConstituent {
             name: name.to_string(),
-            nearest: names::nearest(&key),
+            nearest: names::nearest(key),
         })
     }
 
@@ -192,7 +117,7 @@ impl Constituent {
     pub fn defined(name: &str, definition: &Definition) -> Result<Self, Error> {
         let parent_powers = |parent: &Option<String>| match parent {
             Some(parent) => Self::named(parent).map(|known| known.powers),
-            None => Ok(Vec::new()),
+            None => Ok(NodalPowers::default()),
         };
         let mut this = Self {
             name: names::normal(name),
@@ -200,7 +125,7 @@ impl Constituent {
             speed_deg_per_h: 0.0,
             annual_speed_deg_per_h: 0.0,
             free_speed_deg_per_h: 0.0,
-            powers: Vec::new(),
+            powers: NodalPowers::default(),
             definition: Some(definition.clone()),
         };
         match definition {
@@ -215,9 +140,7 @@ impl Constituent {
                 for (part, times) in parts {
                     let known = Self::named(part)?;
                     this.arguments = this.arguments.plus(*times, &known.arguments);
-                    for power in &known.powers {
-                        merge(&mut this.powers, *power, *times);
-                    }
+                    this.powers.merge(&known.powers, *times);
                 }
             }
             Definition::Speed {
@@ -247,16 +170,7 @@ impl Constituent {
 
     fn listed(row: &Row) -> Option<Self> {
         let digits = row.arguments();
-        let (arguments, powers) = match row.rule {
-            Rule::One => (digits?, Vec::new()),
-            Rule::Of(parent, f_halves, u_halves) => (
-                digits?,
-                alloc::vec![NodalPower {
-                    parent,
-                    f_halves,
-                    u_halves
-                }],
-            ),
+        let (arguments, mut powers) = match row.rule {
             Rule::Sum(parts) => Self::sum(parts.iter().copied())?,
             Rule::Name | Rule::Read(_) => {
                 let spelt = if let Rule::Read(spelt) = row.rule {
@@ -277,7 +191,12 @@ impl Constituent {
                     _ => (sum, powers),
                 }
             }
+            Rule::One | Rule::Of(..) | Rule::Longer { .. } => (digits?, row_powers(row)),
         };
+        // Where Foreman has the line itself, its own satellites count and not those of its parts.
+        if let Some(slot) = main_of(row.name) {
+            powers.satellites = alloc::vec![NodalPower::of(slot)];
+        }
         // M1 is two lines: its argument leaves the perigee to u, but every list prints the speed of the larger line.
         let own = if row.name == "M1" {
             row.speed
@@ -312,26 +231,13 @@ impl Constituent {
         })
     }
 
-    fn sum(
-        parts: impl Iterator<Item = (&'static str, i8)>,
-    ) -> Option<(Arguments, Vec<NodalPower>)> {
+    fn sum(parts: impl Iterator<Item = (&'static str, i8)>) -> Option<(Arguments, NodalPowers)> {
         let mut arguments = Arguments::default();
-        let mut powers: Vec<NodalPower> = Vec::new();
+        let mut powers = NodalPowers::default();
         for (name, times) in parts {
             let (row, _) = catalogue::find(name)?;
             arguments = arguments.plus(times, &row.arguments()?);
-            let Rule::Of(parent, f_halves, u_halves) = row.rule else {
-                continue;
-            };
-            merge(
-                &mut powers,
-                NodalPower {
-                    parent,
-                    f_halves,
-                    u_halves,
-                },
-                times,
-            );
+            powers.merge(&row_powers(row), times);
         }
         Some((arguments, powers))
     }
@@ -371,7 +277,14 @@ impl Constituent {
     /// f and u by the chosen formulas.
     #[must_use]
     pub fn node_factor(&self, formulas: Formulas, longitudes: &Longitudes) -> NodeFactor {
-        self.factor_from(&NodeTable::new(formulas, longitudes))
+        let mut wanted = Wanted::default();
+        wanted.add(self.powers.by(formulas));
+        let table = NodeTable::new(formulas, longitudes, wanted);
+        let factor = table.factor(self.powers.by(formulas));
+        NodeFactor {
+            u_deg: wrap_180(factor.u_deg),
+            ..factor
+        }
     }
 
     /// The definition of a constituent of one's own; none for one of the list.
@@ -385,24 +298,47 @@ impl Constituent {
         self.arguments.speed_deg_per_h() + self.free_speed_deg_per_h
     }
 
-    pub(crate) fn factor_from(&self, table: &NodeTable) -> NodeFactor {
-        table.factor(&self.powers)
+    /// The product that gives f and u.
+    pub(crate) fn powers(&self, formulas: Formulas) -> &[NodalPower] {
+        self.powers.by(formulas)
+    }
+
+    /// The rate of V's own clock beyond its multiples, degrees an hour.
+    pub(crate) fn free_speed_deg_per_h(&self) -> f64 {
+        self.free_speed_deg_per_h
     }
 }
 
-/// Multiplies a part's factor into a product, `times` times. f is multiplied even where the part is subtracted (IHO list, Annex B).
-fn merge(powers: &mut Vec<NodalPower>, part: NodalPower, times: i8) {
-    let f_halves = part.f_halves.saturating_mul(times.unsigned_abs());
-    let u_halves = part.u_halves.saturating_mul(times);
-    match powers.iter_mut().find(|power| power.parent == part.parent) {
-        Some(power) => {
-            power.f_halves = power.f_halves.saturating_add(f_halves);
-            power.u_halves = power.u_halves.saturating_add(u_halves);
+/// The factors of a row that is not a compound.
+fn row_powers(row: &Row) -> NodalPowers {
+    let of = |parent: NodalParent, f_halves, u_halves| NodalPower {
+        slot: parent as u8,
+        f_halves,
+        u_halves,
+    };
+    let (iho, schureman) = match row.rule {
+        Rule::Of(parent, f_halves, u_halves) => {
+            let power = of(parent, f_halves, u_halves);
+            (Some((parent, power)), Some((parent, power)))
         }
-        None => powers.push(NodalPower {
-            f_halves,
-            u_halves,
-            ..part
+        Rule::Longer {
+            iho: (parent, f_halves, u_halves),
+        } => (
+            Some((parent, of(parent, f_halves, u_halves))),
+            Some((NodalParent::Mf, of(NodalParent::Mf, 2, 2))),
+        ),
+        _ => (None, None),
+    };
+    let satellites = match main_of(row.name) {
+        Some(slot) => Some(NodalPower::of(slot)),
+        // A line that Foreman lacks takes the satellites of its parent.
+        None => schureman.and_then(|(parent, power)| {
+            main_of(parent.list_name()).map(|slot| NodalPower { slot, ..power })
         }),
+    };
+    NodalPowers {
+        iho: iho.map(|(_, power)| power).into_iter().collect(),
+        schureman: schureman.map(|(_, power)| power).into_iter().collect(),
+        satellites: satellites.into_iter().collect(),
     }
 }

@@ -7,7 +7,8 @@ use jiff::tz::Offset;
 use crate::astro::{LongitudeSeries, Longitudes, wrap_180, wrap_360};
 use crate::constituent::Constituent;
 use crate::error::Error;
-use crate::nodal::{Formulas, NodeTable};
+use crate::nodal::{Formulas, Latitude, NodeTable, Wanted};
+use crate::offices::Office;
 
 /// How an office turns constants into heights. Constants belong to the convention of whoever analysed them.
 ///
@@ -16,6 +17,7 @@ use crate::nodal::{Formulas, NodeTable};
 /// | [`SchuremanAnnual`](Self::SchuremanAnnual) | NOAA CO-OPS, to the printed digit | a step at each New Year |
 /// | [`SchuremanInstant`](Self::SchuremanInstant) | the same constants without the step | differs from the printed tables by centimetres where the range is great |
 /// | [`Rijkswaterstaat`](Self::Rijkswaterstaat) | the Dutch office, to the printed centimetre with its reductions | a step at each New Year |
+/// | [`ForemanInstant`](Self::ForemanInstant) | UTide's reconstruction of its own constants, to 0.1 mm | f and u depend on latitude |
 /// | [`IhoInstant`](Self::IhoInstant) | recommended for constants of hydrographic offices | no official listing was found to check it against |
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -32,6 +34,9 @@ pub enum Convention {
     /// Schureman's factors held at the middle of each calendar year (UTC), arguments at each instant, longitudes by the office's own
     /// series; the office's reductions come on top ([`Port::with_reductions`](crate::Port::with_reductions)).
     Rijkswaterstaat,
+    /// Foreman's satellite sums for a latitude and the arguments at each instant, longitudes of the Explanatory Supplement: what T_TIDE
+    /// and UTide do by default, and offices that analyse with their table. Names are Foreman's too: SA runs with h - p1.
+    ForemanInstant(Latitude),
     /// Any other combination.
     Custom(ConventionTerms),
 }
@@ -121,18 +126,39 @@ impl Convention {
                 clock: ArgumentClock::Instant,
                 longitudes: LongitudeSeries::Rijkswaterstaat,
             },
+            Self::ForemanInstant(latitude) => ConventionTerms {
+                longitudes: LongitudeSeries::ExplanatorySupplement,
+                ..instant(Formulas::Satellites(*latitude))
+            },
             Self::SchuremanInstant => instant(Formulas::Schureman),
             Self::IhoInstant => instant(Formulas::Iho),
             Self::Custom(terms) => *terms,
         }
     }
 
-    /// Looks a constituent up by the name that it bears in this convention's office; see [`Constituent::named`].
+    /// Looks a constituent up by the name that it bears in this convention's office: names go with the formulas. Otherwise as
+    /// [`Constituent::named`].
+    ///
+    /// ```
+    /// use wrackline_tides::{Convention, Latitude};
+    /// let foreman = Convention::ForemanInstant(Latitude::new(67.3)?);
+    /// // Two lines of two tables.
+    /// assert!((foreman.constituent("ST4")?.speed_deg_per_h() - 28.604_004).abs() < 1e-6);
+    /// assert!((Convention::IhoInstant.constituent("ST4")?.speed_deg_per_h() - 59.958_933).abs() < 1e-6);
+    /// assert!(Convention::SchuremanInstant.constituent("ST4").is_err());
+    /// # Ok::<(), wrackline_tides::Error>(())
+    /// ```
     ///
     /// # Errors
-    /// [`Error::UnknownConstituent`].
+    /// [`Error::UnknownConstituent`]; [`Error::AmbiguousName`] for a name that the convention does not settle.
     pub fn constituent(&self, name: &str) -> Result<Constituent, Error> {
-        Constituent::named(name)
+        let office = match self.terms().formulas {
+            Formulas::Schureman => None,
+            Formulas::SchuremanFromElements => Some(Office::Rijkswaterstaat),
+            Formulas::Iho | Formulas::IhoMended => Some(Office::Iho),
+            Formulas::Satellites(_) => Some(Office::Foreman),
+        };
+        Constituent::named_by(name, office)
     }
 
     /// Argument and node factor of a constituent at an instant, as this convention would use them.
@@ -147,10 +173,13 @@ impl Convention {
     /// ```
     #[must_use]
     pub fn argument(&self, constituent: &Constituent, at: Timestamp) -> Argument {
-        self.moment(at).argument(constituent)
+        let mut wanted = Wanted::default();
+        wanted.add(constituent.powers(self.terms().formulas));
+        self.moment(at, wanted).argument(constituent)
     }
 
-    pub(crate) fn moment(&self, at: Timestamp) -> Moment {
+    /// What all constituents share at an instant, with the node factors that are wanted.
+    pub(crate) fn moment(&self, at: Timestamp, wanted: Wanted) -> Moment {
         let terms = self.terms();
         let year = Year::of(at);
         let nodes = match terms.nodes {
@@ -162,15 +191,21 @@ impl Convention {
             ArgumentClock::Instant => (at, None),
             ArgumentClock::StartOfYear => (year.start, Some(hours_between(year.start, at))),
         };
-        let at_nodes = Longitudes::by(terms.longitudes, nodes);
         let longitudes = Longitudes::by(terms.longitudes, epoch);
-        let mut table = NodeTable::new(terms.formulas, &at_nodes);
-        if terms.clock == ArgumentClock::Instant {
+        let at_nodes = if nodes == epoch {
+            longitudes
+        } else {
+            Longitudes::by(terms.longitudes, nodes)
+        };
+        let mut table = NodeTable::new(terms.formulas, &at_nodes, wanted);
+        let parents = !matches!(terms.formulas, Formulas::Satellites(_));
+        if parents && nodes != epoch && terms.clock == ArgumentClock::Instant {
             table.carry_perigee(wrap_180(
                 longitudes.lunar_perigee_deg - at_nodes.lunar_perigee_deg,
             ));
         }
         Moment {
+            formulas: terms.formulas,
             table,
             longitudes,
             hours,
@@ -180,14 +215,15 @@ impl Convention {
 
 /// What all constituents share at one instant.
 pub(crate) struct Moment {
-    table: NodeTable,
-    longitudes: Longitudes,
+    formulas: Formulas,
+    pub(crate) table: NodeTable,
+    pub(crate) longitudes: Longitudes,
     hours: Option<f64>,
 }
 
 impl Moment {
     pub(crate) fn argument(&self, constituent: &Constituent) -> Argument {
-        let factor = constituent.factor_from(&self.table);
+        let factor = self.table.factor(constituent.powers(self.formulas));
         let start = constituent.equilibrium_argument_deg(&self.longitudes);
         let v_deg = match self.hours {
             None => start,

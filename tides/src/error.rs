@@ -17,6 +17,17 @@ pub enum Error {
         /// Known names that look alike, best first.
         nearest: Vec<String>,
     },
+    /// A name that offices give to different lines, where the convention does not settle which is meant.
+    #[error(
+        "constituent `{name}` means different lines to different offices: write {}",
+        Choice(meanings)
+    )]
+    AmbiguousName {
+        /// The name as given.
+        name: String,
+        /// What it may mean, written so that it means nothing else, with whose it is and degrees an hour.
+        meanings: Vec<String>,
+    },
     /// The same constituent twice in one set of constants, perhaps under two names.
     #[error(
         "constituent `{second}` repeats `{first}`{}: keep one of the two, or add their amplitudes as vectors",
@@ -233,11 +244,33 @@ pub enum Error {
         /// The constituent.
         name: String,
     },
+    /// A figure out of its range.
+    #[error("{what} {value} {unit} is out of range: give {lowest} to {highest} {unit}")]
+    OutOfRange {
+        /// Which figure.
+        what: &'static str,
+        /// As given.
+        value: f64,
+        /// Least allowed.
+        lowest: f64,
+        /// Greatest allowed.
+        highest: f64,
+        /// Of all three.
+        unit: &'static str,
+    },
     /// A series whose step is nothing, backwards or longer than a day.
     #[error("the step is {step:?}: give a step above zero and at most 24 h")]
     Step {
         /// The step as given.
         step: SignedDuration,
+    },
+    /// A grid without an instant, or with more than there is time for.
+    #[error(
+        "the grid has {len} instants: give one at least, and no more than end before the year 9999"
+    )]
+    GridLength {
+        /// How many.
+        len: usize,
     },
     /// A series that leaves what was prepared.
     #[error(
@@ -278,6 +311,23 @@ impl core::fmt::Display for Suggestions<'_> {
                 out.write_str("?")
             }
         }
+    }
+}
+
+/// Writes what a name may be meant for.
+struct Choice<'a>(&'a [String]);
+
+impl core::fmt::Display for Choice<'_> {
+    fn fmt(&self, out: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        for (index, meaning) in self.0.iter().enumerate() {
+            let between = match index {
+                0 => "",
+                _ if index + 1 == self.0.len() => " or ",
+                _ => ", ",
+            };
+            write!(out, "{between}{meaning}")?;
+        }
+        Ok(())
     }
 }
 

@@ -14,6 +14,7 @@ extern crate alloc;
 extern crate std;
 
 mod analysis;
+mod arguments;
 mod astro;
 mod batch;
 mod catalogue;
@@ -24,10 +25,12 @@ mod constituent;
 mod convention;
 mod datum;
 mod error;
+mod grid;
 mod level;
 mod names;
 mod nodal;
 mod normal;
+mod offices;
 mod predict;
 mod record;
 mod residual;
@@ -39,17 +42,19 @@ mod turning;
 mod wave;
 
 pub use analysis::{Analysis, FittedHarmonic, ResidualSummary, Warning};
+pub use arguments::Arguments;
 pub use astro::{LongitudeSeries, Longitudes};
 pub use batch::RegularSeries;
 pub use constants::{Harmonic, Port, PortSpec, Reduction};
-pub use constituent::{Arguments, Constituent, Definition};
+pub use constituent::{Constituent, Definition};
 pub use convention::{Argument, ArgumentClock, Convention, ConventionTerms, NodeEpoch};
 pub use datum::{
     Datums, Shallow, SpringClock, SpringOrNeap, TIDAL_DAY_H, springs_and_neaps, without_shallow,
 };
 pub use error::{Error, Likeness};
+pub use grid::Grid;
 pub use level::{Flow, LevelBand, LevelCrossing};
-pub use nodal::{Formulas, NodalParent, NodeFactor};
+pub use nodal::{Formulas, Latitude, NodalParent, NodeFactor};
 pub use predict::Predictor;
 pub use record::Reading;
 pub use residual::{
@@ -57,7 +62,7 @@ pub use residual::{
 };
 pub use secondary::{ClockDifference, SecondaryPort, SecondarySpec, SpringNeapHeights};
 pub use selection::{AnalysisSpec, Inference, Selection};
-pub use table::{LagReference, LengthUnit, constants_from_csv};
+pub use table::{LagReference, LengthUnit, constants_from_csv, constants_from_csv_by};
 pub use turning::{Turn, TurnKind};
 
 /// Compiles the examples of the README.

@@ -2,7 +2,7 @@
 //!
 //! A constituent of fixed name stands for a bundle of lines that no short record can tell apart. Its amplitude is
 //! multiplied by f and its argument advanced by u, both slow functions of the node N (and for a few of the perigees).
-//! Two published sets of formulas are offered:
+//! Three published sets of formulas are offered:
 //!
 //! - **Schureman**: P. Schureman, *Manual of Harmonic Analysis and Prediction of Tides*, US Coast and Geodetic Survey Special
 //!   Publication 98 (1940, revised 1958), formulas 65-79, 197-235. The obliquity is held at 23.452° and the moon's inclination
@@ -11,6 +11,17 @@
 //! - **IHO**: the series in N and p of A. T. Doodson as printed in the *Standard list of tidal constituents* of the IHO's Tide,
 //!   Water Level and Current Working Group (8 May 2017), Annex A; OO1 by Doodson's own series instead of "as KQ1", which
 //!   differs from it by up to a fifth.
+//! - **Satellites**: the lines of the bundle added up with their theoretical ratios, as tabulated by M. G. G. Foreman, *Manual for tidal
+//!   heights analysis and prediction*, Pacific Marine Science Report 77-10, Institute of Ocean Sciences, Sidney (1977, revised 2004).
+
+mod foreman;
+mod iho;
+mod schureman;
+
+pub use foreman::Latitude;
+pub(crate) use foreman::main_of;
+
+use alloc::vec::Vec;
 
 use crate::astro::Longitudes;
 
@@ -26,8 +37,13 @@ pub enum Formulas {
     /// formulas 227 and 235, whose last term for K2 is printed as 0.0981 where the elements give 0.1004. Rijkswaterstaat uses
     /// it. f of K2 differs by up to a thousandth.
     SchuremanFromElements,
-    /// The series of the IHO list.
+    /// The series of the IHO list, as printed.
     Iho,
+    /// The same with 1.0129 for the mean of J1's f, where the list prints 1.1029: two figures look exchanged, since the mean over the
+    /// node's cycle is 1.013 in Schureman's formulas too.
+    IhoMended,
+    /// Sums of satellites, some of which depend on latitude (M. G. G. Foreman 1977).
+    Satellites(Latitude),
 }
 
 /// f and u of one constituent at one instant.
@@ -83,32 +99,156 @@ pub enum NodalParent {
     Xi2,
 }
 
-pub(crate) const PARENTS: usize = 17;
+impl NodalParent {
+    /// The line of the list that it is called after.
+    pub(crate) fn list_name(self) -> &'static str {
+        match self {
+            Self::Mm => "MM",
+            Self::Mf => "MF",
+            Self::O1 => "O1",
+            Self::K1 => "K1",
+            Self::J1 => "J1",
+            Self::Oo1 => "OO1",
+            Self::M1 => "M1",
+            Self::M1B => "M1B",
+            Self::M1A => "M1A",
+            Self::M1C => "M1C",
+            Self::M2 => "M2",
+            Self::K2 => "K2",
+            Self::L2 => "L2",
+            Self::Gamma2 => "GAMMA2",
+            Self::Alpha2 => "ALPHA2",
+            Self::Delta2 => "DELTA2",
+            Self::Xi2 => "XI2",
+        }
+    }
+}
+
+/// Factors with a formula of their own: the parents, or the main lines of Foreman's table.
+const SLOTS: usize = foreman::MAINS.len();
 
 /// One factor of a product: f to the power of `f_halves / 2`, u times `u_halves / 2`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(crate) struct NodalPower {
-    pub(crate) parent: NodalParent,
+    /// Index of the parent, or of Foreman's main line.
+    pub(crate) slot: u8,
     pub(crate) f_halves: u8,
     pub(crate) u_halves: i8,
 }
 
-/// All parents at one instant: computed once, used for every constituent of a port.
+impl NodalPower {
+    /// A factor itself.
+    pub(crate) fn of(slot: u8) -> Self {
+        Self {
+            slot,
+            f_halves: 2,
+            u_halves: 2,
+        }
+    }
+}
+
+/// The products that give a constituent's factor by each set of formulas.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct NodalPowers {
+    /// Of the parents, by the IHO list.
+    pub(crate) iho: Vec<NodalPower>,
+    /// Of the parents, by Schureman.
+    pub(crate) schureman: Vec<NodalPower>,
+    /// Of Foreman's main lines.
+    pub(crate) satellites: Vec<NodalPower>,
+}
+
+impl NodalPowers {
+    /// Multiplies a part's factors in, `times` times.
+    pub(crate) fn merge(&mut self, part: &Self, times: i8) {
+        for (product, factors) in [
+            (&mut self.iho, &part.iho),
+            (&mut self.schureman, &part.schureman),
+            (&mut self.satellites, &part.satellites),
+        ] {
+            for factor in factors {
+                merge(product, *factor, times);
+            }
+        }
+    }
+
+    pub(crate) fn by(&self, formulas: Formulas) -> &[NodalPower] {
+        match formulas {
+            Formulas::Iho | Formulas::IhoMended => &self.iho,
+            Formulas::Schureman | Formulas::SchuremanFromElements => &self.schureman,
+            Formulas::Satellites(_) => &self.satellites,
+        }
+    }
+}
+
+/// f is multiplied even where the part is subtracted (IHO list, Annex B).
+fn merge(product: &mut Vec<NodalPower>, part: NodalPower, times: i8) {
+    let f_halves = part.f_halves.saturating_mul(times.unsigned_abs());
+    let u_halves = part.u_halves.saturating_mul(times);
+    match product.iter_mut().find(|power| power.slot == part.slot) {
+        Some(power) => {
+            power.f_halves = power.f_halves.saturating_add(f_halves);
+            power.u_halves = power.u_halves.saturating_add(u_halves);
+        }
+        None => product.push(NodalPower {
+            f_halves,
+            u_halves,
+            ..part
+        }),
+    }
+}
+
+/// Which slots of a table a port needs.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Wanted(u64);
+
+impl Wanted {
+    pub(crate) fn add(&mut self, powers: &[NodalPower]) {
+        for power in powers {
+            self.0 |= 1 << power.slot;
+        }
+    }
+
+    fn has_slot(self, slot: usize) -> bool {
+        self.0 >> slot & 1 == 1
+    }
+
+    fn has(self, parent: NodalParent) -> bool {
+        self.has_slot(parent as usize)
+    }
+}
+
+/// The factors that are wanted at one instant: computed once, used for every constituent of a port.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct NodeTable([NodeFactor; PARENTS]);
+pub(crate) struct NodeTable([NodeFactor; SLOTS]);
 
 const UNITY: NodeFactor = NodeFactor { f: 1.0, u_deg: 0.0 };
 
 impl NodeTable {
-    pub(crate) fn new(formulas: Formulas, longitudes: &Longitudes) -> Self {
-        let mut table = [UNITY; PARENTS];
+    pub(crate) fn new(formulas: Formulas, longitudes: &Longitudes, wanted: Wanted) -> Self {
+        let mut table = Self([UNITY; SLOTS]);
         match formulas {
-            Formulas::Schureman => schureman(longitudes, &PRINTED, &mut table),
-            Formulas::SchuremanFromElements => schureman(longitudes, &FROM_ELEMENTS, &mut table),
-            Formulas::Iho => iho(longitudes, &mut table),
+            Formulas::Schureman => {
+                schureman::fill(longitudes, &schureman::PRINTED, wanted, &mut table);
+            }
+            Formulas::SchuremanFromElements => {
+                schureman::fill(longitudes, &schureman::FROM_ELEMENTS, wanted, &mut table);
+            }
+            Formulas::Iho => iho::fill(longitudes, iho::PRINTED_J1, wanted, &mut table),
+            Formulas::IhoMended => iho::fill(longitudes, iho::MENDED_J1, wanted, &mut table),
+            Formulas::Satellites(latitude) => {
+                foreman::fill(longitudes, latitude, wanted, &mut table);
+                return table;
+            }
         }
-        small_lines(longitudes, &mut table);
-        Self(table)
+        iho::small_lines(longitudes, wanted, &mut table);
+        table
+    }
+
+    fn set(&mut self, slot: usize, factor: NodeFactor) {
+        if let Some(place) = self.0.get_mut(slot) {
+            *place = factor;
+        }
     }
 
     /// M1 keeps the perigee in u. Where factors are held and the arguments run on, the perigee's motion since must not be lost.
@@ -116,11 +256,12 @@ impl NodeTable {
         self.0[NodalParent::M1 as usize].u_deg += advance_deg;
     }
 
+    /// The product of powers, u not brought into a turn.
     pub(crate) fn factor(&self, powers: &[NodalPower]) -> NodeFactor {
         let mut f = 1.0;
         let mut u_deg = 0.0;
         for power in powers {
-            let one = self.0[power.parent as usize];
+            let one = self.0.get(usize::from(power.slot)).unwrap_or(&UNITY);
             for _ in 0..power.f_halves / 2 {
                 f *= one.f;
             }
@@ -129,279 +270,7 @@ impl NodeTable {
             }
             u_deg += one.u_deg * 0.5 * f64::from(power.u_halves);
         }
-        NodeFactor {
-            f,
-            u_deg: crate::astro::wrap_180(u_deg),
-        }
-    }
-}
-
-const OMEGA_DEG: f64 = 23.452;
-const INCLINATION_DEG: f64 = 5.145;
-
-/// The moon's orbit against the equator.
-#[derive(Clone, Copy)]
-struct Orbit {
-    cos_i: f64,
-    /// I, the inclination to the equator, radians.
-    i: f64,
-    /// ν, the right ascension of the crossing.
-    nu: f64,
-    /// ξ, the longitude in the orbit of the crossing.
-    xi: f64,
-}
-
-impl Orbit {
-    /// Special Publication 98, page 156.
-    fn new(node: f64) -> Self {
-        use libm::{atan2, cos, sin};
-        let (omega, incl) = (OMEGA_DEG.to_radians(), INCLINATION_DEG.to_radians());
-        let cos_i = cos(incl) * cos(omega) - sin(incl) * sin(omega) * cos(node);
-        let (sine, cosine) = (sin(node / 2.0), cos(node / 2.0));
-        let sum = atan2(
-            cos((omega - incl) / 2.0) * sine,
-            cos((omega + incl) / 2.0) * cosine,
-        );
-        let difference = atan2(
-            sin((omega - incl) / 2.0) * sine,
-            sin((omega + incl) / 2.0) * cosine,
-        );
-        Self {
-            cos_i,
-            i: libm::acos(cos_i),
-            nu: sum - difference,
-            xi: node - sum - difference,
-        }
-    }
-}
-
-/// Coefficients of f² for the lines that sun and moon make together.
-struct Lunisolar {
-    k1: Together,
-    k2: Together,
-}
-
-/// f² = moon · x² + both · x · cos(angle) + sun; tan u = x sin(angle) / (x cos(angle) + share).
-struct Together {
-    moon: f64,
-    both: f64,
-    sun: f64,
-    share: f64,
-}
-
-impl Together {
-    fn factor(&self, x: f64, angle: f64) -> f64 {
-        libm::sqrt(self.moon * x * x + self.both * x * libm::cos(angle) + self.sun)
-    }
-}
-
-/// Special Publication 98, formulas 227 and 235; 224 and 232 for u (their numbers from memory).
-const PRINTED: Lunisolar = Lunisolar {
-    k1: Together {
-        moon: 0.8965,
-        both: 0.6001,
-        sun: 0.1006,
-        share: 0.3347,
-    },
-    k2: Together {
-        moon: 19.0444,
-        both: 2.7702,
-        sun: 0.0981,
-        share: 0.0727,
-    },
-};
-
-/// Worked out from the elements of Special Publication 98, page 162: with a = 1/2 + 3/4 e² of the moon, b = (1/2 + 3/4 e1²) S'
-/// times sin 2ω or sin² ω, and m the mean of the moon's part, they are a², 2ab and b², each over (am + b)², and b / a.
-const FROM_ELEMENTS: Lunisolar = Lunisolar {
-    k1: Together {
-        moon: 0.896_593_65,
-        both: 0.600_154_30,
-        sun: 0.100_431_56,
-        share: 0.334_685_77,
-    },
-    k2: Together {
-        moon: 19.055_972_2,
-        both: 2.766_818_33,
-        sun: 0.100_431_56,
-        share: 0.072_597_14,
-    },
-};
-
-/// Special Publication 98, with the printed page's formula numbers.
-fn schureman(longitudes: &Longitudes, lunisolar: &Lunisolar, table: &mut [NodeFactor; PARENTS]) {
-    use libm::{atan2, cos, sin, sqrt, tan};
-    let omega = OMEGA_DEG.to_radians();
-    let incl = INCLINATION_DEG.to_radians();
-    let node = longitudes.node_deg.to_radians();
-    let perigee = longitudes.lunar_perigee_deg.to_radians();
-
-    let orbit = Orbit::new(node);
-    let Orbit { cos_i, i, nu, xi } = orbit;
-    let nu_k1 = atan2(
-        sin(2.0 * i) * sin(nu),
-        sin(2.0 * i) * cos(nu) + lunisolar.k1.share,
-    );
-    let two_nu_k2 = atan2(
-        sin(i) * sin(i) * sin(2.0 * nu),
-        sin(i) * sin(i) * cos(2.0 * nu) + lunisolar.k2.share,
-    );
-    let p = perigee - xi;
-
-    let half = i / 2.0;
-    let (sin_i, sin_2i) = (sin(i), sin(2.0 * i));
-    let cos4_half_incl = libm::pow(cos(incl / 2.0), 4.0);
-    let inclined = 1.0 - 1.5 * sin(incl) * sin(incl);
-
-    let mean_mm = (2.0 / 3.0 - sin(omega) * sin(omega)) * inclined;
-    let mean_mf = sin(omega) * sin(omega) * cos4_half_incl;
-    let mean_o1 = sin(omega) * cos(omega / 2.0) * cos(omega / 2.0) * cos4_half_incl;
-    let mean_j1 = sin(2.0 * omega) * inclined;
-    let mean_oo1 = sin(omega) * sin(omega / 2.0) * sin(omega / 2.0) * cos4_half_incl;
-    let mean_m2 = libm::pow(cos(omega / 2.0), 4.0) * cos4_half_incl;
-
-    let f_o1 = sin_i * cos(half) * cos(half) / mean_o1;
-    let f_m2 = libm::pow(cos(half), 4.0) / mean_m2;
-
-    // M1: formulas 194-207, with Q in the quadrant of P.
-    let q = atan2((5.0 * cos_i - 1.0) * sin(p), (7.0 * cos_i + 1.0) * cos(p));
-    let cos2_half = cos(half) * cos(half);
-    let m1_ratio = sqrt(
-        0.25 + 1.5 * cos_i / cos2_half * cos(2.0 * p)
-            + 2.25 * cos_i * cos_i / (cos2_half * cos2_half),
-    );
-    // L2: formulas 213-215.
-    let tan2_half = tan(half) * tan(half);
-    let l2_ratio = sqrt(1.0 - 12.0 * tan2_half * cos(2.0 * p) + 36.0 * tan2_half * tan2_half);
-    let r = atan2(sin(2.0 * p), 1.0 / (6.0 * tan2_half) - cos(2.0 * p));
-
-    let mut set = |parent: NodalParent, f: f64, u_rad: f64| {
-        table[parent as usize] = NodeFactor {
-            f,
-            u_deg: crate::astro::wrap_180(u_rad.to_degrees()),
-        };
-    };
-    set(NodalParent::Mm, (2.0 / 3.0 - sin_i * sin_i) / mean_mm, 0.0);
-    set(NodalParent::Mf, sin_i * sin_i / mean_mf, -2.0 * xi);
-    set(NodalParent::O1, f_o1, 2.0 * xi - nu);
-    set(NodalParent::K1, lunisolar.k1.factor(sin_2i, nu), -nu_k1);
-    set(NodalParent::J1, sin_2i / mean_j1, -nu);
-    set(
-        NodalParent::Oo1,
-        sin_i * sin(half) * sin(half) / mean_oo1,
-        -2.0 * xi - nu,
-    );
-    set(NodalParent::M1, f_o1 * m1_ratio, xi - nu + q);
-    set(NodalParent::M2, f_m2, 2.0 * xi - 2.0 * nu);
-    let sin2_i = sin_i * sin_i;
-    set(
-        NodalParent::K2,
-        lunisolar.k2.factor(sin2_i, 2.0 * nu),
-        -two_nu_k2,
-    );
-    set(NodalParent::L2, f_m2 * l2_ratio, 2.0 * xi - 2.0 * nu - r);
-}
-
-/// The IHO list, Annex A.
-fn iho(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
-    use libm::{cos, sin};
-    let n = longitudes.node_deg.to_radians();
-    let p = longitudes.lunar_perigee_deg.to_radians();
-    let (c1, c2, c3) = (cos(n), cos(2.0 * n), cos(3.0 * n));
-    let (s1, s2, s3) = (sin(n), sin(2.0 * n), sin(3.0 * n));
-
-    let mut set = |parent: NodalParent, f: f64, u_deg: f64| {
-        table[parent as usize] = NodeFactor { f, u_deg };
-    };
-    set(
-        NodalParent::Mm,
-        1.0 - 0.1311 * c1 + 0.0538 * cos(2.0 * p) + 0.0205 * cos(2.0 * p - n),
-        0.0,
-    );
-    set(
-        NodalParent::Mf,
-        1.084 + 0.415 * c1 + 0.039 * c2,
-        -23.7 * s1 + 2.7 * s2 - 0.4 * s3,
-    );
-    set(
-        NodalParent::O1,
-        1.0176 + 0.1871 * c1 - 0.0147 * c2,
-        10.80 * s1 - 1.34 * s2 + 0.19 * s3,
-    );
-    set(
-        NodalParent::K1,
-        1.0060 + 0.1150 * c1 - 0.0088 * c2 + 0.0006 * c3,
-        -8.86 * s1 + 0.68 * s2 - 0.07 * s3,
-    );
-    set(
-        NodalParent::J1,
-        1.1029 + 0.1676 * c1 - 0.0170 * c2 + 0.0016 * c3,
-        -12.94 * s1 + 1.34 * s2 - 0.19 * s3,
-    );
-    set(
-        NodalParent::Oo1,
-        1.1027 + 0.6504 * c1 + 0.0317 * c2 - 0.0014 * c3,
-        -36.68 * s1 + 4.02 * s2 - 0.57 * s3,
-    );
-    set(
-        NodalParent::M2,
-        1.0007 - 0.0373 * c1 + 0.0002 * c2,
-        -2.14 * s1,
-    );
-    set(
-        NodalParent::K2,
-        1.0246 + 0.2863 * c1 + 0.0083 * c2 - 0.0015 * c3,
-        -17.74 * s1 + 0.68 * s2 - 0.04 * s3,
-    );
-    table[NodalParent::M1 as usize] =
-        from_parts(sin(p) + 0.2 * sin(p - n), 2.0 * (cos(p) + 0.2 * cos(p - n)));
-    let twice = 2.0 * p;
-    table[NodalParent::L2 as usize] = from_parts(
-        -0.2505 * sin(twice)
-            - 0.1102 * sin(twice - n)
-            - 0.0156 * sin(twice - 2.0 * n)
-            - 0.0370 * s1,
-        1.0 - 0.2505 * cos(twice)
-            - 0.1102 * cos(twice - n)
-            - 0.0156 * cos(twice - 2.0 * n)
-            - 0.0370 * c1,
-    );
-}
-
-/// Lines that have a formula in one source only, which serves both conventions.
-fn small_lines(longitudes: &Longitudes, table: &mut [NodeFactor; PARENTS]) {
-    use libm::{cos, sin};
-    let n = longitudes.node_deg.to_radians();
-    let p = longitudes.lunar_perigee_deg.to_radians();
-    let solar = longitudes.solar_perigee_deg.to_radians();
-    let twice = 2.0 * p;
-    table[NodalParent::M1B as usize] = from_parts(
-        2.783 * sin(twice) + 0.558 * sin(twice - n) + 0.184 * sin(n),
-        1.0 + 2.783 * cos(twice) + 0.558 * cos(twice - n) + 0.184 * cos(n),
-    );
-    table[NodalParent::M1A as usize] = from_parts(
-        -0.3593 * sin(twice) - 0.2 * sin(n) - 0.066 * sin(twice - n),
-        1.0 + 0.3593 * cos(twice) + 0.2 * cos(n) + 0.066 * cos(twice - n),
-    );
-    table[NodalParent::Gamma2 as usize] =
-        from_parts(0.147 * sin(2.0 * (n - p)), 1.0 + 0.147 * cos(2.0 * (n - p)));
-    table[NodalParent::Alpha2 as usize] =
-        from_parts(-0.0446 * sin(p - solar), 1.0 - 0.0446 * cos(p - solar));
-    table[NodalParent::Delta2 as usize] = from_parts(0.477 * sin(n), 1.0 - 0.477 * cos(n));
-    table[NodalParent::M1C as usize] = m1c(n);
-    table[NodalParent::Xi2 as usize] = from_parts(-0.439 * sin(n), 1.0 + 0.439 * cos(n));
-}
-
-/// Special Publication 98, formula 144 and u = ξ - ν.
-fn m1c(node: f64) -> NodeFactor {
-    use libm::{cos, sin};
-    let orbit = Orbit::new(node);
-    let sine2 = sin(orbit.i / 2.0) * sin(orbit.i / 2.0);
-    let cosine = cos(orbit.i / 2.0);
-    let f = (1.0 - 10.0 * sine2 + 15.0 * sine2 * sine2) * cosine * cosine / 0.5873;
-    NodeFactor {
-        f,
-        u_deg: (orbit.xi - orbit.nu).to_degrees(),
+        NodeFactor { f, u_deg }
     }
 }
 

@@ -7,6 +7,7 @@ use alloc::vec::Vec;
 use crate::astro::wrap_360;
 use crate::constants::Harmonic;
 use crate::constituent::Constituent;
+use crate::convention::Convention;
 use crate::error::Error;
 
 /// Unit of the amplitudes in a table.
@@ -109,9 +110,33 @@ impl LagReference {
 /// ```
 ///
 /// # Errors
-/// [`Error::Table`] with the line and what to do; [`Error::TableEntry`] with the line and what [`Port::new`](crate::Port::new) would refuse
+/// [`Error::Table`] with the line and what to do; [`Error::AmbiguousName`] within [`Error::TableEntry`] for a name that only a convention
+/// settles ([`constants_from_csv_by`]); [`Error::TableEntry`] with the line and what [`Port::new`](crate::Port::new) would refuse
 /// of it: an unknown or repeated constituent, a mean level among them, an amplitude or a lag out of range.
 pub fn constants_from_csv(text: &str, longitude_deg: Option<f64>) -> Result<Vec<Harmonic>, Error> {
+    read(text, longitude_deg, |name| {
+        Constituent::named_by(name, None)
+    })
+}
+
+/// The same with the names of a convention's office, as [`Convention::constituent`] understands them: the lags of a zone's time depend on
+/// which line is meant.
+///
+/// # Errors
+/// As [`constants_from_csv`].
+pub fn constants_from_csv_by(
+    convention: Convention,
+    text: &str,
+    longitude_deg: Option<f64>,
+) -> Result<Vec<Harmonic>, Error> {
+    read(text, longitude_deg, |name| convention.constituent(name))
+}
+
+fn read(
+    text: &str,
+    longitude_deg: Option<f64>,
+    look_up: impl Fn(&str) -> Result<Constituent, Error>,
+) -> Result<Vec<Harmonic>, Error> {
     let mut columns: Option<Columns> = None;
     let mut harmonics = Vec::new();
     let mut known: Vec<String> = Vec::new();
@@ -156,7 +181,7 @@ pub fn constants_from_csv(text: &str, longitude_deg: Option<f64>) -> Result<Vec<
             line: number,
             error: Box::new(error),
         };
-        let constituent = Constituent::named(name).map_err(entry)?;
+        let constituent = look_up(name).map_err(entry)?;
         let lag = value(columns.lag, "lag")?;
         let phase_lag_deg =
             columns

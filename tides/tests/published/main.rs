@@ -7,3 +7,4 @@ mod iho_list;
 mod noaa_datums;
 mod noaa_printed;
 mod numpy_model;
+mod satellites;
