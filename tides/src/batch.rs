@@ -14,17 +14,18 @@ use core::f64::consts::TAU;
 use jiff::Timestamp;
 
 use crate::convention::hours_between;
+use crate::curve::{Four, Segment};
 use crate::error::Error;
 use crate::grid::Grid;
-use crate::predict::{Four, Predictor, Segment};
-use crate::wave::{LANES, Lanes, ROUNDER, cos_lanes, each, sin_lanes_quarter, sum, widest};
+use crate::predict::Predictor;
+use crate::wave::{LANES, Lanes, ROUNDER, cos_lanes, each, sin_lanes_quarter, sum};
 
 /// Instants taken forward side by side.
 const ABREAST: usize = 8;
 /// Instants between fresh starts of the recurrence.
 const BLOCK: usize = 1024;
 /// Fewer than this are filled instant by instant.
-const FEW: usize = 128;
+const FEW: usize = 256;
 /// The recurrence lets amplitudes grow in proportion where the curve lets them grow evenly: blocks end before all lines together part
 /// by this, metres.
 const PARTING_M: f64 = 4e-7;
@@ -97,7 +98,7 @@ impl Predictor {
         heights_m: &mut [f64],
     ) -> Result<(), Error> {
         same_length(instants.len(), heights_m.len())?;
-        widest(
+        self.vectors().run(
             #[inline(always)]
             || {
                 for (height, at) in heights_m.iter_mut().zip(instants) {
@@ -122,7 +123,7 @@ impl Predictor {
     ) -> Result<(), Error> {
         same_length(instants.len(), heights_m.len())?;
         same_length(instants.len(), rates_m_per_h.len())?;
-        widest(
+        self.vectors().run(
             #[inline(always)]
             || {
                 let filled = heights_m.iter_mut().zip(rates_m_per_h);
@@ -133,6 +134,25 @@ impl Predictor {
             },
         );
         Ok(())
+    }
+
+    /// Fills a slice with heights at equal steps along one segment, also beyond its ends.
+    pub(crate) fn fill_along(
+        &self,
+        segment: &Segment<'_>,
+        at: f64,
+        step_h: f64,
+        heights_m: &mut [f64],
+    ) {
+        let longest = libm::floor(segment.proportional_h(PARTING_M) / step_h).max(1.0);
+        let length = BLOCK.min(longest as usize);
+        for (index, block) in heights_m.chunks_mut(length).enumerate() {
+            let from = at + step_h * (index * length) as f64;
+            self.vectors().run(
+                #[inline(always)]
+                || fill_block(segment, from, step_h, block, Filling::Heights),
+            );
+        }
     }
 
     fn fill(&self, grid: &Grid, values: &mut [f64], filling: Filling) -> Result<(), Error> {
@@ -162,7 +182,7 @@ impl Predictor {
                 count -= 1;
             }
             if let Some(block) = values.get_mut(done..done + count) {
-                widest(
+                self.vectors().run(
                     #[inline(always)]
                     || fill_block(&segment, at, step_h, block, filling),
                 );
@@ -205,9 +225,13 @@ fn fill_block(segment: &Segment<'_>, at: f64, step_h: f64, block: &mut [f64], fi
     };
     let mut rest = segment.fours;
     if block.len() < FEW {
+        while let [a, b, c, d, others @ ..] = rest {
+            let walks = [a, b, c, d].map(|four| start.walk(four, filling));
+            add_walks(walks, block);
+            rest = others;
+        }
         while let [a, b, others @ ..] = rest {
-            let pair = [start.walk(a, filling), start.walk(b, filling)];
-            add_walks(pair, block);
+            add_walks([a, b].map(|four| start.walk(four, filling)), block);
             rest = others;
         }
         if let [last] = rest {

@@ -15,7 +15,7 @@
 
 use core::f64::consts::TAU;
 
-use crate::predict::Segment;
+use crate::curve::Segment;
 use crate::wave::cos_turns;
 
 /// Derivatives that are worked out.

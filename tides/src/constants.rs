@@ -2,7 +2,6 @@
 
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
-use core::ops::Range;
 
 use jiff::Timestamp;
 
@@ -10,7 +9,6 @@ use crate::constituent::Constituent;
 use crate::convention::{Argument, Convention, Moment};
 use crate::error::Error;
 use crate::nodal::Wanted;
-use crate::predict::Predictor;
 
 /// One line of a port's table of harmonic constants.
 #[derive(Clone, Debug, PartialEq)]
@@ -301,7 +299,7 @@ impl Port {
     }
 
     /// Height of the tide above the datum at one instant, metres, straight from the definition. For many instants prepare a
-    /// [`Predictor`].
+    /// [`Predictor`](crate::Predictor).
     #[must_use]
     pub fn height_m(&self, at: Timestamp) -> f64 {
         let moment = self.convention.moment(at, self.wanted());
@@ -310,14 +308,6 @@ impl Port {
             let phase = argument.v_deg + argument.u_deg - line.lag_deg;
             sum + line.amplitude_m * argument.f * libm::cos(phase.to_radians())
         })
-    }
-
-    /// Prepares the curve over a span: heights, turns and crossings without further set-up.
-    ///
-    /// # Errors
-    /// [`Error::EmptySpan`] and [`Error::Span`].
-    pub fn predictor(&self, span: Range<Timestamp>) -> Result<Predictor, Error> {
-        Predictor::new(self, span)
     }
 }
 

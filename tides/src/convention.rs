@@ -181,15 +181,17 @@ impl Convention {
     /// What all constituents share at an instant, with the node factors that are wanted.
     pub(crate) fn moment(&self, at: Timestamp, wanted: Wanted) -> Moment {
         let terms = self.terms();
-        let year = Year::of(at);
         let nodes = match terms.nodes {
             NodeEpoch::Instant => at,
-            NodeEpoch::MiddleOfYear => year.middle,
+            NodeEpoch::MiddleOfYear => Year::of(at).middle,
             NodeEpoch::At(fixed) => fixed,
         };
         let (epoch, hours) = match terms.clock {
             ArgumentClock::Instant => (at, None),
-            ArgumentClock::StartOfYear => (year.start, Some(hours_between(year.start, at))),
+            ArgumentClock::StartOfYear => {
+                let start = Year::of(at).start;
+                (start, Some(hours_between(start, at)))
+            }
         };
         let longitudes = Longitudes::by(terms.longitudes, epoch);
         let at_nodes = if nodes == epoch {

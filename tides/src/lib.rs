@@ -23,7 +23,9 @@ mod compound;
 mod constants;
 mod constituent;
 mod convention;
+mod curve;
 mod datum;
+mod dense;
 mod error;
 mod grid;
 mod level;
@@ -32,6 +34,7 @@ mod nodal;
 mod normal;
 mod offices;
 mod predict;
+mod prepare;
 mod record;
 mod residual;
 mod secondary;
@@ -51,6 +54,7 @@ pub use convention::{Argument, ArgumentClock, Convention, ConventionTerms, NodeE
 pub use datum::{
     Datums, Shallow, SpringClock, SpringOrNeap, TIDAL_DAY_H, springs_and_neaps, without_shallow,
 };
+pub use dense::HeightTable;
 pub use error::{Error, Likeness};
 pub use grid::Grid;
 pub use level::{Flow, LevelBand, LevelCrossing};

@@ -19,26 +19,30 @@ use crate::error::Error;
 use crate::predict::Predictor;
 use crate::record::Reading;
 use crate::selection::Column;
+use crate::wave::{LANES, Vectors, each, sum};
 
-/// Columns handled together in the product of the matrix with itself.
-const TILE: usize = 4;
+/// Columns before those of the lines: 1, the time in years from the middle (with a trend), the reading itself, so that the products
+/// with it come along with the others, and nothing.
+const PREFIX: usize = 8;
+const LEVEL: usize = 2;
+/// Cosines and sines of four lines.
+const GROUP: usize = 2 * LANES;
 /// Readings handled together: as many as keep the strips of the matrix in the first cache.
-const STRIP: usize = 32;
+const STRIP: usize = 24;
 const HOURS_PER_YEAR: f64 = 8_766.0;
 /// The curves of the lines are prepared for this long at a time.
 const PIECE: SignedDuration = SignedDuration::from_hours(366 * 24);
 
-/// One row for each reading: 1, the time in years from the middle (with a trend), and f cos(V + u), f sin(V + u) for each constituent.
+/// One row for each reading: the columns before, and f cos(V + u) and f sin(V + u) of the lines, in groups of four cosines and four sines.
 pub(crate) struct Design<'a> {
     readings: &'a [Reading],
     unit: &'a Port,
     pairs: &'a [Column],
     trend: bool,
-    /// Columns in use.
-    columns: usize,
-    /// Columns as stored, a multiple of the tile.
+    vectors: Vectors,
+    /// Columns as stored for all lines, and for those that have a column of their own.
     stride: usize,
-    /// The middle of the record.
+    used: usize,
     start: Timestamp,
     middle_h: f64,
 }
@@ -52,34 +56,50 @@ impl<'a> Design<'a> {
         trend: bool,
     ) -> Option<Self> {
         let (first, last) = (readings.first()?, readings.last()?);
-        let columns = if trend { 2 } else { 1 } + 2 * pairs.len();
         Some(Self {
             readings,
             unit,
             pairs,
             trend,
-            columns,
-            stride: columns.next_multiple_of(TILE),
+            vectors: Vectors::widest(),
+            stride: PREFIX + GROUP * unit.lines().len().div_ceil(LANES),
+            used: PREFIX + GROUP * pairs.len().div_ceil(LANES),
             start: first.at,
             middle_h: 0.5 * hours_between(first.at, last.at),
         })
     }
 
+    fn offset(&self) -> usize {
+        if self.trend { 2 } else { 1 }
+    }
+
+    /// Unknowns in order: the mean level, the trend, cosine and sine of each pair.
+    fn unknowns(&self) -> usize {
+        self.offset() + 2 * self.pairs.len()
+    }
+
+    /// Where the column of an unknown is stored.
+    fn place(&self, unknown: usize) -> usize {
+        match unknown.checked_sub(self.offset()) {
+            None => unknown,
+            Some(column) => cosine_of(column / 2) + LANES * (column % 2),
+        }
+    }
+
     /// Hands the rows over in strips, with the indices of their readings.
-    fn each_strip(&self, mut take: impl FnMut(Range<usize>, &[f64])) -> Result<(), Error> {
+    fn each_strip(&self, mut take: impl FnMut(Range<usize>, &mut [f64])) -> Result<(), Error> {
         let mut rows = vec![0.0; self.stride * STRIP];
-        let mut waves = Vec::new();
         let mut done = 0;
         while let Some(rest) = self.readings.get(done..).filter(|rest| !rest.is_empty()) {
             let (predictor, length) = self.piece(rest)?;
             let piece = rest.get(..length).unwrap_or(rest);
             for strip in piece.chunks(STRIP) {
                 for (row, reading) in rows.chunks_exact_mut(self.stride).zip(strip) {
-                    self.fill(&predictor, reading.at, row, &mut waves);
+                    self.fill(&predictor, reading, row);
                 }
                 let indices = done..done + strip.len();
-                let filled = rows.get(..self.stride * strip.len()).unwrap_or_default();
-                take(indices, filled);
+                let filled = rows.get_mut(..self.stride * strip.len());
+                take(indices, filled.unwrap_or_default());
                 done += strip.len();
             }
         }
@@ -100,32 +120,36 @@ impl<'a> Design<'a> {
         Ok((self.unit.predictor(start..end)?, length))
     }
 
-    fn fill(
-        &self,
-        predictor: &Predictor,
-        at: Timestamp,
-        row: &mut [f64],
-        waves: &mut Vec<(f64, f64)>,
-    ) {
+    fn fill(&self, predictor: &Predictor, reading: &Reading, row: &mut [f64]) {
         row[0] = 1.0;
         if self.trend {
-            row[1] = (hours_between(self.start, at) - self.middle_h) / HOURS_PER_YEAR;
+            row[1] = (hours_between(self.start, reading.at) - self.middle_h) / HOURS_PER_YEAR;
         }
-        predictor.waves(at, waves);
-        let offset = if self.trend { 2 } else { 1 };
-        for (pair, column) in row[offset..self.columns]
-            .chunks_exact_mut(2)
-            .zip(self.pairs)
-        {
-            let (cosine, sine) = waves.get(column.main).copied().unwrap_or_default();
-            (pair[0], pair[1]) = (cosine, sine);
+        row[LEVEL] = reading.height_m;
+        let hours = hours_between(predictor.base(), reading.at);
+        let segment = predictor.segment_at(hours);
+        let groups = row.get_mut(PREFIX..).unwrap_or_default();
+        self.vectors.run(
+            #[inline(always)]
+            || segment.waves(hours, groups),
+        );
+        if self.unit.lines().len() == self.pairs.len() {
+            return;
+        }
+        for (index, column) in self.pairs.iter().enumerate() {
+            let to = cosine_of(index);
             for (follower, ratio, difference) in &column.followers {
-                let (cosine, sine) = waves.get(*follower).copied().unwrap_or_default();
+                let from = cosine_of(*follower);
+                let (cosine, sine) = (row[from], row[from + LANES]);
                 let turn = difference.to_radians();
                 let (c, s) = (libm::cos(turn), libm::sin(turn));
-                pair[0] += ratio * (cosine * c + sine * s);
-                pair[1] += ratio * (sine * c - cosine * s);
+                row[to] += ratio * (cosine * c + sine * s);
+                row[to + LANES] += ratio * (sine * c - cosine * s);
             }
+        }
+        // Followers that share a group with the last pairs have no column of their own.
+        for spare in self.pairs.len()..self.pairs.len().next_multiple_of(LANES) {
+            (row[cosine_of(spare)], row[cosine_of(spare) + LANES]) = (0.0, 0.0);
         }
     }
 
@@ -135,16 +159,36 @@ impl<'a> Design<'a> {
         solution: &[f64],
         residuals: &mut Vec<f64>,
     ) -> Result<(), Error> {
+        let mut stored = vec![0.0; self.used];
+        for (unknown, value) in solution.iter().enumerate() {
+            stored[self.place(unknown)] = -value;
+        }
+        stored[LEVEL] = 1.0;
         residuals.clear();
         residuals.reserve_exact(self.readings.len());
-        self.each_strip(|indices, rows| {
-            let readings = self.readings.get(indices).unwrap_or_default();
-            for (row, reading) in rows.chunks_exact(self.stride).zip(readings) {
-                let fit: f64 = row.iter().zip(solution).map(|(a, x)| a * x).sum();
-                residuals.push(reading.height_m - fit);
+        self.each_strip(|_, rows| {
+            for row in rows.chunks_exact(self.stride) {
+                residuals.push(self.vectors.run(
+                    #[inline(always)]
+                    || product(row, &stored),
+                ));
             }
         })
     }
+}
+
+/// Where the cosines of a line are stored; its sines stand four farther.
+fn cosine_of(line: usize) -> usize {
+    PREFIX + GROUP * (line / LANES) + line % LANES
+}
+
+#[inline(always)]
+fn product(row: &[f64], by: &[f64]) -> f64 {
+    let mut total = [0.0; LANES];
+    for (a, b) in row.chunks_exact(LANES).zip(by.chunks_exact(LANES)) {
+        total = each(|k| total[k] + a[k] * b[k]);
+    }
+    sum(total)
 }
 
 /// The normal equations, scaled to ones on the diagonal.
@@ -158,40 +202,26 @@ pub(crate) struct Normal {
 impl Normal {
     /// With a weight for each reading, or with equal weights where there is none.
     pub(crate) fn new(design: &Design<'_>, weights: &[f64]) -> Result<Self, Error> {
-        let (n, stride) = (design.columns, design.stride);
-        let mut gram = vec![0.0; stride * stride];
-        let mut right = vec![0.0; stride];
-        let mut weighed = vec![0.0; stride * STRIP];
+        let (n, stride, used) = (design.unknowns(), design.stride, design.used);
+        let mut gram = vec![0.0; used * used];
         design.each_strip(|indices, rows| {
-            let readings = design.readings.get(indices.clone()).unwrap_or_default();
             let weights = weights.get(indices).unwrap_or_default();
-            let weight_of = |k: usize| weights.get(k).copied().unwrap_or(1.0);
-            for (k, (row, reading)) in rows.chunks_exact(stride).zip(readings).enumerate() {
-                let level = weight_of(k) * reading.height_m;
-                for (sum, value) in right.iter_mut().zip(row) {
-                    *sum += level * value;
+            for (row, weight) in rows.chunks_exact_mut(stride).zip(weights) {
+                let root = libm::sqrt(*weight);
+                for value in row {
+                    *value *= root;
                 }
             }
-            if weights.is_empty() {
-                accumulate(rows, stride, &mut gram);
-                return;
-            }
-            for (k, (to, from)) in weighed
-                .chunks_exact_mut(stride)
-                .zip(rows.chunks_exact(stride))
-                .enumerate()
-            {
-                let root = libm::sqrt(weight_of(k));
-                for (to, from) in to.iter_mut().zip(from) {
-                    *to = root * from;
-                }
-            }
-            let weighed = weighed.get(..rows.len()).unwrap_or_default();
-            accumulate(weighed, stride, &mut gram);
+            design.vectors.run(
+                #[inline(always)]
+                || accumulate(rows, stride, used, &mut gram),
+            );
         })?;
+        let places: Vec<usize> = (0..n).map(|unknown| design.place(unknown)).collect();
+        let product = |a: usize, b: usize| gram[a.min(b) * used + a.max(b)];
         let scale: Vec<f64> = (0..n)
             .map(|i| {
-                let square: f64 = gram[i * stride + i];
+                let square: f64 = product(places[i], places[i]);
                 if square > 0.0 {
                     1.0 / libm::sqrt(square)
                 } else {
@@ -200,10 +230,9 @@ impl Normal {
             })
             .collect();
         let matrix = DMatrix::from_fn(n, n, |i, j| {
-            let (low, high) = (i.min(j), i.max(j));
-            gram[low * stride + high] * scale[i] * scale[j]
+            product(places[i], places[j]) * scale[i] * scale[j]
         });
-        let right = DVector::from_fn(n, |i, _| right[i] * scale[i]);
+        let right = DVector::from_fn(n, |i, _| product(LEVEL, places[i]) * scale[i]);
         let factor = Cholesky::new(matrix.clone());
         Ok(Self {
             matrix,
@@ -225,23 +254,19 @@ impl Normal {
 
     /// The diagonal of the inverse of the scaled equations: by how much more a coefficient varies than if its column stood alone.
     pub(crate) fn inflations(&self) -> Option<Vec<f64>> {
-        let lower = self.factor.as_ref()?.l_dirty();
         let n = self.scale.len();
+        // Columns of the lower factor one after another.
+        let lower = self.factor.as_ref()?.l_dirty().as_slice();
         let mut inflations = vec![0.0; n];
         // Columns of the inverse of the lower factor, one at a time; their squares add up to the diagonal of the whole inverse.
         let mut column = vec![0.0; n];
         for j in 0..n {
-            column[j] = 1.0 / lower[(j, j)];
-            for i in j + 1..n {
-                column[i] = 0.0;
-            }
-            for k in j..n {
-                if k > j {
-                    column[k] /= lower[(k, k)];
-                }
-                let value = column[k];
-                let below = lower.column(k);
-                for (sum, entry) in column[k + 1..].iter_mut().zip(below.iter().skip(k + 1)) {
+            column.fill(0.0);
+            column[j] = 1.0;
+            for (k, below) in lower.chunks_exact(n).enumerate().skip(j) {
+                let value = column[k] / below[k];
+                column[k] = value;
+                for (sum, entry) in column[k + 1..].iter_mut().zip(&below[k + 1..]) {
                     *sum -= value * entry;
                 }
             }
@@ -308,24 +333,29 @@ impl Normal {
     }
 }
 
-/// Adds the product of a strip with itself to the upper triangle, tile by tile.
-fn accumulate(rows: &[f64], stride: usize, gram: &mut [f64]) {
-    for i in (0..stride).step_by(TILE) {
-        for j in (i..stride).step_by(TILE) {
-            let mut tile = [[0.0; TILE]; TILE];
+/// Adds the product of a strip with itself to the upper triangle, in tiles of four rows and eight columns.
+#[inline(always)]
+fn accumulate(rows: &[f64], stride: usize, used: usize, gram: &mut [f64]) {
+    // The second four columns hold nothing.
+    for i in (0..used).step_by(LANES).filter(|i| *i != LANES) {
+        for j in (i / GROUP * GROUP..used).step_by(GROUP) {
+            let mut tile = [[0.0; GROUP]; LANES];
             for row in rows.chunks_exact(stride) {
-                let (Some(a), Some(b)) = (row.get(i..i + TILE), row.get(j..j + TILE)) else {
+                let (Some(a), Some(b)) = (
+                    row.get(i..).and_then(|rest| rest.first_chunk::<LANES>()),
+                    row.get(j..).and_then(|rest| rest.first_chunk::<GROUP>()),
+                ) else {
                     continue;
                 };
-                for k in 0..TILE {
-                    for l in 0..TILE {
+                for k in 0..LANES {
+                    for l in 0..GROUP {
                         tile[k][l] += a[k] * b[l];
                     }
                 }
             }
             for (k, lane) in tile.iter().enumerate() {
-                let start = (i + k) * stride + j;
-                if let Some(target) = gram.get_mut(start..start + TILE) {
+                let start = (i + k) * used + j;
+                if let Some(target) = gram.get_mut(start..start + GROUP) {
                     for (sum, value) in target.iter_mut().zip(lane) {
                         *sum += value;
                     }

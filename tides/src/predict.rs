@@ -4,22 +4,17 @@
 //! convention, and to a hundredth of a millimetre where node factors are taken at each instant and joined by chords
 //! four days long. The curve is continuous except where the convention itself has a step, at New Year.
 
-#![allow(
-    clippy::needless_range_loop,
-    reason = "lanes of several arrays run side by side"
-)]
-
 use alloc::vec::Vec;
-use core::f64::consts::TAU;
 use core::ops::Range;
 
 use jiff::Timestamp;
 
-use crate::astro::wrap_180;
-use crate::constants::{Line, Port};
-use crate::convention::{Argument, ArgumentClock, NodeEpoch, Year, hours_after, hours_between};
+use crate::constants::Port;
+use crate::convention::{ArgumentClock, NodeEpoch, Year, hours_after, hours_between};
+use crate::curve::{Bounds, Four, Segment};
 use crate::error::Error;
-use crate::wave::{LANES, Lanes, cos_lanes, cos_sin_lanes, each, sum, widest};
+use crate::prepare::Preparation;
+use crate::wave::Vectors;
 
 /// Chords of the node factors: with L2 at half a metre, the fastest in common use, they stray 1 µm from the curve; the error goes with
 /// the square of this.
@@ -41,6 +36,7 @@ const LAST_S: i64 = 13_569_465_600; // 2400-01-01
 /// ```
 #[derive(Clone, Debug)]
 pub struct Predictor {
+    vectors: Vectors,
     mean_level_m: f64,
     span: Range<Timestamp>,
     base: Timestamp,
@@ -54,42 +50,8 @@ pub struct Predictor {
     /// The segments' groups, one segment after another.
     table: Vec<Four>,
     bounds: Vec<Bounds>,
-}
-
-/// Four lines side by side, so that the compiler can work on them at once; the last group is padded with zeros.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Four {
-    /// Amplitude at the start of the segment, metres.
-    pub(crate) amplitude: Lanes,
-    /// Growth of the amplitude, metres an hour.
-    pub(crate) growth: Lanes,
-    /// Phase at the start, turns.
-    pub(crate) phase: Lanes,
-    /// Speed, turns an hour.
-    pub(crate) speed: Lanes,
-}
-
-/// No less than the derivatives of the height anywhere in a segment, metres an hour, to its square, to its cube.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Bounds {
-    /// Sum of the squares of the growths over the amplitudes, metres an hour squared.
-    creep: f64,
-    /// The greatest growth over its amplitude, an hour.
-    quickest: f64,
-    pub(crate) first: f64,
-    pub(crate) second: f64,
-    pub(crate) third: f64,
-}
-
-/// A stretch of the curve with straight amplitudes and phases; hours count from the predictor's base.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Segment<'a> {
-    pub(crate) from_h: f64,
-    pub(crate) to_h: f64,
-    pub(crate) start_h: f64,
-    pub(crate) mean_level_m: f64,
-    pub(crate) fours: &'a [Four],
-    pub(crate) bounds: Bounds,
+    /// Whether factors or arguments are held through each calendar year, so that the curve has a step at New Year.
+    by_year: bool,
 }
 
 impl Predictor {
@@ -104,116 +66,30 @@ impl Predictor {
         }
         let edges = edges(port, start, end);
         let base = edges.first().copied().unwrap_or(start);
-        let width = port
-            .lines()
-            .iter()
-            .filter(|line| line.amplitude_m > 0.0)
-            .count()
-            .div_ceil(LANES);
+        let whole_h = edges.last().map_or(1.0, |last| hours_between(base, *last));
+        let mut preparation = Preparation::new(port);
         let mut this = Self {
+            vectors: preparation.vectors,
             mean_level_m: port.mean_level_m(),
             base,
             starts_h: Vec::with_capacity(edges.len()),
             end_h: hours_between(base, end),
             first_h: hours_between(base, start),
-            segments_per_h: 0.0,
+            segments_per_h: edges.len().saturating_sub(1) as f64 / whole_h,
             span: start..end,
-            width,
-            table: Vec::with_capacity(width * edges.len()),
+            width: preparation.width(),
+            table: Vec::with_capacity(preparation.width() * edges.len()),
             bounds: Vec::with_capacity(edges.len()),
+            by_year: preparation.stepped(),
         };
-        let mut starting = State::default();
-        let mut ending = State::default();
         for pair in edges.windows(2) {
             if let [from, to] = *pair {
-                this.push(port, from, to, &mut starting, &mut ending);
+                this.bounds
+                    .push(preparation.push(from, to, &mut this.table));
+                this.starts_h.push(hours_between(base, from));
             }
         }
-        let whole_h = edges.last().map_or(1.0, |last| hours_between(base, *last));
-        this.segments_per_h = this.starts_h.len() as f64 / whole_h;
         Ok(this)
-    }
-
-    fn push(
-        &mut self,
-        port: &Port,
-        from: Timestamp,
-        to: Timestamp,
-        starting: &mut State,
-        ending: &mut State,
-    ) {
-        let convention = port.convention();
-        let terms = convention.terms();
-        let annual = terms.clock == ArgumentClock::StartOfYear;
-        // With factors held through a year the far end belongs to the next: look a second short of it.
-        let stepped = annual || terms.nodes == NodeEpoch::MiddleOfYear;
-        let near = if stepped {
-            Timestamp::from_second(to.as_second() - 1).unwrap_or(to)
-        } else {
-            to
-        };
-        let length = hours_between(from, near);
-        // Otherwise one segment ends where the next begins.
-        if ending.at == Some(from) {
-            core::mem::swap(starting, ending);
-        } else {
-            starting.fill(port, from);
-        }
-        ending.fill(port, near);
-
-        let offset = self.table.len();
-        self.table.resize(offset + self.width, Four::default());
-        let mut bounds = Bounds::default();
-        let ends = starting.arguments.iter().zip(&ending.arguments);
-        let lines = port
-            .lines()
-            .iter()
-            .zip(ends)
-            .filter(|(line, _)| line.amplitude_m > 0.0);
-        for (index, (line, (first, last))) in lines.enumerate() {
-            let Line {
-                constituent,
-                amplitude_m,
-                lag_deg,
-                ..
-            } = line;
-            let nominal = if annual {
-                constituent.annual_speed_deg_per_h()
-            } else {
-                constituent.argument_speed_deg_per_h()
-            };
-            let turned = last.v_deg + last.u_deg - first.v_deg - first.u_deg;
-            let drift = if annual {
-                0.0
-            } else {
-                wrap_180(turned - nominal * length) / length
-            };
-            let amplitude = amplitude_m * first.f;
-            let growth = amplitude_m * (last.f - first.f) / length;
-            let speed = (nominal + drift) / 360.0;
-            if let Some(four) = self.table.get_mut(offset + index / LANES) {
-                four.amplitude[index % LANES] = amplitude;
-                four.growth[index % LANES] = growth;
-                four.phase[index % LANES] = wrap_180(first.v_deg + first.u_deg - lag_deg) / 360.0;
-                four.speed[index % LANES] = speed;
-            }
-            if growth != 0.0 {
-                // An amplitude of nothing cannot grow in proportion.
-                let rate = (growth / amplitude).abs();
-                bounds.creep += rate * growth.abs();
-                bounds.quickest = bounds.quickest.max(rate);
-            }
-            let omega = (speed * TAU).abs();
-            let greatest = amplitude_m * first.f.abs().max(last.f.abs());
-            bounds.first += greatest * omega + growth.abs();
-            bounds.second += omega * (greatest * omega + 2.0 * growth.abs());
-            bounds.third += omega * omega * (greatest * omega + 3.0 * growth.abs());
-        }
-        // A hair more than the sum, for rounding.
-        bounds.second *= 1.0 + 1e-9;
-        bounds.third *= 1.0 + 1e-9;
-        self.bounds.push(bounds);
-        self.starts_h.push(hours_between(self.base, from));
     }
 
     /// The span that was prepared.
@@ -234,7 +110,7 @@ impl Predictor {
     pub fn height_m(&self, at: Timestamp) -> f64 {
         let hours = hours_between(self.base, at);
         let segment = self.segment_at(hours);
-        widest(
+        self.vectors.run(
             #[inline(always)]
             || segment.height_m(hours),
         )
@@ -245,26 +121,14 @@ impl Predictor {
     pub fn rate_m_per_h(&self, at: Timestamp) -> f64 {
         let hours = hours_between(self.base, at);
         let segment = self.segment_at(hours);
-        widest(
+        self.vectors.run(
             #[inline(always)]
             || segment.height_and_rate(hours).1,
         )
     }
 
-    /// Cosine and sine parts of every line at an instant, in the order of the port's lines (all of them, so that none may be at
-    /// zero amplitude).
-    pub(crate) fn waves(&self, at: Timestamp, waves: &mut Vec<(f64, f64)>) {
-        let hours = hours_between(self.base, at);
-        let segment = self.segment_at(hours);
-        let t = hours - segment.start_h;
-        waves.clear();
-        for four in segment.fours {
-            let (now, turns) = four.at(t);
-            let (cosine, sine) = cos_sin_lanes(turns);
-            for k in 0..LANES {
-                waves.push((now[k] * cosine[k], now[k] * sine[k]));
-            }
-        }
+    pub(crate) fn vectors(&self) -> Vectors {
+        self.vectors
     }
 
     pub(crate) fn base(&self) -> Timestamp {
@@ -300,6 +164,7 @@ impl Predictor {
             from_h: start_h.max(self.first_h),
             to_h: to_h.min(self.end_h),
             start_h,
+            vectors: self.vectors,
             mean_level_m: self.mean_level_m,
             fours,
             bounds: self.bounds.get(index).copied().unwrap_or_default(),
@@ -313,120 +178,14 @@ impl Predictor {
             .filter(|segment| segment.to_h > segment.from_h)
     }
 
+    /// Whether the curve has a step at an edge between two segments.
+    pub(crate) fn steps_at(&self, hours: f64) -> bool {
+        let at = hours_after(self.base, hours);
+        self.by_year && Year::of(at).start == at
+    }
+
     pub(crate) fn timestamp(&self, hours: f64) -> Timestamp {
         hours_after(self.base, hours).clamp(self.span.start, self.span.end)
-    }
-}
-
-/// First and second derivative of the height, per hour.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Slope {
-    pub(crate) first: f64,
-    pub(crate) second: f64,
-}
-
-impl Four {
-    /// Amplitudes and phases at a time after the segment's start.
-    #[inline(always)]
-    pub(crate) fn at(&self, t: f64) -> (Lanes, Lanes) {
-        let grown = each(|k| self.growth[k] * t);
-        let turned = each(|k| self.speed[k] * t);
-        (
-            each(|k| self.amplitude[k] + grown[k]),
-            each(|k| self.phase[k] + turned[k]),
-        )
-    }
-}
-
-impl Segment<'_> {
-    #[inline(always)]
-    pub(crate) fn height_m(&self, hours: f64) -> f64 {
-        let t = hours - self.start_h;
-        let mut height = [0.0; LANES];
-        for four in self.fours {
-            let (now, turns) = four.at(t);
-            let cosine = cos_lanes(turns);
-            let part = each(|k| now[k] * cosine[k]);
-            height = each(|k| height[k] + part[k]);
-        }
-        self.mean_level_m + sum(height)
-    }
-
-    /// For how long amplitudes that grow evenly and in proportion stay together to within a length, hours: lines part by
-    /// a (g t / a)² / 8 in the middle of a time t, and none may grow by more than a fortieth.
-    pub(crate) fn proportional_h(&self, parting_m: f64) -> f64 {
-        if self.bounds.creep > 0.0 {
-            libm::sqrt(8.0 * parting_m / self.bounds.creep).min(0.025 / self.bounds.quickest)
-        } else {
-            f64::INFINITY
-        }
-    }
-
-    pub(crate) fn slope(&self, hours: f64) -> Slope {
-        self.height_and_slope(hours).1
-    }
-
-    /// Height and rate: what a batch of both needs.
-    #[inline(always)]
-    pub(crate) fn height_and_rate(&self, hours: f64) -> (f64, f64) {
-        let t = hours - self.start_h;
-        let mut height = [0.0; LANES];
-        let mut rate = [0.0; LANES];
-        for four in self.fours {
-            let (now, turns) = four.at(t);
-            let (cosine, sine) = cos_sin_lanes(turns);
-            let part = each(|k| now[k] * cosine[k]);
-            let across = each(|k| now[k] * sine[k]);
-            let steep = each(|k| four.speed[k] * TAU * across[k]);
-            let grown = each(|k| four.growth[k] * cosine[k]);
-            height = each(|k| height[k] + part[k]);
-            rate = each(|k| rate[k] + (grown[k] - steep[k]));
-        }
-        (self.mean_level_m + sum(height), sum(rate))
-    }
-
-    #[inline(always)]
-    pub(crate) fn height_and_slope(&self, hours: f64) -> (f64, Slope) {
-        let t = hours - self.start_h;
-        let mut height = [0.0; LANES];
-        let mut first = [0.0; LANES];
-        let mut second = [0.0; LANES];
-        for four in self.fours {
-            let (now, turns) = four.at(t);
-            let (cosine, sine) = cos_sin_lanes(turns);
-            let omega = each(|k| four.speed[k] * TAU);
-            let part = each(|k| now[k] * cosine[k]);
-            let across = each(|k| now[k] * sine[k]);
-            let grown = each(|k| four.growth[k] * cosine[k]);
-            let turned = each(|k| four.growth[k] * sine[k]);
-            height = each(|k| height[k] + part[k]);
-            first = each(|k| first[k] + (grown[k] - omega[k] * across[k]));
-            second = each(|k| second[k] - omega[k] * (2.0 * turned[k] + omega[k] * part[k]));
-        }
-        (
-            self.mean_level_m + sum(height),
-            Slope {
-                first: sum(first),
-                second: sum(second),
-            },
-        )
-    }
-}
-
-/// Arguments and factors of all lines at one edge.
-#[derive(Default)]
-struct State {
-    at: Option<Timestamp>,
-    arguments: Vec<Argument>,
-}
-
-impl State {
-    fn fill(&mut self, port: &Port, at: Timestamp) {
-        let moment = port.convention().moment(at, port.wanted());
-        self.at = Some(at);
-        self.arguments.clear();
-        self.arguments
-            .extend(port.lines().iter().map(|line| line.argument(&moment)));
     }
 }
 
@@ -465,4 +224,76 @@ fn edges(port: &Port, start: Timestamp, end: Timestamp) -> Vec<Timestamp> {
 fn chord_start(at: Timestamp) -> Timestamp {
     let second = at.as_second();
     Timestamp::from_second(second - second.rem_euclid(CHORD_S)).unwrap_or(at)
+}
+
+impl Port {
+    /// Prepares the curve over a span: heights, turns and crossings without further set-up.
+    ///
+    /// # Errors
+    /// [`Error::EmptySpan`] and [`Error::Span`].
+    pub fn predictor(&self, span: Range<Timestamp>) -> Result<Predictor, Error> {
+        Predictor::new(self, span)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::vec::Vec;
+
+    use jiff::{SignedDuration, Timestamp};
+
+    use super::Predictor;
+    use crate::constants::{Harmonic, PortSpec};
+    use crate::convention::Convention;
+    use crate::dense::HeightTable;
+    use crate::grid::Grid;
+    use crate::{Port, Turn};
+
+    /// Heights on grids and at instants, rates, a table and turns.
+    fn all_of(predictor: &Predictor) -> (Vec<u64>, Vec<Turn>) {
+        let start = predictor.span().start;
+        let mut values = Vec::new();
+        for (minutes, len) in [(6, 2_000), (60, 700), (360, 100)] {
+            let grid = Grid::new(start, SignedDuration::from_mins(minutes), len).unwrap();
+            let mut some = std::vec![0.0; len];
+            predictor.fill_heights(&grid, &mut some).unwrap();
+            values.extend_from_slice(&some);
+            predictor.fill_rates(&grid, &mut some).unwrap();
+            values.extend_from_slice(&some);
+            let instants: Vec<Timestamp> = grid.instants().collect();
+            predictor.fill_heights_at(&instants, &mut some).unwrap();
+            values.extend_from_slice(&some);
+            let table = HeightTable::of(predictor);
+            table.fill_heights_at(&instants, &mut some).unwrap();
+            values.extend_from_slice(&some);
+        }
+        let bits = values.iter().map(|value| value.to_bits()).collect();
+        (bits, predictor.turns())
+    }
+
+    #[test]
+    fn vectors_of_every_width_give_the_same_bits() {
+        let line = |(index, name): (usize, &str)| Harmonic {
+            name: name.into(),
+            amplitude_m: 2.0 / (1.0 + index as f64),
+            phase_lag_deg: 33.0 * index as f64,
+        };
+        let names = [
+            "M2", "S2", "N2", "K1", "O1", "L2", "M4", "MS4", "SA", "K2", "Q1",
+        ];
+        let harmonics: Vec<Harmonic> = names.into_iter().enumerate().map(line).collect();
+        for convention in [Convention::SchuremanAnnual, Convention::IhoInstant] {
+            let port = Port::new(PortSpec {
+                mean_level_m: 3.0,
+                harmonics: &harmonics,
+                convention,
+            });
+            let span = "2026-12-01T00:00:00Z".parse().unwrap()
+                .."2027-02-01T00:00:00Z".parse::<Timestamp>().unwrap();
+            let wide = port.unwrap().predictor(span).unwrap();
+            let mut narrow = wide.clone();
+            narrow.vectors = crate::wave::Vectors::baseline();
+            assert_eq!(all_of(&wide), all_of(&narrow));
+        }
+    }
 }

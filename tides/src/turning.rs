@@ -23,8 +23,9 @@ use jiff::Timestamp;
 use core::f64::consts::TAU;
 
 use crate::close::{LEAST_SLOPE, Look, REACH_H, look};
-use crate::predict::{Predictor, Segment, Slope};
-use crate::wave::{LANES, Lanes, cos_sin_lanes, each, sum, widest};
+use crate::curve::{Segment, Slope};
+use crate::predict::Predictor;
+use crate::wave::{LANES, Lanes, cos_sin_lanes, each, sum};
 
 /// Whether the water stops rising or stops falling.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -126,7 +127,7 @@ impl Predictor {
             if rising.is_some_and(|before| before != rises) {
                 turns.push(turn_at(&segment, segment.from_h, rises));
             }
-            rising = Some(widest(
+            rising = Some(segment.vectors.run(
                 #[inline(always)]
                 || search(&segment, rises, &mut sweep, &mut turns),
             ));
@@ -361,7 +362,7 @@ fn refine(segment: &Segment<'_>, cell: (f64, f64), guess: f64, rises: bool) -> R
     };
     let mut height_m = 0.0;
     for _ in 0..60 {
-        let (height, slope) = widest(
+        let (height, slope) = segment.vectors.run(
             #[inline(always)]
             || segment.height_and_slope(at),
         );

@@ -1,7 +1,7 @@
 //! The cosine of an angle in whole turns, for loops that the compiler can turn into vector code.
 //!
 //! Lines are worked on four at a time. Each step is a loop of its own over the lanes, which is what compilers make vectors of. Where
-//! the processor has wider vectors than the target's baseline, [`widest`] runs the same code compiled for them; no product is fused
+//! the processor has wider vectors than the target's baseline, [`Vectors`] runs the same code compiled for them; no product is fused
 //! with a sum anywhere, so the bits are the same.
 
 /// Lines side by side.
@@ -11,18 +11,52 @@ pub(crate) type Lanes = [f64; LANES];
 /// Adding and taking away 1.5·2⁵² rounds to the nearest whole number without a call or a branch; good below 2⁵¹ turns.
 pub(crate) const ROUNDER: f64 = 6_755_399_441_055_744.0;
 
-/// Runs work with the widest vectors that this processor has. The work and what it calls must be inlined to gain by it.
+/// The widest vectors that this processor has, found out once: asking takes as long as a height.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Vectors {
+    #[cfg(all(target_arch = "x86_64", not(target_os = "none")))]
+    arch: pulp::Arch,
+}
+
 #[cfg(all(target_arch = "x86_64", not(target_os = "none")))]
-#[inline(always)]
-pub(crate) fn widest<R>(work: impl FnOnce() -> R) -> R {
-    pulp::Arch::new().dispatch(work)
+impl Vectors {
+    pub(crate) fn widest() -> Self {
+        Self {
+            arch: pulp::Arch::new(),
+        }
+    }
+
+    /// What every processor of the target has.
+    #[cfg(test)]
+    pub(crate) fn baseline() -> Self {
+        Self {
+            arch: pulp::Arch::Scalar,
+        }
+    }
+
+    /// Runs work with these vectors. The work and what it calls must be inlined to gain by it.
+    #[inline(always)]
+    pub(crate) fn run<R>(self, work: impl FnOnce() -> R) -> R {
+        self.arch.dispatch(work)
+    }
 }
 
 /// Other processors have one width of vectors that matters, and their targets take it for granted.
 #[cfg(not(all(target_arch = "x86_64", not(target_os = "none"))))]
-#[inline(always)]
-pub(crate) fn widest<R>(work: impl FnOnce() -> R) -> R {
-    work()
+impl Vectors {
+    pub(crate) fn widest() -> Self {
+        Self {}
+    }
+
+    #[cfg(test)]
+    pub(crate) fn baseline() -> Self {
+        Self {}
+    }
+
+    #[inline(always)]
+    pub(crate) fn run<R>(self, work: impl FnOnce() -> R) -> R {
+        work()
+    }
 }
 
 /// cos(2π x) for x in turns.
