@@ -102,8 +102,7 @@ impl Predictor {
             #[inline(always)]
             || {
                 for (height, at) in heights_m.iter_mut().zip(instants) {
-                    let hours = hours_between(self.base(), *at);
-                    *height = self.segment_at(hours).height_m(hours);
+                    *height = self.height_at(hours_between(self.base(), *at));
                 }
             },
         );

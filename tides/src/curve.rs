@@ -60,18 +60,23 @@ impl Four {
     }
 }
 
+/// The sum of lines at a time after their segment's start.
+#[inline(always)]
+pub(crate) fn tide(fours: &[Four], t: f64) -> f64 {
+    let mut height = [0.0; LANES];
+    for four in fours {
+        let (now, turns) = four.at(t);
+        let cosine = cos_lanes(turns);
+        let part = each(|k| now[k] * cosine[k]);
+        height = each(|k| height[k] + part[k]);
+    }
+    sum(height)
+}
+
 impl Segment<'_> {
     #[inline(always)]
     pub(crate) fn height_m(&self, hours: f64) -> f64 {
-        let t = hours - self.start_h;
-        let mut height = [0.0; LANES];
-        for four in self.fours {
-            let (now, turns) = four.at(t);
-            let cosine = cos_lanes(turns);
-            let part = each(|k| now[k] * cosine[k]);
-            height = each(|k| height[k] + part[k]);
-        }
-        self.mean_level_m + sum(height)
+        self.mean_level_m + tide(self.fours, hours - self.start_h)
     }
 
     /// For how long amplitudes that grow evenly and in proportion stay together to within a length, hours: lines part by

@@ -11,7 +11,7 @@ use jiff::Timestamp;
 
 use crate::constants::Port;
 use crate::convention::{ArgumentClock, NodeEpoch, Year, hours_after, hours_between};
-use crate::curve::{Bounds, Four, Segment};
+use crate::curve::{Bounds, Four, Segment, tide};
 use crate::error::Error;
 use crate::prepare::Preparation;
 use crate::wave::Vectors;
@@ -109,10 +109,9 @@ impl Predictor {
     #[must_use]
     pub fn height_m(&self, at: Timestamp) -> f64 {
         let hours = hours_between(self.base, at);
-        let segment = self.segment_at(hours);
         self.vectors.run(
             #[inline(always)]
-            || segment.height_m(hours),
+            || self.height_at(hours),
         )
     }
 
@@ -135,29 +134,44 @@ impl Predictor {
         self.base
     }
 
-    /// The segment of an instant: that of its share of the whole, or a neighbour, since segments are of nearly one length.
+    /// Which segment holds an instant: that of its share of the whole, or a neighbour, since segments are of nearly one length.
     #[inline(always)]
-    pub(crate) fn segment_at(&self, hours: f64) -> Segment<'_> {
+    fn index_at(&self, hours: f64) -> usize {
         let starts = self.starts_h.as_slice();
-        let last = starts.len().saturating_sub(1);
         // A negative product is cut to 0, one beyond the last segment to it.
-        let mut index = ((hours * self.segments_per_h) as usize).min(last);
-        while starts.get(index + 1).is_some_and(|next| *next <= hours) {
+        let mut index = (hours * self.segments_per_h) as usize;
+        index = index.min(starts.len().saturating_sub(1));
+        while index + 1 < starts.len() && starts[index + 1] <= hours {
             index += 1;
         }
-        while index > 0 && starts.get(index).is_some_and(|start| *start > hours) {
+        while index > 0 && starts[index] > hours {
             index -= 1;
         }
-        self.segment(index)
+        index
+    }
+
+    /// Height at an instant of the predictor's clock: what is behind [`Predictor::height_m`] and its batches.
+    #[inline(always)]
+    pub(crate) fn height_at(&self, hours: f64) -> f64 {
+        let index = self.index_at(hours);
+        let start_h = self.starts_h.get(index).copied().unwrap_or(0.0);
+        self.mean_level_m + tide(self.fours(index), hours - start_h)
     }
 
     #[inline(always)]
-    fn segment(&self, index: usize) -> Segment<'_> {
+    pub(crate) fn segment_at(&self, hours: f64) -> Segment<'_> {
+        self.segment(self.index_at(hours))
+    }
+
+    #[inline(always)]
+    fn fours(&self, index: usize) -> &[Four] {
         let block = index * self.width;
-        let fours = self
-            .table
+        self.table
             .get(block..block + self.width)
-            .unwrap_or_default();
+            .unwrap_or_default()
+    }
+
+    fn segment(&self, index: usize) -> Segment<'_> {
         let start_h = self.starts_h.get(index).copied().unwrap_or(0.0);
         let to_h = self.starts_h.get(index + 1).copied().unwrap_or(self.end_h);
         Segment {
@@ -166,7 +180,7 @@ impl Predictor {
             start_h,
             vectors: self.vectors,
             mean_level_m: self.mean_level_m,
-            fours,
+            fours: self.fours(index),
             bounds: self.bounds.get(index).copied().unwrap_or_default(),
         }
     }
