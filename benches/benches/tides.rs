@@ -11,8 +11,8 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use jiff::{SignedDuration, Timestamp};
 use wrackline_tides::{
-    Analysis, AnalysisSpec, Constituent, Convention, Harmonic, Port, PortSpec, Predictor, Reading,
-    RegularSeries,
+    Analysis, AnalysisSpec, Constituent, Convention, Grid, Harmonic, HeightTable, Port, PortSpec,
+    Predictor, Reading,
 };
 
 const CONSTANTS: &str = include_str!("../../tides/tests/data/constants.csv");
@@ -136,10 +136,10 @@ fn heights(c: &mut Criterion) {
     let mut heights = vec![0.0; instants.len()];
     let mut group = c.benchmark_group("tides, 4096 heights at scattered instants");
     group.bench_function("ours, annual", |b| {
-        b.iter(|| annual.fill_at(black_box(&instants), &mut heights))
+        b.iter(|| annual.fill_heights_at(black_box(&instants), &mut heights))
     });
     group.bench_function("ours, factors of the instant", |b| {
-        b.iter(|| each.fill_at(black_box(&instants), &mut heights));
+        b.iter(|| each.fill_heights_at(black_box(&instants), &mut heights));
     });
     group.bench_function("plain sum of cosines", |b| {
         b.iter(|| {
@@ -150,22 +150,29 @@ fn heights(c: &mut Criterion) {
     });
     group.finish();
 
-    let series = RegularSeries {
-        start: year().start,
-        step: SignedDuration::from_secs(360),
-    };
+    let table = HeightTable::of(&each);
+    group_of_tables(c, &each, &table, &instants);
+
+    let series = Grid::new(year().start, SignedDuration::from_mins(6), 87_600).unwrap();
+    let hourly = Grid::new(year().start, SignedDuration::from_hours(1), 8_760).unwrap();
     let mut heights = vec![0.0; 87_600];
-    annual.fill_regular(series, &mut heights).unwrap();
+    annual.fill_heights(&series, &mut heights).unwrap();
     for (index, height) in heights.iter().enumerate().step_by(97) {
         assert!((height - plain.height_m(index as f64 * 0.1)).abs() < 1e-6);
     }
     let mut group = c.benchmark_group("tides, 87600 heights every six minutes");
     group.sample_size(20);
     group.bench_function("ours, annual", |b| {
-        b.iter(|| annual.fill_regular(black_box(series), &mut heights))
+        b.iter(|| annual.fill_heights(black_box(&series), &mut heights))
     });
     group.bench_function("ours, factors of the instant", |b| {
-        b.iter(|| each.fill_regular(black_box(series), &mut heights));
+        b.iter(|| each.fill_heights(black_box(&series), &mut heights));
+    });
+    group.bench_function("ours, rates", |b| {
+        b.iter(|| annual.fill_rates(black_box(&series), &mut heights))
+    });
+    group.bench_function("ours, 8760 every hour, factors of the instant", |b| {
+        b.iter(|| each.fill_heights(black_box(&hourly), &mut heights[..8_760]));
     });
     group.bench_function("plain sum of cosines", |b| {
         b.iter(|| {
@@ -174,6 +181,28 @@ fn heights(c: &mut Criterion) {
             }
             black_box(heights.last().copied())
         });
+    });
+    group.finish();
+}
+
+/// The same instants from a table of heights, and what the table costs.
+fn group_of_tables(
+    c: &mut Criterion,
+    each: &Predictor,
+    table: &HeightTable,
+    instants: &[Timestamp],
+) {
+    for at in instants {
+        let apart = table.height_m(*at).unwrap() - each.height_m(*at);
+        assert!(apart.abs() < 1e-6);
+    }
+    let mut heights = vec![0.0; instants.len()];
+    let mut group = c.benchmark_group("tides, a table of a year");
+    group.bench_function("4096 heights at scattered instants", |b| {
+        b.iter(|| table.fill_heights_at(black_box(instants), &mut heights))
+    });
+    group.bench_function("building it", |b| {
+        b.iter(|| HeightTable::of(black_box(each)))
     });
     group.finish();
 }

@@ -46,6 +46,7 @@ pub struct Longitudes {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum LongitudeSeries {
     /// Meeus 1991, which is what NOAA's predictions follow.
     #[default]

@@ -30,15 +30,6 @@ const FEW: usize = 256;
 /// by this, metres.
 const PARTING_M: f64 = 4e-7;
 
-/// Instants at equal steps.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct RegularSeries {
-    /// The first instant.
-    pub start: Timestamp,
-    /// From one instant to the next; longer than nothing and at most a day.
-    pub step: jiff::SignedDuration,
-}
-
 /// What a batch is filled with.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Filling {
@@ -47,28 +38,6 @@ enum Filling {
 }
 
 impl Predictor {
-    /// [`Predictor::fill_heights`] under its old name.
-    ///
-    /// # Errors
-    /// As there.
-    pub fn fill_regular(&self, series: RegularSeries, heights_m: &mut [f64]) -> Result<(), Error> {
-        if heights_m.is_empty() {
-            return Ok(());
-        }
-        self.fill_heights(
-            &Grid::new(series.start, series.step, heights_m.len())?,
-            heights_m,
-        )
-    }
-
-    /// [`Predictor::fill_heights_at`] under its old name.
-    ///
-    /// # Errors
-    /// As there.
-    pub fn fill_at(&self, instants: &[Timestamp], heights_m: &mut [f64]) -> Result<(), Error> {
-        self.fill_heights_at(instants, heights_m)
-    }
-
     /// Fills a slice with heights on a regular grid, metres above the datum: the fast way to a curve. It agrees with
     /// [`Predictor::height_m`] to 1 µm, and nothing is allocated.
     ///

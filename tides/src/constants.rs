@@ -23,6 +23,25 @@ pub struct Harmonic {
     pub phase_lag_deg: f64,
 }
 
+/// Amplitude and lag of a line whose constituent is given beside them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
+pub struct Constants {
+    /// H, the mean amplitude, metres.
+    pub amplitude_m: f64,
+    /// G, the Greenwich phase lag for UTC, degrees.
+    pub phase_lag_deg: f64,
+}
+
+impl Constants {
+    /// A metre, without lag.
+    pub(crate) const UNIT: Self = Self {
+        amplitude_m: 1.0,
+        phase_lag_deg: 0.0,
+    };
+}
+
 impl Harmonic {
     /// Refuses what cannot be a line of a tide.
     pub(crate) fn check(&self, constituent: &Constituent) -> Result<(), Error> {
@@ -192,7 +211,7 @@ impl Port {
 
     /// A port of one line of a metre.
     pub(crate) fn of_one(convention: Convention, constituent: Constituent) -> Result<Self, Error> {
-        Self::empty(0.0, convention)?.with_constituent(constituent, 1.0, 0.0)
+        Self::empty(0.0, convention)?.with_constituent(constituent, Constants::UNIT)
     }
 
     /// The same port with one constituent more, such as one of the caller's own definition.
@@ -202,13 +221,12 @@ impl Port {
     pub fn with_constituent(
         mut self,
         constituent: Constituent,
-        amplitude_m: f64,
-        phase_lag_deg: f64,
+        constants: Constants,
     ) -> Result<Self, Error> {
         let harmonic = Harmonic {
             name: constituent.name().to_string(),
-            amplitude_m,
-            phase_lag_deg,
+            amplitude_m: constants.amplitude_m,
+            phase_lag_deg: constants.phase_lag_deg,
         };
         self.push(constituent, harmonic)?;
         Ok(self)
@@ -317,7 +335,7 @@ mod file {
     use alloc::string::{String, ToString};
     use alloc::vec::Vec;
 
-    use super::{Convention, Error, Port, Reduction};
+    use super::{Constants, Convention, Error, Port, Reduction};
     use crate::constituent::{Constituent, Definition};
 
     #[derive(Clone, serde::Serialize, serde::Deserialize)]
@@ -353,7 +371,11 @@ mod file {
                     Some(definition) => Constituent::defined(&line.name, definition)?,
                     None => file.convention.constituent(&line.name)?,
                 };
-                port = port.with_constituent(constituent, line.amplitude_m, line.phase_lag_deg)?;
+                let constants = Constants {
+                    amplitude_m: line.amplitude_m,
+                    phase_lag_deg: line.phase_lag_deg,
+                };
+                port = port.with_constituent(constituent, constants)?;
             }
             port.with_reductions(&file.reductions)
         }

@@ -42,6 +42,7 @@ pub struct Constituent {
     feature = "serde",
     serde(rename_all = "snake_case", deny_unknown_fields)
 )]
+#[non_exhaustive]
 pub enum Definition {
     /// By its argument; the node factor is that of the named constituent, or none.
     Doodson {

@@ -60,6 +60,7 @@ pub struct ConventionTerms {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum NodeEpoch {
     /// At each instant.
     #[default]
@@ -74,6 +75,7 @@ pub enum NodeEpoch {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum ArgumentClock {
     /// From the longitudes at each instant.
     #[default]

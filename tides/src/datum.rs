@@ -214,6 +214,17 @@ fn mean_of_days(turns: &[Turn], period: &Range<Timestamp>, pick: fn(f64, f64) ->
     if days > 0.0 { sum / days } else { 0.0 }
 }
 
+/// Whether the range is at its greatest or at its least.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+pub enum Spring {
+    /// The greatest.
+    Springs,
+    /// The least.
+    Neaps,
+}
+
 /// When the tide is greatest and least in each half of the moon's phases.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -226,7 +237,7 @@ pub struct SpringOrNeap {
     /// Mean of the two low waters, metres.
     pub low_m: f64,
     /// Springs, or neaps.
-    pub springs: bool,
+    pub kind: Spring,
 }
 
 /// Springs and neaps by definition: in each half lunation, the pair of successive tides with the greatest and the least mean range.
@@ -251,7 +262,7 @@ pub fn springs_and_neaps(turns: &[Turn]) -> Vec<SpringOrNeap> {
                 at: hours_after(a.at, 0.5 * hours_between(a.at, d.at)),
                 high_m: 0.5 * (high.0.height_m + high.1.height_m),
                 low_m: 0.5 * (low.0.height_m + low.1.height_m),
-                springs: false,
+                kind: Spring::Neaps,
             })
         })
         .collect();
@@ -292,7 +303,7 @@ pub fn springs_and_neaps(turns: &[Turn]) -> Vec<SpringOrNeap> {
             .all(|(k, other)| range(other) > range(day) || (range(other) == range(day) && k >= at));
         if whole && (most || least) {
             found.push(SpringOrNeap {
-                springs: most,
+                kind: if most { Spring::Springs } else { Spring::Neaps },
                 ..*day
             });
         }
@@ -315,19 +326,19 @@ fn spring_and_neap_means(turns: &[Turn], period: &Range<Timestamp>) -> Option<Sp
         return None;
     }
     let days = springs_and_neaps(turns);
-    let mean = |springs: bool, value: fn(&SpringOrNeap) -> f64| {
+    let mean = |kind: Spring, value: fn(&SpringOrNeap) -> f64| {
         let values: Vec<f64> = days
             .iter()
-            .filter(|day| day.springs == springs)
+            .filter(|day| day.kind == kind)
             .map(value)
             .collect();
         (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
     };
     Some(SpringMeans {
-        high_springs_m: mean(true, |day| day.high_m)?,
-        high_neaps_m: mean(false, |day| day.high_m)?,
-        low_neaps_m: mean(false, |day| day.low_m)?,
-        low_springs_m: mean(true, |day| day.low_m)?,
+        high_springs_m: mean(Spring::Springs, |day| day.high_m)?,
+        high_neaps_m: mean(Spring::Neaps, |day| day.high_m)?,
+        low_neaps_m: mean(Spring::Neaps, |day| day.low_m)?,
+        low_springs_m: mean(Spring::Springs, |day| day.low_m)?,
     })
 }
 

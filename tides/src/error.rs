@@ -119,38 +119,6 @@ pub enum Error {
         /// What is wrong with the entry.
         error: Box<Error>,
     },
-    /// A figure of a secondary port out of range.
-    #[error(
-        "the {field} of the secondary port is {value}: give a number from {lowest} to {highest}"
-    )]
-    Secondary {
-        /// Which figure.
-        field: &'static str,
-        /// As given.
-        value: f64,
-        /// Least allowed.
-        lowest: f64,
-        /// Greatest allowed.
-        highest: f64,
-    },
-    /// A figure of a residual out of range.
-    #[error("{field} is {value}: give a number from {lowest} to {highest}")]
-    Residual {
-        /// Which figure.
-        field: &'static str,
-        /// As given.
-        value: f64,
-        /// Least allowed.
-        lowest: f64,
-        /// Greatest allowed.
-        highest: f64,
-    },
-    /// A confidence out of range.
-    #[error("the confidence is {confidence}: give a probability from 0.5 to 0.9999")]
-    Confidence {
-        /// As given.
-        confidence: f64,
-    },
     /// A record that cannot be analysed.
     #[error("reading {index}: {problem}")]
     Readings {
@@ -214,12 +182,6 @@ pub enum Error {
         /// The difference as given, degrees.
         lag_difference_deg: f64,
     },
-    /// A Rayleigh criterion out of range.
-    #[error("the Rayleigh criterion is {criterion}: give a number from 0.1 to 10, usually 1")]
-    Criterion {
-        /// The criterion as given.
-        criterion: f64,
-    },
     /// A defined constituent with an impossible speed.
     #[error(
         "{name} would run at {speed_deg_per_h} degrees an hour: give a definition that runs at 0 to 1000"
@@ -245,7 +207,11 @@ pub enum Error {
         name: String,
     },
     /// A figure out of its range.
-    #[error("{what} {value} {unit} is out of range: give {lowest} to {highest} {unit}")]
+    #[error(
+        "{what} {} is out of range: give {lowest} to {}",
+        Quantity(*value, unit),
+        Quantity(*highest, unit)
+    )]
     OutOfRange {
         /// Which figure.
         what: &'static str,
@@ -255,8 +221,18 @@ pub enum Error {
         lowest: f64,
         /// Greatest allowed.
         highest: f64,
-        /// Of all three.
+        /// Of all three; empty for a plain number.
         unit: &'static str,
+    },
+    /// A word that stands for nothing.
+    #[error("unknown {what} `{given}`: give {choices}")]
+    UnknownWord {
+        /// What it was to name.
+        what: &'static str,
+        /// As given.
+        given: String,
+        /// What is understood.
+        choices: &'static str,
     },
     /// A series whose step is nothing, backwards or longer than a day.
     #[error("the step is {step:?}: give a step above zero and at most 24 h")]
@@ -310,6 +286,45 @@ impl core::fmt::Display for Suggestions<'_> {
                 }
                 out.write_str("?")
             }
+        }
+    }
+}
+
+/// Hands a figure on if it is in its range.
+pub(crate) fn in_range(
+    what: &'static str,
+    value: f64,
+    [lowest, highest]: [f64; 2],
+    unit: &'static str,
+) -> Result<f64, Error> {
+    if (lowest..=highest).contains(&value) {
+        Ok(value)
+    } else {
+        Err(Error::OutOfRange {
+            what,
+            value,
+            lowest,
+            highest,
+            unit,
+        })
+    }
+}
+
+/// Writes a number with its unit, in powers of ten where it would run to a line of digits.
+struct Quantity(f64, &'static str);
+
+impl core::fmt::Display for Quantity {
+    fn fmt(&self, out: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        let Self(value, unit) = *self;
+        if value == 0.0 || !value.is_finite() || (1e-6..1e9).contains(&value.abs()) {
+            write!(out, "{value}")?;
+        } else {
+            write!(out, "{value:e}")?;
+        }
+        if unit.is_empty() {
+            Ok(())
+        } else {
+            write!(out, " {unit}")
         }
     }
 }

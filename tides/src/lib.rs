@@ -1,10 +1,4 @@
-//! Heights and turning points of the tide from harmonic constants, and constants from readings.
-//!
-//! A port's tide is a sum of cosines, the harmonic constituents, whose arguments follow the moon and the sun. This crate looks the
-//! constituents up, corrects them for the moon's 18.6-year cycle, adds them, and finds the turning points and level crossings
-//! of the sum with a guarantee that none is missed.
-//!
-//! Start with [`Port`] and [`Predictor`]. Predictions leave out surge, wind, rain, waves and shifting channels.
+#![doc = include_str!("../README.md")]
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
@@ -13,46 +7,71 @@ extern crate alloc;
 #[cfg(test)]
 extern crate std;
 
-mod analysis;
-mod arguments;
-mod astro;
-mod batch;
-mod catalogue;
-mod close;
-mod compound;
-mod constants;
-mod constituent;
-mod convention;
-mod curve;
-mod datum;
-mod dense;
 mod error;
-mod grid;
-mod level;
-mod names;
+
+mod astro;
+
+mod arguments;
+
 mod nodal;
-mod normal;
+
+mod catalogue;
+mod compound;
+mod names;
 mod offices;
-mod predict;
+
+mod constituent;
+
+mod convention;
+
+mod constants;
+
+mod table;
+
+mod wave;
+
+mod curve;
+
 mod prepare;
-mod record;
+
+mod grid;
+mod predict;
+
+mod batch;
+mod dense;
+
+mod close;
+
+mod turning;
+
+mod datum;
+mod level;
 mod residual;
 mod secondary;
+
+mod record;
+
 mod selection;
+
+mod normal;
 mod spectrum;
-mod table;
-mod turning;
-mod wave;
+
+mod analysis;
+
+mod words;
+
+/// The instants at the library's edges.
+pub use jiff;
 
 pub use analysis::{Analysis, FittedHarmonic, ResidualSummary, Warning};
 pub use arguments::Arguments;
 pub use astro::{LongitudeSeries, Longitudes};
-pub use batch::RegularSeries;
-pub use constants::{Harmonic, Port, PortSpec, Reduction};
+pub use constants::{Constants, Harmonic, Port, PortSpec, Reduction};
 pub use constituent::{Constituent, Definition};
 pub use convention::{Argument, ArgumentClock, Convention, ConventionTerms, NodeEpoch};
 pub use datum::{
-    Datums, Shallow, SpringClock, SpringOrNeap, TIDAL_DAY_H, springs_and_neaps, without_shallow,
+    Datums, Shallow, Spring, SpringClock, SpringOrNeap, TIDAL_DAY_H, springs_and_neaps,
+    without_shallow,
 };
 pub use dense::HeightTable;
 pub use error::{Error, Likeness};
@@ -68,8 +87,3 @@ pub use secondary::{ClockDifference, SecondaryPort, SecondarySpec, SpringNeapHei
 pub use selection::{AnalysisSpec, Inference, Selection};
 pub use table::{LagReference, LengthUnit, constants_from_csv, constants_from_csv_by};
 pub use turning::{Turn, TurnKind};
-
-/// Compiles the examples of the README.
-#[cfg(doctest)]
-#[doc = include_str!("../README.md")]
-pub struct Readme;

@@ -29,6 +29,7 @@ use crate::astro::Longitudes;
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum Formulas {
     /// Special Publication 98: spherical trigonometry of the moon's orbit. NOAA uses it.
     #[default]

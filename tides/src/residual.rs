@@ -11,7 +11,7 @@ use core::ops::Range;
 use jiff::Timestamp;
 
 use crate::convention::{hours_after, hours_between};
-use crate::error::Error;
+use crate::error::{Error, in_range};
 use crate::predict::Predictor;
 
 /// Rise of the water for each hectopascal of missing air pressure, metres.
@@ -78,26 +78,34 @@ impl Residual {
     /// Checks the figures.
     ///
     /// # Errors
-    /// [`Error::Residual`] with the field, the value and its range.
+    /// [`Error::OutOfRange`] with the field, its value and its range.
     pub fn new(spec: ResidualSpec) -> Result<Self, Error> {
         let pressure = spec.pressure_hpa.unwrap_or(STANDARD_PRESSURE_HPA);
-        for (field, value, lowest, highest) in [
-            ("bias_m", spec.bias_m, -5.0, 5.0),
-            ("standard_deviation_m", spec.standard_deviation_m, 0.0, 5.0),
-            ("pressure_hpa", pressure, 850.0, 1_100.0),
-            ("surge_m", spec.surge_m, -10.0, 10.0),
-            ("upper_allowance_m", spec.upper_allowance_m, 0.0, 10.0),
-            ("lower_allowance_m", spec.lower_allowance_m, 0.0, 10.0),
-            ("memory_h", spec.memory_h, 1.0, 240.0),
+        for (what, value, range, unit) in [
+            ("bias_m", spec.bias_m, [-5.0, 5.0], "m"),
+            (
+                "standard_deviation_m",
+                spec.standard_deviation_m,
+                [0.0, 5.0],
+                "m",
+            ),
+            ("pressure_hpa", pressure, [850.0, 1_100.0], "hPa"),
+            ("surge_m", spec.surge_m, [-10.0, 10.0], "m"),
+            (
+                "upper_allowance_m",
+                spec.upper_allowance_m,
+                [0.0, 10.0],
+                "m",
+            ),
+            (
+                "lower_allowance_m",
+                spec.lower_allowance_m,
+                [0.0, 10.0],
+                "m",
+            ),
+            ("memory_h", spec.memory_h, [1.0, 240.0], "h"),
         ] {
-            if !(lowest..=highest).contains(&value) {
-                return Err(Error::Residual {
-                    field,
-                    value,
-                    lowest,
-                    highest,
-                });
-            }
+            in_range(what, value, range, unit)?;
         }
         Ok(Self(spec))
     }
@@ -112,11 +120,9 @@ impl Residual {
     /// Upper and lower bound of the water against the prediction, each held with the given probability at any one instant.
     ///
     /// # Errors
-    /// [`Error::Confidence`] unless the confidence is from 0.5 to 0.9999.
+    /// [`Error::OutOfRange`] unless the confidence is from 0.5 to 0.9999.
     pub fn bounds(&self, confidence: f64) -> Result<WaterBounds, Error> {
-        if !(0.5..=0.9999).contains(&confidence) {
-            return Err(Error::Confidence { confidence });
-        }
+        in_range("confidence", confidence, [0.5, 0.9999], "")?;
         let reach = normal_quantile(confidence) * self.0.standard_deviation_m;
         let expected = self.expected_m();
         Ok(WaterBounds {

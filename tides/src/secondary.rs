@@ -8,7 +8,7 @@ use alloc::vec::Vec;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::error::Error;
+use crate::error::{Error, in_range};
 use crate::turning::{Turn, TurnKind};
 
 /// Mean heights at springs and neaps: of the standard port, or the differences to be applied at them, metres.
@@ -98,19 +98,10 @@ impl SecondaryPort {
     /// Checks the differences.
     ///
     /// # Errors
-    /// [`Error::Secondary`] with the field, the value and its range.
+    /// [`Error::OutOfRange`] with the figure, its value and its range.
     pub fn new(spec: SecondarySpec) -> Result<Self, Error> {
-        let check = |field: &'static str, value: f64, lowest: f64, highest: f64| {
-            if (lowest..=highest).contains(&value) {
-                Ok(())
-            } else {
-                Err(Error::Secondary {
-                    field,
-                    value,
-                    lowest,
-                    highest,
-                })
-            }
+        let check = |what, value, lowest, highest, unit| {
+            in_range(what, value, [lowest, highest], unit).map(|_| ())
         };
         let levels = spec.standard;
         check(
@@ -118,12 +109,14 @@ impl SecondaryPort {
             levels.mhws_m - levels.mhwn_m,
             0.01,
             20.0,
+            "m",
         )?;
         check(
             "mean low water neaps less springs",
             levels.mlwn_m - levels.mlws_m,
             0.01,
             20.0,
+            "m",
         )?;
         for value in [levels.mhws_m, levels.mhwn_m, levels.mlwn_m, levels.mlws_m] {
             check(
@@ -131,21 +124,17 @@ impl SecondaryPort {
                 value,
                 -1_000.0,
                 10_000.0,
+                "m",
             )?;
         }
         let added = spec.differences;
         for value in [added.mhws_m, added.mhwn_m, added.mlwn_m, added.mlws_m] {
-            check("height difference", value, -20.0, 20.0)?;
+            check("height difference", value, -20.0, 20.0, "m")?;
         }
         for pair in [spec.high_water, spec.low_water] {
             for difference in pair {
-                check("clock hour", difference.hour, 0.0, 24.0)?;
-                check(
-                    "time difference in minutes",
-                    difference.minutes,
-                    -360.0,
-                    360.0,
-                )?;
+                check("clock hour", difference.hour, 0.0, 24.0, "h")?;
+                check("time difference", difference.minutes, -360.0, 360.0, "min")?;
             }
             let apart = half_day(pair[1].hour - pair[0].hour);
             check(
@@ -153,9 +142,10 @@ impl SecondaryPort {
                 apart,
                 0.5,
                 11.5,
+                "h",
             )?;
         }
-        check("zone", spec.utc_offset_h, -14.0, 14.0)?;
+        check("zone", spec.utc_offset_h, -14.0, 14.0, "h")?;
         Ok(Self(spec))
     }
 

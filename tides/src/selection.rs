@@ -6,16 +6,17 @@
 use alloc::string::String;
 use alloc::vec::Vec;
 
-use crate::constants::{Port, Reduction};
+use crate::constants::{Constants, Port, Reduction};
 use crate::constituent::Constituent;
 use crate::convention::Convention;
-use crate::error::Error;
+use crate::error::{Error, in_range};
 use crate::record::Record;
 
 /// Which constituents to look for.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum Selection {
     /// All that the record can tell apart: Rayleigh's criterion, usually 1 (turns over the record); smaller is bolder.
     Rayleigh(f64),
@@ -181,7 +182,7 @@ impl Groups {
         let first = constituents.next().ok_or(Error::NoConstituents)?;
         let mut port = Port::of_one(convention, first.clone())?;
         for constituent in constituents {
-            port = port.with_constituent(constituent.clone(), 1.0, 0.0)?;
+            port = port.with_constituent(constituent.clone(), Constants::UNIT)?;
         }
         port.with_reductions(&self.reductions)
     }
@@ -220,9 +221,7 @@ fn rayleigh(
     criterion: f64,
     convention: Convention,
 ) -> Result<Vec<Constituent>, Error> {
-    if !(0.1..=10.0).contains(&criterion) {
-        return Err(Error::Criterion { criterion });
-    }
+    in_range("Rayleigh criterion", criterion, [0.1, 10.0], "")?;
     // One reading more than the intervals makes up for the half interval at either end.
     let hours = record.hours * (1.0 + 1.0 / record.readings.len() as f64);
     let nyquist = 180.0 / record.step_h;

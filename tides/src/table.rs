@@ -8,12 +8,13 @@ use crate::astro::wrap_360;
 use crate::constants::Harmonic;
 use crate::constituent::Constituent;
 use crate::convention::Convention;
-use crate::error::Error;
+use crate::error::{Error, in_range};
 
 /// Unit of the amplitudes in a table.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+#[non_exhaustive]
 pub enum LengthUnit {
     /// Metres.
     #[default]
@@ -43,6 +44,7 @@ impl LengthUnit {
     feature = "serde",
     serde(rename_all = "snake_case", deny_unknown_fields)
 )]
+#[non_exhaustive]
 pub enum LagReference {
     /// G: the argument at Greenwich for UTC.
     #[default]
@@ -72,25 +74,22 @@ impl LagReference {
     /// ```
     ///
     /// # Errors
-    /// [`Error::Table`] for a zone or longitude out of range.
+    /// [`Error::OutOfRange`] for a zone, a longitude or a lag (±720°) out of range.
     pub fn greenwich_deg(self, constituent: &Constituent, lag_deg: f64) -> Result<f64, Error> {
-        let out_of_range = |problem: &str| {
-            Err(Error::Table {
-                line: 0,
-                problem: problem.to_string(),
-            })
-        };
         let shift = match self {
             Self::Greenwich => 0.0,
-            Self::ZoneTime { utc_offset_h } if utc_offset_h.abs() <= 14.0 => {
-                constituent.argument_speed_deg_per_h() * utc_offset_h
+            Self::ZoneTime { utc_offset_h } => {
+                let offset = in_range("zone", utc_offset_h, [-14.0, 14.0], "h")?;
+                constituent.argument_speed_deg_per_h() * offset
             }
-            Self::LocalMeridian { longitude_deg } if longitude_deg.abs() <= 180.0 => {
-                f64::from(constituent.arguments().solar_time) * longitude_deg
+            Self::LocalMeridian { longitude_deg } => {
+                let range = [-180.0, 180.0];
+                let longitude = in_range("longitude", longitude_deg, range, "degrees")?;
+                f64::from(constituent.arguments().solar_time) * longitude
             }
-            Self::ZoneTime { .. } => return out_of_range("the zone is not within 14 hours of UTC"),
-            Self::LocalMeridian { .. } => return out_of_range("the longitude is not within 180°"),
         };
+        let range = [-720.0, 720.0];
+        let lag_deg = in_range("lag", lag_deg, range, "degrees")?;
         Ok(wrap_360(lag_deg - shift))
     }
 }
@@ -183,17 +182,10 @@ fn read(
         };
         let constituent = look_up(name).map_err(entry)?;
         let lag = value(columns.lag, "lag")?;
-        let phase_lag_deg =
-            columns
-                .reference
-                .greenwich_deg(&constituent, lag)
-                .map_err(|error| {
-                    if let Error::Table { problem, .. } = error {
-                        trouble(problem)
-                    } else {
-                        entry(error)
-                    }
-                })?;
+        let phase_lag_deg = columns
+            .reference
+            .greenwich_deg(&constituent, lag)
+            .map_err(entry)?;
         let harmonic = Harmonic {
             name: name.to_string(),
             amplitude_m: value(columns.amplitude, "amplitude")? * columns.unit.metres(),

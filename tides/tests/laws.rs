@@ -4,9 +4,9 @@
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
 use wrackline_tides::{
-    ArgumentClock, Constituent, Convention, ConventionTerms, Error, Flow, Formulas, Harmonic,
-    LevelBand, LongitudeSeries, NodeEpoch, Port, PortSpec, Predictor, RegularSeries, Residual,
-    ResidualSpec, TurnKind, constants_from_csv,
+    ArgumentClock, Constituent, Convention, ConventionTerms, Error, Flow, Formulas, Grid, Harmonic,
+    LevelBand, LongitudeSeries, NodeEpoch, Port, PortSpec, Predictor, Residual, ResidualSpec,
+    TurnKind, constants_from_csv,
 };
 
 const NAMES: [&str; 24] = [
@@ -167,17 +167,18 @@ proptest! {
         port in ports(),
         (start, end) in spans(),
         step_s in 1..20_000_i64,
-        count in 0..1_500_usize,
+        count in 1..1_500_usize,
     ) {
         let predictor = port.predictor(start..end).unwrap();
         let fit = ((end.as_second() - start.as_second()) / step_s) as usize + 1;
         let step = SignedDuration::from_secs(step_s);
         let mut heights = vec![f64::NAN; count.min(fit)];
-        predictor.fill_regular(RegularSeries { start, step }, &mut heights).unwrap();
+        let grid = Grid::new(start, step, heights.len()).unwrap();
+        predictor.fill_heights(&grid, &mut heights).unwrap();
         let instants: Vec<Timestamp> =
             (0..heights.len()).map(|k| start + SignedDuration::from_secs(step_s * k as i64)).collect();
         let mut given = vec![f64::NAN; heights.len()];
-        predictor.fill_at(&instants, &mut given).unwrap();
+        predictor.fill_heights_at(&instants, &mut given).unwrap();
         for ((at, regular), given) in instants.iter().zip(&heights).zip(&given) {
             prop_assert_eq!(*given, predictor.height_m(*at));
             prop_assert!((regular - given).abs() < 1e-6, "{} {} {}", at, regular, given);
@@ -293,24 +294,13 @@ fn impossible_ports_and_spans_are_refused() {
         .predictor(day..day + SignedDuration::from_hours(24))
         .unwrap();
     let mut two = [0.0; 2];
-    let backwards = RegularSeries {
-        start: day,
-        step: SignedDuration::from_secs(-1),
-    };
+    let outside = Grid::new(day, SignedDuration::from_hours(24), 3).unwrap();
     assert!(matches!(
-        predictor.fill_regular(backwards, &mut two),
-        Err(Error::Step { .. })
-    ));
-    let outside = RegularSeries {
-        start: day,
-        step: SignedDuration::from_hours(24),
-    };
-    assert!(matches!(
-        predictor.fill_regular(outside, &mut [0.0; 3]),
+        predictor.fill_heights(&outside, &mut [0.0; 3]),
         Err(Error::OutsideSpan { .. })
     ));
     assert!(matches!(
-        predictor.fill_at(&[day], &mut two),
+        predictor.fill_heights_at(&[day], &mut two),
         Err(Error::Lengths { .. })
     ));
 }

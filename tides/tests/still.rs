@@ -6,7 +6,7 @@ use std::ops::Range;
 use jiff::Timestamp;
 use proptest::prelude::*;
 use wrackline_tides::{
-    Constituent, Convention, Definition, Error, Harmonic, Port, PortSpec, TurnKind,
+    Constants, Constituent, Convention, Definition, Error, Harmonic, Port, PortSpec, TurnKind,
     constants_from_csv,
 };
 
@@ -143,7 +143,13 @@ fn a_mean_level_is_no_constituent() {
     let nothing = Definition::Compound(vec![("M2".into(), 1), ("M2".into(), -1)]);
     let nothing = Constituent::defined("NOTHING", &nothing).unwrap();
     let error = port(&[m2], Convention::IhoInstant)
-        .with_constituent(nothing, 1.5, 0.0)
+        .with_constituent(
+            nothing,
+            Constants {
+                amplitude_m: 1.5,
+                phase_lag_deg: 0.0,
+            },
+        )
         .unwrap_err();
     assert!(matches!(error, Error::MeanLevelAsLine { .. }), "{error}");
 }

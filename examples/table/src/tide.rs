@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use jiff::{SignedDuration, Timestamp};
-use wrackline_tides::{Port, Predictor, RegularSeries, Turn, TurnKind};
+use wrackline_tides::{Grid, Port, Predictor, Turn, TurnKind};
 
 /// State of the tide, in the order of `schema::STATES`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,15 +46,16 @@ impl TideColumns {
         let span = span_around(instants, near_turn);
         let predictor = port.predictor(span)?;
         self.height_m.resize(instants.len(), 0.0);
+        self.rate_m_per_h.resize(instants.len(), 0.0);
+        let (heights, rates) = (&mut self.height_m, &mut self.rate_m_per_h);
         match (step, instants.first()) {
             (Some(step), Some(&start)) if step <= SignedDuration::from_hours(24) => {
-                predictor.fill_regular(RegularSeries { start, step }, &mut self.height_m)?;
+                let grid = Grid::new(start, step, instants.len())?;
+                predictor.fill_heights(&grid, heights)?;
+                predictor.fill_rates(&grid, rates)?;
             }
-            _ => predictor.fill_at(instants, &mut self.height_m)?,
+            _ => predictor.fill_heights_and_rates_at(instants, heights, rates)?,
         }
-        self.rate_m_per_h.clear();
-        self.rate_m_per_h
-            .extend(instants.iter().map(|at| predictor.rate_m_per_h(*at)));
         self.fill_states(&predictor, instants, near_turn);
         Ok(())
     }

@@ -3,9 +3,9 @@
 
 use jiff::Timestamp;
 use libfuzzer_sys::fuzz_target;
-use wrackline_tides::{Convention, Harmonic, Port, PortSpec};
+use wrackline_tides::{Convention, Harmonic, Latitude, Port, PortSpec};
 
-const NAMES: [&str; 12] = ["M2", "S2", "K1", "O1", "M4", "M6", "SA", "M1", "L2", "MF", "M12", "S1"];
+const NAMES: [&str; 12] = ["M2", "S2", "K1", "O1", "M4", "M6", "SA", "3M2S2", "L2", "MF", "M12", "3MS2"];
 
 fuzz_target!(|data: ([(u16, u16); 12], u8, i32, u16)| {
     let (lines, convention, start, hours) = data;
@@ -18,10 +18,11 @@ fuzz_target!(|data: ([(u16, u16); 12], u8, i32, u16)| {
             phase_lag_deg: f64::from(lag) / 182.0,
         })
         .collect();
-    let convention = match convention % 4 {
+    let convention = match convention % 5 {
         0 => Convention::SchuremanAnnual,
         1 => Convention::SchuremanInstant,
         2 => Convention::IhoInstant,
+        3 => Convention::ForemanInstant(Latitude::new(51.5).unwrap()),
         _ => Convention::Rijkswaterstaat,
     };
     let port = Port::new(PortSpec { mean_level_m: 0.0, harmonics: &harmonics, convention }).unwrap();

@@ -13,7 +13,7 @@ use core::hash::{Hash, Hasher};
 
 use super::{NodeTable, Wanted, from_parts};
 use crate::astro::Longitudes;
-use crate::error::Error;
+use crate::error::{Error, in_range};
 
 /// A latitude north, degrees, -90 to 90.
 ///
@@ -44,17 +44,7 @@ impl Latitude {
     /// # Errors
     /// [`Error::OutOfRange`].
     pub fn new(latitude_deg: f64) -> Result<Self, Error> {
-        if (-90.0..=90.0).contains(&latitude_deg) {
-            Ok(Self(latitude_deg))
-        } else {
-            Err(Error::OutOfRange {
-                what: "latitude",
-                value: latitude_deg,
-                lowest: -90.0,
-                highest: 90.0,
-                unit: "degrees",
-            })
-        }
+        in_range("latitude", latitude_deg, [-90.0, 90.0], "degrees").map(Self)
     }
 
     /// Degrees north.

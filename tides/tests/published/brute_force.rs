@@ -1,7 +1,7 @@
 //! Turning points of whole years against a look every 30 seconds, at stations of every kind (constants: US NOAA, CO-OPS; TICON-4).
 
 use jiff::SignedDuration;
-use wrackline_tides::{Convention, RegularSeries, TurnKind};
+use wrackline_tides::{Convention, Grid, TurnKind};
 
 use crate::data::{constants, port, utc};
 
@@ -29,7 +29,7 @@ fn no_turn_of_a_year_is_missed_or_invented() {
             let port = port(&constants[station], 0.0, convention);
             let predictor = port.predictor(start..utc("2026-01-01T00:00")).unwrap();
             predictor
-                .fill_regular(RegularSeries { start, step }, &mut heights)
+                .fill_heights(&Grid::new(start, step, count + 1).unwrap(), &mut heights)
                 .unwrap();
             let mut looked = Vec::new();
             for (index, three) in heights.windows(3).enumerate() {
