@@ -13,16 +13,18 @@ pub const CONVENTIONS: [(&str, Convention); 4] = [
 /// Words that older files use.
 const FORMERLY: [(&str, Convention); 1] = [("noaa-annual", Convention::SchuremanAnnual)];
 
-/// The convention that a word stands for.
+/// The convention that a word stands for; satellites carry a latitude along, as in `foreman-instant@67.3`.
 pub fn convention(word: &str) -> Option<Convention> {
     let mut all = CONVENTIONS.iter().chain(&FORMERLY);
     all.find(|(known, _)| *known == word)
         .map(|(_, convention)| *convention)
+        .or_else(|| word.parse().ok())
 }
 
 /// The words, as a remedy lists them.
 pub fn convention_words() -> String {
-    CONVENTIONS.map(|(word, _)| word).join(", ")
+    let words = CONVENTIONS.map(|(word, _)| word).join(", ");
+    format!("{words}, foreman-instant@LATITUDE")
 }
 
 /// A convention as a reader of tables says it.
@@ -32,6 +34,7 @@ pub fn convention_name(convention: Convention) -> &'static str {
         Convention::SchuremanAnnual => "Schureman, factors of the year (as NOAA)",
         Convention::SchuremanInstant => "Schureman, factors of the instant",
         Convention::IhoInstant => "IHO, factors of the instant",
+        Convention::ForemanInstant(_) => "Foreman, satellites of the instant",
         Convention::Rijkswaterstaat => "Schureman, middle of the year (as Rijkswaterstaat)",
         _ => "as given in the file",
     }
