@@ -1,4 +1,5 @@
-//! High and low waters of one civil day, in the place's own time: `cargo run -p wrackline-tides --example civil_day`.
+//! High and low waters of one civil day, in the place's own time: `cargo run -p wrackline-tides
+//! --example civil_day`.
 
 use wrackline_tides::jiff::Timestamp;
 use wrackline_tides::jiff::civil::date;
@@ -22,7 +23,8 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         convention: Convention::IhoInstant,
     })?;
 
-    // From one midnight to the next; with a database of zones, `TimeZone::get` knows the hours of summer.
+    // From one midnight to the next; with a database of zones, `TimeZone::get` knows the hours of
+    // summer.
     let zone = TimeZone::fixed(Offset::constant(1));
     let day = date(2026, 12, 29);
     let start: Timestamp = day.to_zoned_datetime(zone.clone())?.timestamp();

@@ -1,10 +1,12 @@
-//! Constants from a gauge's record, with their errors and what to beware of: `cargo run -p wrackline-tides --example from_readings`.
+//! Constants from a gauge's record, with their errors and what to beware of: `cargo run -p
+//! wrackline-tides --example from_readings`.
 
 use wrackline_tides::jiff::{SignedDuration, Timestamp};
 use wrackline_tides::{Analysis, AnalysisSpec, Convention, Reading};
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
-    // A made record: two months of hours with two tides, a ripple for the weather, and a gauge that writes -99 where it has no reading.
+    // A made record: two months of hours with two tides, a ripple for the weather, and a gauge that
+    // writes -99 where it has no reading.
     let start: Timestamp = "2026-03-01T00:00:00Z".parse()?;
     let readings: Vec<Reading> = (0..24 * 60)
         .map(|hour| {

@@ -1,4 +1,5 @@
-//! When the water stands above a level, surely and possibly: `cargo run -p wrackline-tides --example levels`.
+//! When the water stands above a level, surely and possibly: `cargo run -p wrackline-tides
+//! --example levels`.
 
 use wrackline_tides::{Convention, Harmonic, Port, PortSpec, Residual, ResidualSpec};
 

@@ -1,4 +1,5 @@
-//! A curve of a year, every six minutes with its rate, and a table for instants in no order: `cargo run -p wrackline-tides --example whole_year`.
+//! A curve of a year, every six minutes with its rate, and a table for instants in no order: `cargo
+//! run -p wrackline-tides --example whole_year`.
 
 use wrackline_tides::jiff::{SignedDuration, Timestamp};
 use wrackline_tides::{Convention, Grid, Harmonic, HeightTable, Latitude, Port, PortSpec};

@@ -1,17 +1,21 @@
 //! Harmonic constants from readings, by least squares.
 //!
-//! The model is h(t) = mean + trend·t + Σ f A cos(V + u - G), linear in A cos G and A sin G, with f and u of the chosen convention inside
-//! the fit. Readings may come at any instants, with gaps. The normal equations are solved by Cholesky's factorisation (nalgebra).
+//! The model is h(t) = mean + trend·t + Σ f A cos(V + u - G), linear in A cos G and A sin G, with f
+//! and u of the chosen convention inside the fit. Readings may come at any instants, with gaps. The
+//! normal equations are solved by Cholesky's factorisation (nalgebra).
 //!
-//! **Errors.** The residual of a tidal analysis is coloured: weather fills the low frequencies and the cusps about each tidal
-//! band. The variance of each pair of coefficients is taken from the residual's periodogram about the line's own frequency,
-//! lines left out, after the idea of R. Pawlowicz, B. Beardsley & S. Lentz, "Classical tidal harmonic analysis including error
-//! estimates in MATLAB using T_TIDE", Computers & Geosciences 28 (2002) 929-937. What the unknowns have taken from the residual is given
-//! back by the degrees of freedom that are left. Where readings are few or lines lean on each other, the errors cannot be trusted
-//! whatever is done, and the analysis [says so](Warning).
+//! **Errors.** The residual of a tidal analysis is coloured: weather fills the low frequencies and
+//! the cusps about each tidal band. The variance of each pair of coefficients is taken from the
+//! residual's periodogram about the line's own frequency, lines left out, after the idea of R.
+//! Pawlowicz, B. Beardsley & S. Lentz, "Classical tidal harmonic analysis including error estimates
+//! in MATLAB using T_TIDE", Computers & Geosciences 28 (2002) 929-937. What the unknowns have taken
+//! from the residual is given back by the degrees of freedom that are left. Where readings are few
+//! or lines lean on each other, the errors cannot be trusted whatever is done, and the analysis
+//! [says so](Warning).
 //!
-//! **Robust refit.** Readings far off are weighed down by Cauchy's function, w = 1/(1 + (r/2.385 s)²) with s from the median absolute
-//! residual, iterated (P. W. Holland & R. E. Welsch, Communications in Statistics A6 (1977) 813-827).
+//! **Robust refit.** Readings far off are weighed down by Cauchy's function, w = 1/(1 + (r/2.385
+//! s)²) with s from the median absolute residual, iterated (P. W. Holland & R. E. Welsch,
+//! Communications in Statistics A6 (1977) 813-827).
 
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
@@ -77,7 +81,8 @@ pub struct ResidualSummary {
 )]
 #[non_exhaustive]
 pub enum Warning {
-    /// Fewer than two readings for each unknown: the fit takes most of the noise with it, and what it leaves says little.
+    /// Fewer than two readings for each unknown: the fit takes most of the noise with it, and what
+    /// it leaves says little.
     FewReadings {
         /// Readings used.
         readings: usize,
@@ -133,8 +138,9 @@ pub struct Analysis {
     reductions: Vec<Reduction>,
 }
 
-/// A column must keep this share of its square when all columns before it are taken out: its error is then at most seven times that
-/// of a line alone. Two lines that drift apart by a twelfth of a turn over the record are at this limit.
+/// A column must keep this share of its square when all columns before it are taken out: its error
+/// is then at most seven times that of a line alone. Two lines that drift apart by a twelfth of a
+/// turn over the record are at this limit.
 const LEAST_SHARE: f64 = 0.02;
 /// Speeds closer than this are the same, degrees an hour: a turn apart after forty thousand years.
 const SAME_SPEED: f64 = 1e-6;
@@ -145,9 +151,10 @@ impl Analysis {
     /// Analyses a record of any length within the years 1600 to 2400.
     ///
     /// # Errors
-    /// [`Error::Readings`] for a record that is too short, not in order of time or holds a level that is not a number;
-    /// [`Error::FarOff`] for a level that no water reaches; [`Error::TooFewReadings`] for fewer readings than unknowns;
-    /// [`Error::NotSeparable`] if two of the constituents cannot be told apart, and why; unknown constituents and impossible
+    /// [`Error::Readings`] for a record that is too short, not in order of time or holds a level
+    /// that is not a number; [`Error::FarOff`] for a level that no water reaches;
+    /// [`Error::TooFewReadings`] for fewer readings than unknowns; [`Error::NotSeparable`] if two
+    /// of the constituents cannot be told apart, and why; unknown constituents and impossible
     /// inferences and reductions.
     pub fn of(readings: &[Reading], spec: &AnalysisSpec) -> Result<Self, Error> {
         let record = Record::new(readings, &spec.missing_m)?;
@@ -213,7 +220,8 @@ impl Analysis {
         })
     }
 
-    /// The constants as a port that predicts, with the mean level above the gauge's zero and without the trend.
+    /// The constants as a port that predicts, with the mean level above the gauge's zero and
+    /// without the trend.
     ///
     /// # Errors
     /// None in practice: the constants come from a fit; amplitudes above 50 m would be refused.
@@ -281,7 +289,8 @@ impl Fit<'_> {
         if apart * record.hours < 360.0 * (1.0 - 1e-3) {
             return Likeness::ShortRecord;
         }
-        // From one reading to the next both turn by the same, but for whole turns, or by the same backwards.
+        // From one reading to the next both turn by the same, but for whole turns, or by the same
+        // backwards.
         let within = 360.0 * record.step_h / record.hours;
         let alike = |turn: f64| wrap_180(turn * record.step_h).abs() < within;
         if record.evenness > 0.9 && (alike(one - other) || alike(one + other)) {

@@ -2,10 +2,12 @@
 
 use crate::astro::{Longitudes, SPEEDS_DEG_PER_H, wrap_360};
 
-/// The equilibrium argument V as whole multiples of the slow angles, with T = 180° at midnight, plus a constant.
+/// The equilibrium argument V as whole multiples of the slow angles, with T = 180° at midnight,
+/// plus a constant.
 ///
-/// V = T·`solar_time` + s·`moon` + h·`sun` + p·`lunar_perigee` + N·`node` + p₁·`solar_perigee` + `offset_deg`, as in
-/// Schureman's table 2. Lists that count in lunar time τ = T - s + h convert by [`Arguments::from_lunar_time`].
+/// V = T·`solar_time` + s·`moon` + h·`sun` + p·`lunar_perigee` + N·`node` + p₁·`solar_perigee` +
+/// `offset_deg`, as in Schureman's table 2. Lists that count in lunar time τ = T - s + h convert by
+/// [`Arguments::from_lunar_time`].
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
@@ -27,8 +29,8 @@ pub struct Arguments {
 }
 
 impl Arguments {
-    /// From Doodson's multiples of τ, s, h, p, N′ = -N and p₁ (not raised by five) and the constant that belongs to T = 180° at
-    /// midnight.
+    /// From Doodson's multiples of τ, s, h, p, N′ = -N and p₁ (not raised by five) and the constant
+    /// that belongs to T = 180° at midnight.
     #[must_use]
     pub fn from_lunar_time(multiples: [i8; 6], offset_deg: f64) -> Self {
         let [tau, moon, sun, lunar_perigee, minus_node, solar_perigee] = multiples;

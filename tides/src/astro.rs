@@ -1,8 +1,9 @@
 //! Mean longitudes of the sun and the moon: the clockwork behind every constituent.
 //!
-//! The polynomials are those of the lunar theory ELP 2000-82 and of the sun's mean elements as printed in J. Meeus,
-//! *Astronomical Algorithms* (1st ed., 1991, chapters 21, 24 and 45), evaluated in UTC: official predictions are made without
-//! a correction from universal to dynamical time, which at 69 s moves M2 by less than 0.001°.
+//! The polynomials are those of the lunar theory ELP 2000-82 and of the sun's mean elements as
+//! printed in J. Meeus, *Astronomical Algorithms* (1st ed., 1991, chapters 21, 24 and 45),
+//! evaluated in UTC: official predictions are made without a correction from universal to dynamical
+//! time, which at 69 s moves M2 by less than 0.001°.
 
 use jiff::Timestamp;
 
@@ -13,7 +14,8 @@ const NOON_1899_BEFORE_UNIX_S: f64 = 2_209_032_000.0;
 const SECONDS_PER_CENTURY: f64 = 36_525.0 * 86_400.0;
 const HOURS_PER_CENTURY: f64 = 36_525.0 * 24.0;
 
-/// The slow angles of tidal theory at one instant, degrees in [0, 360), and the hour angle of the mean sun.
+/// The slow angles of tidal theory at one instant, degrees in [0, 360), and the hour angle of the
+/// mean sun.
 ///
 /// ```
 /// use wrackline_tides::Longitudes;
@@ -26,7 +28,8 @@ const HOURS_PER_CENTURY: f64 = 36_525.0 * 24.0;
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Longitudes {
-    /// T, the hour angle of the mean sun at Greenwich: 180° at midnight UTC, growing by 15° an hour.
+    /// T, the hour angle of the mean sun at Greenwich: 180° at midnight UTC, growing by 15° an
+    /// hour.
     pub solar_time_deg: f64,
     /// s, the mean longitude of the moon.
     pub moon_deg: f64,
@@ -51,15 +54,16 @@ pub enum LongitudeSeries {
     /// Meeus 1991, which is what NOAA's predictions follow.
     #[default]
     Meeus,
-    /// The five-figure series in radians from 1899-12-31 12:00 that Rijkswaterstaat publishes in its library hatyan: s stands 0.016°
-    /// ahead, which moves M2 by 0.034°.
+    /// The five-figure series in radians from 1899-12-31 12:00 that Rijkswaterstaat publishes in
+    /// its library hatyan: s stands 0.016° ahead, which moves M2 by 0.034°.
     Rijkswaterstaat,
-    /// The Explanatory Supplement to the Astronomical Ephemeris (1961, pages 98 and 107) as T_TIDE and UTide carry it, with Foreman's
-    /// table: it moves M2 by 0.005° against Meeus.
+    /// The Explanatory Supplement to the Astronomical Ephemeris (1961, pages 98 and 107) as T_TIDE
+    /// and UTide carry it, with Foreman's table: it moves M2 by 0.005° against Meeus.
     ExplanatorySupplement,
 }
 
-/// Constant, and rates for days, squares and cubes of ten thousand days from 1899-12-31 12:00; degrees.
+/// Constant, and rates for days, squares and cubes of ten thousand days from 1899-12-31 12:00;
+/// degrees.
 const SUPPLEMENT: [[f64; 4]; 5] = [
     [270.434_164, 13.176_396_526_8, -0.000_085_0, 0.000_000_039],
     [279.696_678, 0.985_647_335_4, 0.000_022_67, 0.0],
@@ -118,7 +122,8 @@ impl Longitudes {
 
     /// The angles at an instant, by the first of the [series](LongitudeSeries).
     ///
-    /// The polynomials hold to about 0.001° from 1600 to 2400; outside they stay finite and lose accuracy slowly.
+    /// The polynomials hold to about 0.001° from 1600 to 2400; outside they stay finite and lose
+    /// accuracy slowly.
     #[must_use]
     pub fn at(instant: Timestamp) -> Self {
         let second = instant.as_second();
@@ -159,8 +164,8 @@ const NODE: [f64; 5] = [
     1.0 / 467_410.0,
     -1.0 / 60_616_000.0,
 ];
-// The sun's mean longitude less its mean anomaly. The rate is that of the predictions checked against; Meeus's own elements
-// give 1.71953, which moves T2 by 0.0001° in 2026.
+// The sun's mean longitude less its mean anomaly. The rate is that of the predictions checked
+// against; Meeus's own elements give 1.71953, which moves T2 by 0.0001° in 2026.
 const SOLAR_PERIGEE: [f64; 5] = [282.937_35, 1.719_02, 0.000_459_1, 0.000_000_48, 0.0];
 
 fn polynomial(coefficients: &[f64; 5], centuries: f64) -> f64 {
@@ -170,7 +175,8 @@ fn polynomial(coefficients: &[f64; 5], centuries: f64) -> f64 {
         .fold(0.0, |sum, c| sum * centuries + c)
 }
 
-/// Speeds at J2000.0 in degrees an hour, in the order of [`Arguments`](crate::Arguments): T, s, h, p, N, p₁.
+/// Speeds at J2000.0 in degrees an hour, in the order of [`Arguments`](crate::Arguments): T, s, h,
+/// p, N, p₁.
 pub(crate) const SPEEDS_DEG_PER_H: [f64; 6] = [
     15.0,
     MOON[1] / HOURS_PER_CENTURY,

@@ -1,8 +1,9 @@
 //! Many heights and rates at once: on a regular grid by recurrence, or at given instants.
 //!
-//! A line a(t) cos(θ + ω t) whose amplitude grows in proportion obeys x(t + Δ) = 2ρ cos ωΔ · x(t) - ρ² x(t - Δ), ρ being its growth
-//! over Δ. Many instants in one stretch are filled line by line, eight instants side by side; few are filled instant by instant,
-//! four lines side by side. The rate of a line is a line again, a quarter turn ahead.
+//! A line a(t) cos(θ + ω t) whose amplitude grows in proportion obeys x(t + Δ) = 2ρ cos ωΔ · x(t) -
+//! ρ² x(t - Δ), ρ being its growth over Δ. Many instants in one stretch are filled line by line,
+//! eight instants side by side; few are filled instant by instant, four lines side by side. The
+//! rate of a line is a line again, a quarter turn ahead.
 
 #![allow(
     clippy::needless_range_loop,
@@ -26,8 +27,8 @@ const ABREAST: usize = 8;
 const BLOCK: usize = 1024;
 /// Fewer than this are filled instant by instant.
 const FEW: usize = 256;
-/// The recurrence lets amplitudes grow in proportion where the curve lets them grow evenly: blocks end before all lines together part
-/// by this, metres.
+/// The recurrence lets amplitudes grow in proportion where the curve lets them grow evenly: blocks
+/// end before all lines together part by this, metres.
 const PARTING_M: f64 = 4e-7;
 
 /// What a batch is filled with.
@@ -38,17 +39,18 @@ enum Filling {
 }
 
 impl Predictor {
-    /// Fills a slice with heights on a regular grid, metres above the datum: the fast way to a curve. It agrees with
-    /// [`Predictor::height_m`] to 1 µm, and nothing is allocated.
+    /// Fills a slice with heights on a regular grid, metres above the datum: the fast way to a
+    /// curve. It agrees with [`Predictor::height_m`] to 1 µm, and nothing is allocated.
     ///
     /// # Errors
-    /// [`Error::Lengths`] if the slice is not as long as the grid; [`Error::OutsideSpan`] if the grid leaves the prepared span.
+    /// [`Error::Lengths`] if the slice is not as long as the grid; [`Error::OutsideSpan`] if the
+    /// grid leaves the prepared span.
     pub fn fill_heights(&self, grid: &Grid, heights_m: &mut [f64]) -> Result<(), Error> {
         self.fill(grid, heights_m, Filling::Heights)
     }
 
-    /// Fills a slice with rates of rise on a regular grid, metres an hour. It agrees with [`Predictor::rate_m_per_h`] to 1 µm an
-    /// hour, and nothing is allocated.
+    /// Fills a slice with rates of rise on a regular grid, metres an hour. It agrees with
+    /// [`Predictor::rate_m_per_h`] to 1 µm an hour, and nothing is allocated.
     ///
     /// # Errors
     /// As [`Predictor::fill_heights`].
@@ -56,8 +58,8 @@ impl Predictor {
         self.fill(grid, rates_m_per_h, Filling::Rates)
     }
 
-    /// Fills a slice with the heights at given instants, metres above the datum: bit for bit what [`Predictor::height_m`] gives,
-    /// without allocation.
+    /// Fills a slice with the heights at given instants, metres above the datum: bit for bit what
+    /// [`Predictor::height_m`] gives, without allocation.
     ///
     /// # Errors
     /// [`Error::Lengths`] if the two slices differ in length.
@@ -78,8 +80,9 @@ impl Predictor {
         Ok(())
     }
 
-    /// Fills two slices with the heights and the rates of rise at given instants, metres above the datum and metres an hour: bit for bit
-    /// what [`Predictor::rate_m_per_h`] gives and within 1 nm what [`Predictor::height_m`] does, for little more than the heights alone.
+    /// Fills two slices with the heights and the rates of rise at given instants, metres above the
+    /// datum and metres an hour: bit for bit what [`Predictor::rate_m_per_h`] gives and within 1 nm
+    /// what [`Predictor::height_m`] does, for little more than the heights alone.
     ///
     /// # Errors
     /// [`Error::Lengths`] if the slices differ in length.
@@ -133,7 +136,8 @@ impl Predictor {
             });
         }
         let step_h = grid.step().as_secs_f64() / 3600.0;
-        // By way of the instant itself, so that a height at the very start of a year falls on the same side as a single one.
+        // By way of the instant itself, so that a height at the very start of a year falls on the
+        // same side as a single one.
         let hours_at = |index: usize| hours_between(self.base(), grid.at(index));
         let span_end_h = hours_between(self.base(), span.end);
         let mut done = 0;
@@ -243,7 +247,8 @@ struct Line {
 }
 
 impl Start {
-    /// The lines' amplitudes and phases at the first instant, and the logarithm of their growth over a step.
+    /// The lines' amplitudes and phases at the first instant, and the logarithm of their growth
+    /// over a step.
     #[inline(always)]
     fn lines(&self, four: &Four, filling: Filling) -> (Lanes, Lanes, Lanes) {
         let (mut amplitude, mut phase) = four.at(self.t);

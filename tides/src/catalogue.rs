@@ -1,9 +1,10 @@
 //! The standard list of constituents as rows of data.
 //!
-//! Source: IHO Tide, Water Level and Current Working Group, *Standard list of tidal constituents* (8 May 2017): name, extended
-//! Doodson number, speed in degrees an hour, nodal rule. Where the list offers several rows under one name, the row is taken whose
-//! argument the offices use (S1 as 1 645 557, M1 without perigee as 1 555 556, M1B as 1 554 556, NA2 as 2 446 565).
-//! Speeds of the 37 that NOAA publishes: CO-OPS station pages, seven or eight digits.
+//! Source: IHO Tide, Water Level and Current Working Group, *Standard list of tidal constituents*
+//! (8 May 2017): name, extended Doodson number, speed in degrees an hour, nodal rule. Where the
+//! list offers several rows under one name, the row is taken whose argument the offices use (S1 as
+//! 1 645 557, M1 without perigee as 1 555 556, M1B as 1 554 556, NA2 as 2 446 565). Speeds of the
+//! 37 that NOAA publishes: CO-OPS station pages, seven or eight digits.
 
 use crate::arguments::Arguments;
 use crate::nodal::NodalParent as P;
@@ -40,7 +41,8 @@ pub(crate) struct Row {
 }
 
 impl Row {
-    /// The argument from the extended Doodson number, digits raised by five, the seventh in quarter turns.
+    /// The argument from the extended Doodson number, digits raised by five, the seventh in quarter
+    /// turns.
     pub(crate) fn arguments(&self) -> Option<Arguments> {
         let mut digits = [0_i8; 7];
         if self.digits.len() != 7 {
@@ -50,7 +52,8 @@ impl Row {
             *value = i8::try_from(letter.to_digit(16)?).ok()?;
         }
         let [species, moon, sun, perigee, minus_node, solar, quarter] = digits;
-        // The list counts lunar time from the upper transit (T = 0 at midnight): half a turn for each cycle a day.
+        // The list counts lunar time from the upper transit (T = 0 at midnight): half a turn for
+        // each cycle a day.
         let offset = 90.0 * f64::from(quarter - 5) - 180.0 * f64::from(species);
         Some(Arguments::from_lunar_time(
             [
@@ -140,7 +143,8 @@ pub(crate) const ROWS: &[Row] = &[
     row("2SM", &[], "0915555", 2.0317915, Of(P::M2, 4, -4)),
     row("MSQM", &[], "0935555", 2.1139287, Longer { iho: (P::M2, 2, -2) }),
     row("MQM", &["MQ"], "0953555", 2.1867829, Longer { iho: (P::M2, 2, 2) }),
-    // Not in the list; lines that offices mean by a name of the list (see `offices`), and two of Foreman's.
+    // Not in the list; lines that offices mean by a name of the list (see `offices`), and two of
+    // Foreman's.
     row("SA(FOREMAN)", &["SA(H-P1)", "SA1"], "0565545", 0.0410667, One),
     row("S1(FOREMAN)", &["S1(T+P1)"], "1645562", 15.000002, One),
     row("ALPHA1", &["ALP1"], "1176554", 12.3827652, Of(P::O1, 2, 2)),

@@ -1,7 +1,8 @@
 //! A closer look at a stretch of water whose turns the first tests cannot settle.
 //!
-//! Where lines cancel each other, the slope is far smaller than the bound on its curvature, and halving would go on for ever. Twelve
-//! derivatives in the middle say how the slope runs over the whole cell, with a remainder that is nothing for a cell of a few minutes:
+//! Where lines cancel each other, the slope is far smaller than the bound on its curvature, and
+//! halving would go on for ever. Twelve derivatives in the middle say how the slope runs over the
+//! whole cell, with a remainder that is nothing for a cell of a few minutes:
 //!
 //! - |h′| > Σ |h⁽ⁿ⁾| rⁿ⁻¹/(n-1)!, n from 2, and the remainder: the slope keeps its sign, no turn;
 //! - |h″| > the like sum from the third: the slope is monotone, at most one turn;
@@ -20,12 +21,14 @@ use crate::wave::cos_turns;
 
 /// Derivatives that are worked out.
 const ORDERS: usize = 12;
-/// Cells of at most this half-width, hours: the fastest line that can be defined, 1000° an hour, turns by 2.2 radians over it,
-/// and the remainder is then 3e-5 of its speed; ordinary lines have less than 1e-11.
+/// Cells of at most this half-width, hours: the fastest line that can be defined, 1000° an hour,
+/// turns by 2.2 radians over it, and the remainder is then 3e-5 of its speed; ordinary lines have
+/// less than 1e-11.
 pub(crate) const REACH_H: f64 = 0.125;
 /// Error of the cosine of a line, with room for the rounding of the sum.
 const ROUNDING: f64 = 1e-10;
-/// A slope smaller than this share of the greatest that the lines could make together is not told from nothing.
+/// A slope smaller than this share of the greatest that the lines could make together is not told
+/// from nothing.
 pub(crate) const LEAST_SLOPE: f64 = 4.0 * ROUNDING;
 
 /// What is certain of the slope over a cell.

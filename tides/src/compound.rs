@@ -1,9 +1,10 @@
 //! Reads the name of a compound (shallow-water) constituent as a sum of its parts.
 //!
-//! The rule is Annex B of the IHO's standard list: add the letters from the left; if that gives too many cycles a day, change
-//! signs progressively from the right. Two things the annex leaves to the reader are settled here: K stands for K1 where the
-//! cycles a day would otherwise have the wrong parity (MK3 = M2 + K1), and so does S for S1 where there is no K
-//! (2MS3 = 2M2 - S1). A lone letter stands for as many copies as its cycles a day ask for (M4 = 2 M2).
+//! The rule is Annex B of the IHO's standard list: add the letters from the left; if that gives too
+//! many cycles a day, change signs progressively from the right. Two things the annex leaves to the
+//! reader are settled here: K stands for K1 where the cycles a day would otherwise have the wrong
+//! parity (MK3 = M2 + K1), and so does S for S1 where there is no K (2MS3 = 2M2 - S1). A lone
+//! letter stands for as many copies as its cycles a day ask for (M4 = 2 M2).
 
 use alloc::vec::Vec;
 
@@ -35,7 +36,8 @@ struct Token {
     copies: i8,
 }
 
-/// The parts of a compound as constituents of the list and how often each is added, or `None` if it cannot be read.
+/// The parts of a compound as constituents of the list and how often each is added, or `None` if it
+/// cannot be read.
 pub(crate) fn parts(name: &str) -> Option<Vec<(&'static str, i8)>> {
     let (mut tokens, species) = tokens(name)?;
     if let [only] = tokens.as_mut_slice()

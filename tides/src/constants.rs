@@ -1,4 +1,5 @@
-//! A port: its harmonic constants, its mean level above the datum, and the convention they belong to.
+//! A port: its harmonic constants, its mean level above the datum, and the convention they belong
+//! to.
 
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
@@ -70,7 +71,8 @@ impl Harmonic {
 /// What a port is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PortSpec<'a> {
-    /// Mean level above the datum that heights are wanted from (chart datum for a tide table), metres.
+    /// Mean level above the datum that heights are wanted from (chart datum for a tide table),
+    /// metres.
     pub mean_level_m: f64,
     /// The harmonic constants.
     pub harmonics: &'a [Harmonic],
@@ -106,9 +108,9 @@ pub struct Port {
 
 /// A node factor drawn towards one: f′ = 1 + share · (f of another constituent - 1).
 ///
-/// In shallow water the nodal modulation of the great constituents is damped by friction, and offices reduce it from experience. At
-/// Vlissingen Rijkswaterstaat takes a share of 0.53 for M2, and for S2, which has no modulation of its own, a share of -0.82
-/// of that of M2.
+/// In shallow water the nodal modulation of the great constituents is damped by friction, and
+/// offices reduce it from experience. At Vlissingen Rijkswaterstaat takes a share of 0.53 for M2,
+/// and for S2, which has no modulation of its own, a share of -0.82 of that of M2.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
@@ -173,8 +175,9 @@ impl Port {
     /// Checks the constants and looks the constituents up.
     ///
     /// # Errors
-    /// An unknown or repeated constituent, the mean level as a constituent (Z0), an amplitude outside 0-50 m, a lag outside ±720°, a mean level outside -1000-10000 m,
-    /// or no constituent at all.
+    /// An unknown or repeated constituent, the mean level as a constituent (Z0), an amplitude
+    /// outside 0-50 m, a lag outside ±720°, a mean level outside -1000-10000 m, or no constituent
+    /// at all.
     pub fn new(spec: PortSpec<'_>) -> Result<Self, Error> {
         if spec.harmonics.is_empty() {
             return Err(Error::NoConstituents);
@@ -183,7 +186,8 @@ impl Port {
         port.lines.reserve(spec.harmonics.len());
         for harmonic in spec.harmonics {
             let constituent = spec.convention.constituent(&harmonic.name)?;
-            // The lines so far stand in the order of the harmonics, so the spelling met first can be shown.
+            // The lines so far stand in the order of the harmonics, so the spelling met first can
+            // be shown.
             if let Some(first) = port
                 .position(&constituent)
                 .and_then(|at| spec.harmonics.get(at))
@@ -316,8 +320,8 @@ impl Port {
         &self.lines
     }
 
-    /// Height of the tide above the datum at one instant, metres, straight from the definition. For many instants prepare a
-    /// [`Predictor`](crate::Predictor).
+    /// Height of the tide above the datum at one instant, metres, straight from the definition. For
+    /// many instants prepare a [`Predictor`](crate::Predictor).
     #[must_use]
     pub fn height_m(&self, at: Timestamp) -> f64 {
         let moment = self.convention.moment(at, self.wanted());

@@ -63,14 +63,17 @@ pub enum Definition {
 }
 
 impl Constituent {
-    /// Looks a name up in the list of the IHO and among its aliases, whatever the case and with Greek letters as letters or
-    /// spelt out; a compound that the list lacks (2MK5, 8MS14) is derived from its parts.
+    /// Looks a name up in the list of the IHO and among its aliases, whatever the case and with
+    /// Greek letters as letters or spelt out; a compound that the list lacks (2MK5, 8MS14) is
+    /// derived from its parts.
     ///
-    /// A name that offices use for different lines is taken as the list has it; [`Convention::constituent`](crate::Convention::constituent)
-    /// takes it as a convention's office does. A compound that others read in another way is refused.
+    /// A name that offices use for different lines is taken as the list has it;
+    /// [`Convention::constituent`](crate::Convention::constituent) takes it as a convention's
+    /// office does. A compound that others read in another way is refused.
     ///
     /// # Errors
-    /// [`Error::UnknownConstituent`] offers the nearest known names; [`Error::AmbiguousName`] the meanings.
+    /// [`Error::UnknownConstituent`] offers the nearest known names; [`Error::AmbiguousName`] the
+    /// meanings.
     pub fn named(name: &str) -> Result<Self, Error> {
         Self::named_by(name, Some(Office::Iho))
     }
@@ -181,7 +184,8 @@ impl Constituent {
                 };
                 let (sum, powers) = Self::sum(compound::parts(spelt)?.into_iter())?;
                 match digits {
-                    // The list contradicts itself in a handful of rows: its numbers outrank its name.
+                    // The list contradicts itself in a handful of rows: its numbers outrank its
+                    // name.
                     Some(digits) if (sum.speed_deg_per_h() - row.speed).abs() > 1e-6 => (
                         Arguments {
                             offset_deg: sum.offset_deg,
@@ -198,7 +202,8 @@ impl Constituent {
         if let Some(slot) = main_of(row.name) {
             powers.satellites = alloc::vec![NodalPower::of(slot)];
         }
-        // M1 is two lines: its argument leaves the perigee to u, but every list prints the speed of the larger line.
+        // M1 is two lines: its argument leaves the perigee to u, but every list prints the speed of
+        // the larger line.
         let own = if row.name == "M1" {
             row.speed
         } else {
@@ -255,14 +260,15 @@ impl Constituent {
         self.arguments
     }
 
-    /// The speed in degrees an hour, as the argument advances at J2000.0; for M1 the printed 14.4966939, which is the speed of
-    /// the larger of its two lines.
+    /// The speed in degrees an hour, as the argument advances at J2000.0; for M1 the printed
+    /// 14.4966939, which is the speed of the larger of its two lines.
     #[must_use]
     pub fn speed_deg_per_h(&self) -> f64 {
         self.speed_deg_per_h
     }
 
-    /// The speed with which NOAA advances phases within a calendar year: seven printed digits where NOAA publishes one.
+    /// The speed with which NOAA advances phases within a calendar year: seven printed digits where
+    /// NOAA publishes one.
     #[must_use]
     pub fn annual_speed_deg_per_h(&self) -> f64 {
         self.annual_speed_deg_per_h

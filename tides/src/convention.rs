@@ -10,7 +10,8 @@ use crate::error::Error;
 use crate::nodal::{Formulas, Latitude, NodeTable, Wanted};
 use crate::offices::Office;
 
-/// How an office turns constants into heights. Constants belong to the convention of whoever analysed them.
+/// How an office turns constants into heights. Constants belong to the convention of whoever
+/// analysed them.
 ///
 /// | convention | reproduces | weakness |
 /// | --- | --- | --- |
@@ -24,18 +25,20 @@ use crate::offices::Office;
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 #[non_exhaustive]
 pub enum Convention {
-    /// Schureman's factors held at the middle of each calendar year (UTC), arguments taken at 1 January and advanced with the
-    /// printed speeds.
+    /// Schureman's factors held at the middle of each calendar year (UTC), arguments taken at 1
+    /// January and advanced with the printed speeds.
     SchuremanAnnual,
     /// Schureman's factors and the arguments at each instant.
     SchuremanInstant,
     /// The IHO list's factors and the arguments at each instant.
     IhoInstant,
-    /// Schureman's factors held at the middle of each calendar year (UTC), arguments at each instant, longitudes by the office's own
-    /// series; the office's reductions come on top ([`Port::with_reductions`](crate::Port::with_reductions)).
+    /// Schureman's factors held at the middle of each calendar year (UTC), arguments at each
+    /// instant, longitudes by the office's own series; the office's reductions come on top
+    /// ([`Port::with_reductions`](crate::Port::with_reductions)).
     Rijkswaterstaat,
-    /// Foreman's satellite sums for a latitude and the arguments at each instant, longitudes of the Explanatory Supplement: what T_TIDE
-    /// and UTide do by default, and offices that analyse with their table. Names are Foreman's too: SA runs with h - p1.
+    /// Foreman's satellite sums for a latitude and the arguments at each instant, longitudes of the
+    /// Explanatory Supplement: what T_TIDE and UTide do by default, and offices that analyse with
+    /// their table. Names are Foreman's too: SA runs with h - p1.
     ForemanInstant(Latitude),
     /// Any other combination.
     Custom(ConventionTerms),
@@ -138,8 +141,8 @@ impl Convention {
         }
     }
 
-    /// Looks a constituent up by the name that it bears in this convention's office: names go with the formulas. Otherwise as
-    /// [`Constituent::named`].
+    /// Looks a constituent up by the name that it bears in this convention's office: names go with
+    /// the formulas. Otherwise as [`Constituent::named`].
     ///
     /// ```
     /// use wrackline_tides::{Convention, Latitude};
@@ -152,7 +155,8 @@ impl Convention {
     /// ```
     ///
     /// # Errors
-    /// [`Error::UnknownConstituent`]; [`Error::AmbiguousName`] for a name that the convention does not settle.
+    /// [`Error::UnknownConstituent`]; [`Error::AmbiguousName`] for a name that the convention does
+    /// not settle.
     pub fn constituent(&self, name: &str) -> Result<Constituent, Error> {
         let office = match self.terms().formulas {
             Formulas::Schureman => None,
@@ -274,7 +278,8 @@ pub(crate) fn hours_between(from: Timestamp, to: Timestamp) -> f64 {
     (seconds + fraction * 1e-9) / 3600.0
 }
 
-/// An instant some hours after another, to the nearest nanosecond; beyond what a timestamp holds, the last one.
+/// An instant some hours after another, to the nearest nanosecond; beyond what a timestamp holds,
+/// the last one.
 pub(crate) fn hours_after(from: Timestamp, hours: f64) -> Timestamp {
     let nanoseconds = libm::rint(hours * 3.6e12);
     Timestamp::from_nanosecond(from.as_nanosecond() + nanoseconds as i128).unwrap_or(

@@ -4,7 +4,8 @@ use core::f64::consts::TAU;
 
 use crate::wave::{LANES, Lanes, Vectors, cos_lanes, cos_sin_lanes, each, sum};
 
-/// Four lines side by side, so that the compiler can work on them at once; the last group is padded with zeros.
+/// Four lines side by side, so that the compiler can work on them at once; the last group is padded
+/// with zeros.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Four {
     /// Amplitude at the start of the segment, metres.
@@ -17,7 +18,8 @@ pub(crate) struct Four {
     pub(crate) speed: Lanes,
 }
 
-/// No less than the derivatives of the height anywhere in a segment, metres an hour and to its cube.
+/// No less than the derivatives of the height anywhere in a segment, metres an hour and to its
+/// cube.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Bounds {
     /// Sum of the squares of the growths over the amplitudes, metres an hour squared.
@@ -28,7 +30,8 @@ pub(crate) struct Bounds {
     pub(crate) third: f64,
 }
 
-/// A stretch of the curve with straight amplitudes and phases; hours count from the predictor's base.
+/// A stretch of the curve with straight amplitudes and phases; hours count from the predictor's
+/// base.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Segment<'a> {
     pub(crate) from_h: f64,
@@ -79,8 +82,9 @@ impl Segment<'_> {
         self.mean_level_m + tide(self.fours, hours - self.start_h)
     }
 
-    /// For how long amplitudes that grow evenly and in proportion stay together to within a length, hours: lines part by
-    /// a (g t / a)² / 8 in the middle of a time t, and none may grow by more than a fortieth.
+    /// For how long amplitudes that grow evenly and in proportion stay together to within a length,
+    /// hours: lines part by a (g t / a)² / 8 in the middle of a time t, and none may grow by more
+    /// than a fortieth.
     pub(crate) fn proportional_h(&self, parting_m: f64) -> f64 {
         if self.bounds.creep > 0.0 {
             libm::sqrt(8.0 * parting_m / self.bounds.creep).min(0.025 / self.bounds.quickest)

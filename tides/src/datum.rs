@@ -1,12 +1,13 @@
 //! Tidal datums over the moon's node cycle, springs and neaps, mean intervals.
 //!
-//! Definitions: HAT and LAT, the highest and lowest predicted tides of the period (IHO Resolution 3/1919 as amended: at least 18.6 years);
-//! MHHW, MHW, MLW, MLLW and the mean intervals of *Tide and Current Glossary* (US NOAA): means of the higher high, all high, all
-//! low and lower low waters of each tidal day; MHWS, MHWN, MLWS, MLWN: mean of two successive high (low) waters in the twenty-four
-//! hours in which the range is greatest or least, about every 14.77 days.
+//! Definitions: HAT and LAT, the highest and lowest predicted tides of the period (IHO Resolution
+//! 3/1919 as amended: at least 18.6 years); MHHW, MHW, MLW, MLLW and the mean intervals of *Tide
+//! and Current Glossary* (US NOAA): means of the higher high, all high, all low and lower low
+//! waters of each tidal day; MHWS, MHWN, MLWS, MLWN: mean of two successive high (low) waters in
+//! the twenty-four hours in which the range is greatest or least, about every 14.77 days.
 //!
-//! NOAA does not count a turn of less than 0.1 ft or 2 h from its neighbour when it tabulates observed tides; that is an option here
-//! ([`Shallow`]), off by default.
+//! NOAA does not count a turn of less than 0.1 ft or 2 h from its neighbour when it tabulates
+//! observed tides; that is an option here ([`Shallow`]), off by default.
 
 use alloc::vec::Vec;
 use core::ops::Range;
@@ -24,8 +25,9 @@ pub const TIDAL_DAY_H: f64 = 24.841_202_3;
 /// From one spring to the next, hours: half the moon's phases.
 const SPRING_CYCLE_H: f64 = 354.367_056;
 
-/// Pairs of neighbouring turns that are not to be counted as tides. A tide either moves the water or it does not; leaving pairs out
-/// loses real turns, so nothing is left out unless the caller asks.
+/// Pairs of neighbouring turns that are not to be counted as tides. A tide either moves the water
+/// or it does not; leaving pairs out loses real turns, so nothing is left out unless the caller
+/// asks.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
@@ -44,7 +46,8 @@ impl Shallow {
     };
 }
 
-/// Takes out pairs of neighbouring turns that are too shallow or too close, the shallowest first, until none is left.
+/// Takes out pairs of neighbouring turns that are too shallow or too close, the shallowest first,
+/// until none is left.
 #[must_use]
 pub fn without_shallow(turns: &[Turn], shallow: Shallow) -> Vec<Turn> {
     let mut kept: Vec<Turn> = turns.to_vec();
@@ -61,7 +64,8 @@ pub fn without_shallow(turns: &[Turn], shallow: Shallow) -> Vec<Turn> {
             .min_by(|a, b| a.1.total_cmp(&b.1));
         let Some((index, _)) = pair else { return kept };
         kept.drain(index..index + 2);
-        // High and low still alternate, but the one kept must be the more extreme where the pair stood at an end.
+        // High and low still alternate, but the one kept must be the more extreme where the pair
+        // stood at an end.
     }
 }
 
@@ -96,8 +100,9 @@ pub struct Datums {
     pub mlwn_m: f64,
     /// Mean low water springs.
     pub mlws_m: f64,
-    /// Mean high-water interval: hours from the moon's transit over Greenwich, upper or lower, to the next high water; none where
-    /// the tide is not semidiurnal enough for the interval to mean anything.
+    /// Mean high-water interval: hours from the moon's transit over Greenwich, upper or lower, to
+    /// the next high water; none where the tide is not semidiurnal enough for the interval to mean
+    /// anything.
     pub high_water_interval_h: Option<f64>,
     /// Mean low-water interval, likewise.
     pub low_water_interval_h: Option<f64>,
@@ -121,7 +126,8 @@ impl Port {
     /// ```
     ///
     /// # Errors
-    /// As [`Port::predictor`]; [`Error::NoTurns`] if the period is shorter than a month or the port has no tide.
+    /// As [`Port::predictor`]; [`Error::NoTurns`] if the period is shorter than a month or the port
+    /// has no tide.
     pub fn datums(
         &self,
         period: Range<Timestamp>,
@@ -240,9 +246,11 @@ pub struct SpringOrNeap {
     pub kind: Spring,
 }
 
-/// Springs and neaps by definition: in each half lunation, the pair of successive tides with the greatest and the least mean range.
+/// Springs and neaps by definition: in each half lunation, the pair of successive tides with the
+/// greatest and the least mean range.
 ///
-/// Turns must be in order and alternate, as [`Predictor::turns`](crate::Predictor::turns) gives them.
+/// Turns must be in order and alternate, as [`Predictor::turns`](crate::Predictor::turns) gives
+/// them.
 #[must_use]
 pub fn springs_and_neaps(turns: &[Turn]) -> Vec<SpringOrNeap> {
     let Some(first) = turns.first() else {
@@ -267,7 +275,8 @@ pub fn springs_and_neaps(turns: &[Turn]) -> Vec<SpringOrNeap> {
         })
         .collect();
     let mut found = Vec::new();
-    // A day is a spring if none within a quarter of the cycle either side has more range, a neap if none has less.
+    // A day is a spring if none within a quarter of the cycle either side has more range, a neap if
+    // none has less.
     let reach = 0.45 * 0.5 * SPRING_CYCLE_H;
     let range = |day: &SpringOrNeap| day.high_m - day.low_m;
     let time: Vec<f64> = days
@@ -363,23 +372,26 @@ fn mean_interval(turns: &[Turn]) -> Option<f64> {
     Some(angle / 360.0 * half_day)
 }
 
-/// How springs stand to the moon and the clock at a port, from its two great semidiurnal constituents.
+/// How springs stand to the moon and the clock at a port, from its two great semidiurnal
+/// constituents.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct SpringClock {
-    /// Age of the tide: days from new and full moon to springs, (G of S2 - G of M2) over the difference of their speeds.
+    /// Age of the tide: days from new and full moon to springs, (G of S2 - G of M2) over the
+    /// difference of their speeds.
     pub age_of_tide_days: f64,
-    /// Hour (UTC, 0 to 24) of one of the day's high waters at springs, the mean of the year: the other comes half a day before or after.
-    /// It hardly changes, because at springs the sun's tide and the moon's agree: S2 stands at its high water then.
+    /// Hour (UTC, 0 to 24) of one of the day's high waters at springs, the mean of the year: the
+    /// other comes half a day before or after. It hardly changes, because at springs the sun's tide
+    /// and the moon's agree: S2 stands at its high water then.
     pub high_water_hour: f64,
 }
 
 impl Port {
     /// Age of the tide and the clock hour of spring high water; none if the port lacks M2 or S2.
     ///
-    /// The hour is that of S2's own high water: G of S2 over 30° an hour, within about half an hour of the port's spring high waters
-    /// where M4 is small.
+    /// The hour is that of S2's own high water: G of S2 over 30° an hour, within about half an hour
+    /// of the port's spring high waters where M4 is small.
     #[must_use]
     pub fn spring_clock(&self) -> Option<SpringClock> {
         let find = |name| {

@@ -1,8 +1,8 @@
 //! A curve read off a table of its own heights.
 //!
-//! Heights stand every quarter of an hour, or closer where fast lines need it, and between them a polynomial through the eight nearest
-//! gives the height: for whoever asks a curve for instants in no order, many thousand times. A table never reaches across
-//! a step of the curve at New Year.
+//! Heights stand every quarter of an hour, or closer where fast lines need it, and between them a
+//! polynomial through the eight nearest gives the height: for whoever asks a curve for instants in
+//! no order, many thousand times. A table never reaches across a step of the curve at New Year.
 
 use alloc::vec::Vec;
 use core::f64::consts::TAU;
@@ -24,7 +24,8 @@ const WIDEST_H: f64 = 0.25;
 const ERROR_M: f64 = 2e-7;
 /// The most that the step is halved: to under a minute.
 const HALVINGS: u32 = 5;
-/// The product of the distances to eight nodes, at most, is (7·5·3·1)² / 2⁸ steps to the eighth; over 8! it multiplies the eighth derivative.
+/// The product of the distances to eight nodes, at most, is (7·5·3·1)² / 2⁸ steps to the eighth;
+/// over 8! it multiplies the eighth derivative.
 const PRODUCT: f64 = 11_025.0 / 256.0 / 40_320.0;
 
 /// The heights of a span, ready to be read off at any instant of it in a few nanoseconds.
@@ -103,7 +104,8 @@ impl HeightTable {
         self.span.clone()
     }
 
-    /// How far the polynomial may stray from the curve, metres; the curve's own 1 µm against its definition comes on top.
+    /// How far the polynomial may stray from the curve, metres; the curve's own 1 µm against its
+    /// definition comes on top.
     #[must_use]
     pub fn error_m(&self) -> f64 {
         self.error_m
@@ -121,8 +123,8 @@ impl HeightTable {
     /// Fills a slice with the heights at given instants, metres above the datum.
     ///
     /// # Errors
-    /// [`Error::Lengths`] if the two slices differ in length; [`Error::OutsideSpan`] if an instant lies outside the span: the heights then
-    /// mean nothing.
+    /// [`Error::Lengths`] if the two slices differ in length; [`Error::OutsideSpan`] if an instant
+    /// lies outside the span: the heights then mean nothing.
     pub fn fill_heights_at(
         &self,
         instants: &[Timestamp],
@@ -177,8 +179,8 @@ impl HeightTable {
 
 /// The polynomial through eight heights, a share of a step after the fourth.
 ///
-/// Lagrange's form with the nodes in pairs about the middle of the step, ±d from it: with q = w² - d² of each pair, the product of
-/// the other three times (w + d) y₊ - (w - d) y₋.
+/// Lagrange's form with the nodes in pairs about the middle of the step, ±d from it: with q = w² -
+/// d² of each pair, the product of the other three times (w + d) y₊ - (w - d) y₋.
 #[inline(always)]
 fn interpolate(nodes: &[f64; NODES], share: f64) -> f64 {
     const DISTANCES: Lanes = [0.5, 1.5, 2.5, 3.5];
@@ -226,8 +228,8 @@ impl Predictor {
         stretches
     }
 
-    /// Fills a slice with heights at equal steps from some steps before a stretch to some after; outside the stretch its first and last
-    /// segments are carried on.
+    /// Fills a slice with heights at equal steps from some steps before a stretch to some after;
+    /// outside the stretch its first and last segments are carried on.
     fn fill_stretch(
         &self,
         (from_h, to_h): (f64, f64),

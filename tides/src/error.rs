@@ -17,7 +17,8 @@ pub enum Error {
         /// Known names that look alike, best first.
         nearest: Vec<String>,
     },
-    /// A name that offices give to different lines, where the convention does not settle which is meant.
+    /// A name that offices give to different lines, where the convention does not settle which is
+    /// meant.
     #[error(
         "constituent `{name}` means different lines to different offices: write {}",
         Choice(meanings)
@@ -25,7 +26,8 @@ pub enum Error {
     AmbiguousName {
         /// The name as given.
         name: String,
-        /// What it may mean, written so that it means nothing else, with whose it is and degrees an hour.
+        /// What it may mean, written so that it means nothing else, with whose it is and degrees an
+        /// hour.
         meanings: Vec<String>,
     },
     /// The same constituent twice in one set of constants, perhaps under two names.
@@ -165,7 +167,8 @@ pub enum Error {
         second: String,
         /// Length of the record, days.
         record_days: f64,
-        /// Length of record that would do by Rayleigh's criterion, days; none if their speeds are the same.
+        /// Length of record that would do by Rayleigh's criterion, days; none if their speeds are
+        /// the same.
         needed_days: Option<f64>,
         /// Why.
         cause: Likeness,

@@ -23,7 +23,8 @@ pub struct Grid {
 }
 
 impl Grid {
-    /// From the first instant, the step (longer than nothing and at most a day) and the number of instants.
+    /// From the first instant, the step (longer than nothing and at most a day) and the number of
+    /// instants.
     ///
     /// # Errors
     /// [`Error::Step`]; [`Error::GridLength`] for no instants, or more than time has room for.

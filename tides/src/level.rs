@@ -1,7 +1,7 @@
 //! When the water stands above, below or between levels.
 //!
-//! Between neighbouring turns the curve is monotone, so it meets a level at most once: the certificate of the turns carries over to
-//! crossings.
+//! Between neighbouring turns the curve is monotone, so it meets a level at most once: the
+//! certificate of the turns carries over to crossings.
 
 use alloc::vec::Vec;
 use core::ops::Range;
@@ -47,7 +47,8 @@ pub struct LevelBand {
 const STEP_H: f64 = 1e-8;
 
 impl Predictor {
-    /// All crossings of a level in the span, in order of time. A tide that only touches the level does not cross it.
+    /// All crossings of a level in the span, in order of time. A tide that only touches the level
+    /// does not cross it.
     ///
     /// A level that is not a number is never crossed.
     #[must_use]
@@ -73,8 +74,8 @@ impl Predictor {
         self.stretches(level_m, false)
     }
 
-    /// The stretches with the water above the lower edge of a band and not above its upper edge; none where the edges stand the
-    /// wrong way round.
+    /// The stretches with the water above the lower edge of a band and not above its upper edge;
+    /// none where the edges stand the wrong way round.
     #[must_use]
     pub fn between(&self, band: LevelBand) -> Vec<Range<Timestamp>> {
         intersection(&self.above(band.lowest_m), &self.below(band.highest_m))
@@ -104,7 +105,8 @@ impl Predictor {
         stretches
     }
 
-    /// Instants (predictor hours) at which the water passes the level, and whether it is above afterwards.
+    /// Instants (predictor hours) at which the water passes the level, and whether it is above
+    /// afterwards.
     fn changes(&self, level_m: f64) -> Vec<(f64, bool)> {
         let turns = self.raw_turns();
         let mut turns = turns.iter().peekable();
@@ -140,7 +142,8 @@ impl Predictor {
     }
 }
 
-/// The zero of a monotone function between two instants, by bisection sped up with secants (Illinois).
+/// The zero of a monotone function between two instants, by bisection sped up with secants
+/// (Illinois).
 fn crossing(from: f64, to: f64, above: bool, offset: impl Fn(f64) -> f64) -> f64 {
     let (mut a, mut b) = (from, to);
     let (mut at_a, mut at_b) = (offset(a), offset(b));

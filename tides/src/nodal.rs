@@ -1,18 +1,20 @@
 //! Node factors: how the moon's 18.6-year cycle swells and shifts each constituent.
 //!
-//! A constituent of fixed name stands for a bundle of lines that no short record can tell apart. Its amplitude is
-//! multiplied by f and its argument advanced by u, both slow functions of the node N (and for a few of the perigees).
-//! Three published sets of formulas are offered:
+//! A constituent of fixed name stands for a bundle of lines that no short record can tell apart.
+//! Its amplitude is multiplied by f and its argument advanced by u, both slow functions of the node
+//! N (and for a few of the perigees). Three published sets of formulas are offered:
 //!
-//! - **Schureman**: P. Schureman, *Manual of Harmonic Analysis and Prediction of Tides*, US Coast and Geodetic Survey Special
-//!   Publication 98 (1940, revised 1958), formulas 65-79, 197-235. The obliquity is held at 23.452° and the moon's inclination
-//!   at 5.145° as there. The mean coefficients that divide f are evaluated, not taken from the four printed digits: the
+//! - **Schureman**: P. Schureman, *Manual of Harmonic Analysis and Prediction of Tides*, US Coast
+//!   and Geodetic Survey Special Publication 98 (1940, revised 1958), formulas 65-79, 197-235. The
+//!   obliquity is held at 23.452° and the moon's inclination at 5.145° as there. The mean
+//!   coefficients that divide f are evaluated, not taken from the four printed digits: the
 //!   difference is 0.03 % in Mf and 0.2 % in OO1.
-//! - **IHO**: the series in N and p of A. T. Doodson as printed in the *Standard list of tidal constituents* of the IHO's Tide,
-//!   Water Level and Current Working Group (8 May 2017), Annex A; OO1 by Doodson's own series instead of "as KQ1", which
-//!   differs from it by up to a fifth.
-//! - **Satellites**: the lines of the bundle added up with their theoretical ratios, as tabulated by M. G. G. Foreman, *Manual for tidal
-//!   heights analysis and prediction*, Pacific Marine Science Report 77-10, Institute of Ocean Sciences, Sidney (1977, revised 2004).
+//! - **IHO**: the series in N and p of A. T. Doodson as printed in the *Standard list of tidal
+//!   constituents* of the IHO's Tide, Water Level and Current Working Group (8 May 2017), Annex A;
+//!   OO1 by Doodson's own series instead of "as KQ1", which differs from it by up to a fifth.
+//! - **Satellites**: the lines of the bundle added up with their theoretical ratios, as tabulated
+//!   by M. G. G. Foreman, *Manual for tidal heights analysis and prediction*, Pacific Marine
+//!   Science Report 77-10, Institute of Ocean Sciences, Sidney (1977, revised 2004).
 
 mod foreman;
 mod iho;
@@ -34,14 +36,15 @@ pub enum Formulas {
     /// Special Publication 98: spherical trigonometry of the moon's orbit. NOAA uses it.
     #[default]
     Schureman,
-    /// The same, with the coefficients of K1 and K2 worked out afresh from the elements on its page 162 instead of taken from
-    /// formulas 227 and 235, whose last term for K2 is printed as 0.0981 where the elements give 0.1004. Rijkswaterstaat uses
-    /// it. f of K2 differs by up to a thousandth.
+    /// The same, with the coefficients of K1 and K2 worked out afresh from the elements on its page
+    /// 162 instead of taken from formulas 227 and 235, whose last term for K2 is printed as 0.0981
+    /// where the elements give 0.1004. Rijkswaterstaat uses it. f of K2 differs by up to a
+    /// thousandth.
     SchuremanFromElements,
     /// The series of the IHO list, as printed.
     Iho,
-    /// The same with 1.0129 for the mean of J1's f, where the list prints 1.1029: two figures look exchanged, since the mean over the
-    /// node's cycle is 1.013 in Schureman's formulas too.
+    /// The same with 1.0129 for the mean of J1's f, where the list prints 1.1029: two figures look
+    /// exchanged, since the mean over the node's cycle is 1.013 in Schureman's formulas too.
     IhoMended,
     /// Sums of satellites, some of which depend on latitude (M. G. G. Foreman 1977).
     Satellites(Latitude),
@@ -252,7 +255,8 @@ impl NodeTable {
         }
     }
 
-    /// M1 keeps the perigee in u. Where factors are held and the arguments run on, the perigee's motion since must not be lost.
+    /// M1 keeps the perigee in u. Where factors are held and the arguments run on, the perigee's
+    /// motion since must not be lost.
     pub(crate) fn carry_perigee(&mut self, advance_deg: f64) {
         self.0[NodalParent::M1 as usize].u_deg += advance_deg;
     }

@@ -1,6 +1,7 @@
 //! The fit's columns and its normal equations.
 //!
-//! The columns are worked out strip by strip and thrown away again, so that a century of hours needs no more memory than a day.
+//! The columns are worked out strip by strip and thrown away again, so that a century of hours
+//! needs no more memory than a day.
 #![allow(
     clippy::needless_range_loop,
     reason = "lanes and tiles of several arrays run side by side"
@@ -21,8 +22,8 @@ use crate::record::Reading;
 use crate::selection::Column;
 use crate::wave::{LANES, Vectors, each, sum};
 
-/// Columns before those of the lines: 1, the time in years from the middle (with a trend), the reading itself, so that the products
-/// with it come along with the others, and nothing.
+/// Columns before those of the lines: 1, the time in years from the middle (with a trend), the
+/// reading itself, so that the products with it come along with the others, and nothing.
 const PREFIX: usize = 8;
 const LEVEL: usize = 2;
 /// Cosines and sines of four lines.
@@ -33,7 +34,8 @@ const HOURS_PER_YEAR: f64 = 8_766.0;
 /// The curves of the lines are prepared for this long at a time.
 const PIECE: SignedDuration = SignedDuration::from_hours(366 * 24);
 
-/// One row for each reading: the columns before, and f cos(V + u) and f sin(V + u) of the lines, in groups of four cosines and four sines.
+/// One row for each reading: the columns before, and f cos(V + u) and f sin(V + u) of the lines, in
+/// groups of four cosines and four sines.
 pub(crate) struct Design<'a> {
     readings: &'a [Reading],
     unit: &'a Port,
@@ -252,13 +254,15 @@ impl Normal {
         solution.iter().all(|x| x.is_finite()).then_some(solution)
     }
 
-    /// The diagonal of the inverse of the scaled equations: by how much more a coefficient varies than if its column stood alone.
+    /// The diagonal of the inverse of the scaled equations: by how much more a coefficient varies
+    /// than if its column stood alone.
     pub(crate) fn inflations(&self) -> Option<Vec<f64>> {
         let n = self.scale.len();
         // Columns of the lower factor one after another.
         let lower = self.factor.as_ref()?.l_dirty().as_slice();
         let mut inflations = vec![0.0; n];
-        // Columns of the inverse of the lower factor, one at a time; their squares add up to the diagonal of the whole inverse.
+        // Columns of the inverse of the lower factor, one at a time; their squares add up to the
+        // diagonal of the whole inverse.
         let mut column = vec![0.0; n];
         for j in 0..n {
             column.fill(0.0);
@@ -287,7 +291,8 @@ impl Normal {
             .collect()
     }
 
-    /// The column that the columns before it come closest to making up, and what share of its square they leave.
+    /// The column that the columns before it come closest to making up, and what share of its
+    /// square they leave.
     pub(crate) fn weakest(&self) -> (usize, f64) {
         let n = self.scale.len();
         if let Some(factor) = &self.factor {
@@ -333,7 +338,8 @@ impl Normal {
     }
 }
 
-/// Adds the product of a strip with itself to the upper triangle, in tiles of four rows and eight columns.
+/// Adds the product of a strip with itself to the upper triangle, in tiles of four rows and eight
+/// columns.
 #[inline(always)]
 fn accumulate(rows: &[f64], stride: usize, used: usize, gram: &mut [f64]) {
     // The second four columns hold nothing.

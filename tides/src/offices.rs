@@ -1,4 +1,5 @@
-//! Whose names: lines that offices mean by a name which the list, or another office, gives to another line.
+//! Whose names: lines that offices mean by a name which the list, or another office, gives to
+//! another line.
 
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
@@ -22,10 +23,10 @@ pub(crate) enum Meaning<'a> {
     Unsettled(Vec<String>),
 }
 
-/// Names that an office gives to another line than the list does, and the catalogue's name for that line. SA runs with h - p1 and S1 with
-/// T + p1 in Foreman's table, where M7 is 3.5 times M2 (programs
-/// that bring M2 into one turn first turn such an M7 by half a turn from time to time), 3KM5 is K2 + K1 + M2 and OQ2 is the line of 3N2; the Dutch office
-/// makes M5 and M7 of M1.
+/// Names that an office gives to another line than the list does, and the catalogue's name for that
+/// line. SA runs with h - p1 and S1 with T + p1 in Foreman's table, where M7 is 3.5 times M2
+/// (programs that bring M2 into one turn first turn such an M7 by half a turn from time to time),
+/// 3KM5 is K2 + K1 + M2 and OQ2 is the line of 3N2; the Dutch office makes M5 and M7 of M1.
 const OWN: &[(&str, Office, &str)] = &[
     ("SA", Office::Foreman, "SA(FOREMAN)"),
     ("S1", Office::Foreman, "S1(FOREMAN)"),
@@ -38,7 +39,8 @@ const OWN: &[(&str, Office, &str)] = &[
     ("M7", Office::Rijkswaterstaat, "M7(RIJKSWATERSTAAT)"),
 ];
 
-/// Names that would be a guess, the office for which they are settled by the list, and what else they may mean.
+/// Names that would be a guess, the office for which they are settled by the list, and what else
+/// they may mean.
 const UNSETTLED: &[(&str, Option<Office>, &[&str])] = &[
     (
         "ST3",

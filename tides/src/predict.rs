@@ -1,8 +1,9 @@
 //! The prepared curve of one port over one span.
 //!
-//! Over a stretch of time the tide is a sum of cosines whose amplitudes and phases run straight: exactly so in the annual
-//! convention, and to a hundredth of a millimetre where node factors are taken at each instant and joined by chords
-//! four days long. The curve is continuous except where the convention itself has a step, at New Year.
+//! Over a stretch of time the tide is a sum of cosines whose amplitudes and phases run straight:
+//! exactly so in the annual convention, and to a hundredth of a millimetre where node factors are
+//! taken at each instant and joined by chords four days long. The curve is continuous except where
+//! the convention itself has a step, at New Year.
 
 use alloc::vec::Vec;
 use core::ops::Range;
@@ -16,8 +17,8 @@ use crate::error::Error;
 use crate::prepare::Preparation;
 use crate::wave::Vectors;
 
-/// Chords of the node factors: with L2 at half a metre, the fastest in common use, they stray 1 µm from the curve; the error goes with
-/// the square of this.
+/// Chords of the node factors: with L2 at half a metre, the fastest in common use, they stray 1 µm
+/// from the curve; the error goes with the square of this.
 const CHORD_S: i64 = 2 * 86_400;
 const LONGEST_S: i64 = 100 * 366 * 86_400;
 const FIRST_S: i64 = -11_676_096_000; // 1600-01-01
@@ -50,7 +51,8 @@ pub struct Predictor {
     /// The segments' groups, one segment after another.
     table: Vec<Four>,
     bounds: Vec<Bounds>,
-    /// Whether factors or arguments are held through each calendar year, so that the curve has a step at New Year.
+    /// Whether factors or arguments are held through each calendar year, so that the curve has a
+    /// step at New Year.
     by_year: bool,
 }
 
@@ -104,8 +106,8 @@ impl Predictor {
         self.mean_level_m
     }
 
-    /// Height above the datum, metres. Within the span it agrees with [`Port::height_m`] to 0.01 mm; outside, the curve of the
-    /// nearest stretch is carried on and loses that accuracy slowly.
+    /// Height above the datum, metres. Within the span it agrees with [`Port::height_m`] to 0.01
+    /// mm; outside, the curve of the nearest stretch is carried on and loses that accuracy slowly.
     #[must_use]
     pub fn height_m(&self, at: Timestamp) -> f64 {
         let hours = hours_between(self.base, at);
@@ -134,7 +136,8 @@ impl Predictor {
         self.base
     }
 
-    /// Which segment holds an instant: that of its share of the whole, or a neighbour, since segments are of nearly one length.
+    /// Which segment holds an instant: that of its share of the whole, or a neighbour, since
+    /// segments are of nearly one length.
     #[inline(always)]
     fn index_at(&self, hours: f64) -> usize {
         let starts = self.starts_h.as_slice();
@@ -150,7 +153,8 @@ impl Predictor {
         index
     }
 
-    /// Height at an instant of the predictor's clock: what is behind [`Predictor::height_m`] and its batches.
+    /// Height at an instant of the predictor's clock: what is behind [`Predictor::height_m`] and
+    /// its batches.
     #[inline(always)]
     pub(crate) fn height_at(&self, hours: f64) -> f64 {
         let index = self.index_at(hours);
@@ -203,7 +207,8 @@ impl Predictor {
     }
 }
 
-/// Where one segment ends and the next begins, from before the start of the span to its end or later.
+/// Where one segment ends and the next begins, from before the start of the span to its end or
+/// later.
 fn edges(port: &Port, start: Timestamp, end: Timestamp) -> Vec<Timestamp> {
     let terms = port.convention().terms();
     let by_year =

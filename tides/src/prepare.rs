@@ -1,7 +1,7 @@
 //! From a port's lines to the stretches of its curve.
 //!
-//! Arguments and factors are worked out at the edges, four lines side by side, in turns. Between the edges amplitudes and phases run
-//! straight.
+//! Arguments and factors are worked out at the edges, four lines side by side, in turns. Between
+//! the edges amplitudes and phases run straight.
 
 use alloc::vec;
 use alloc::vec::Vec;
@@ -20,7 +20,8 @@ pub(crate) struct Preparation<'a> {
     pub(crate) vectors: Vectors,
     convention: Convention,
     annual: bool,
-    /// Whether factors are held through a year, so that the far end of a stretch belongs to the next.
+    /// Whether factors are held through a year, so that the far end of a stretch belongs to the
+    /// next.
     stepped: bool,
     wanted: Wanted,
     lines: Vec<&'a Line>,
@@ -112,7 +113,8 @@ impl<'a> Preparation<'a> {
 
     /// Appends the lines of the stretch between two edges; gives its bounds.
     pub(crate) fn push(&mut self, from: Timestamp, to: Timestamp, table: &mut Vec<Four>) -> Bounds {
-        // With factors held through a year the far end belongs to the next: look a second short of it.
+        // With factors held through a year the far end belongs to the next: look a second short of
+        // it.
         let near = if self.stepped {
             Timestamp::from_second(to.as_second() - 1).unwrap_or(to)
         } else {

@@ -21,8 +21,9 @@ pub struct Reading {
 
 /// Fewest readings that are analysed: a day of hours with both its ends.
 const FEWEST: usize = 25;
-/// A reading is far off if it stands farther from the median than this (metres) and six deviations together. Surges at gauges
-/// stay below it, and so do the tides of the greatest ranges; the usual stand-ins (99.99, -99.9, 999, -9999) do not. Our default.
+/// A reading is far off if it stands farther from the median than this (metres) and six deviations
+/// together. Surges at gauges stay below it, and so do the tides of the greatest ranges; the usual
+/// stand-ins (99.99, -99.9, 999, -9999) do not. Our default.
 const FAR_OFF_M: f64 = 6.0;
 const FAR_OFF_DEVIATIONS: f64 = 6.0;
 /// The median absolute deviation of a normal deviate is this share of its standard deviation.

@@ -1,8 +1,10 @@
-//! Uncertain water: what weather adds to or takes from the predicted tide, as an upper and a lower level.
+//! Uncertain water: what weather adds to or takes from the predicted tide, as an upper and a lower
+//! level.
 //!
-//! The two sides serve different questions and are never merged: the upper level asks whether one can be cut off, the lower whether the
-//! water will come up far enough. The residual is normal with a bias and a standard deviation from observation; air pressure
-//! enters as an inverse barometer, 1/(ρ g) = 0.9948 cm of water for each hectopascal under the standard 1013.25 hPa (A. E. Gill,
+//! The two sides serve different questions and are never merged: the upper level asks whether one
+//! can be cut off, the lower whether the water will come up far enough. The residual is normal with
+//! a bias and a standard deviation from observation; air pressure enters as an inverse barometer,
+//! 1/(ρ g) = 0.9948 cm of water for each hectopascal under the standard 1013.25 hPa (A. E. Gill,
 //! *Atmosphere-Ocean Dynamics*, 1982, section 9.9); wind set-up and waves are the caller's to give.
 
 use alloc::vec::Vec;
@@ -54,7 +56,8 @@ pub struct Residual(ResidualSpec);
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct WaterBounds {
-    /// To be added to the prediction for the upper level, metres; negative if even the upper level stays under the prediction.
+    /// To be added to the prediction for the upper level, metres; negative if even the upper level
+    /// stays under the prediction.
     pub upper_m: f64,
     /// To be added to the prediction for the lower level, metres; mostly negative.
     pub lower_m: f64,
@@ -117,7 +120,8 @@ impl Residual {
         self.0.bias_m + self.0.surge_m + INVERSE_BAROMETER_M_PER_HPA * missing
     }
 
-    /// Upper and lower bound of the water against the prediction, each held with the given probability at any one instant.
+    /// Upper and lower bound of the water against the prediction, each held with the given
+    /// probability at any one instant.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] unless the confidence is from 0.5 to 0.9999.
@@ -133,13 +137,15 @@ impl Residual {
 }
 
 impl Predictor {
-    /// The stretches in which the water may stand above a level: the upper level does. For access and ground.
+    /// The stretches in which the water may stand above a level: the upper level does. For access
+    /// and ground.
     #[must_use]
     pub fn possibly_above(&self, level_m: f64, bounds: WaterBounds) -> Vec<Range<Timestamp>> {
         self.above(level_m - bounds.upper_m)
     }
 
-    /// The stretches in which even the lower level stands above a level. For what needs the water to come.
+    /// The stretches in which even the lower level stands above a level. For what needs the water
+    /// to come.
     #[must_use]
     pub fn surely_above(&self, level_m: f64, bounds: WaterBounds) -> Vec<Range<Timestamp>> {
         self.above(level_m - bounds.lower_m)
@@ -147,8 +153,9 @@ impl Predictor {
 
     /// Probability that the water passes a level at some instant of the prepared span.
     ///
-    /// The residual is taken to keep its value for its memory and to be independent from one such stretch to the next; the upper
-    /// allowance counts, the lower does not. 0 for a level that is not a number.
+    /// The residual is taken to keep its value for its memory and to be independent from one such
+    /// stretch to the next; the upper allowance counts, the lower does not. 0 for a level that is
+    /// not a number.
     ///
     /// ```
     /// # use wrackline_tides::{Convention, Harmonic, Port, PortSpec, Residual, ResidualSpec};
@@ -200,7 +207,8 @@ fn normal_below(z: f64) -> f64 {
     0.5 * libm::erfc(-z * core::f64::consts::FRAC_1_SQRT_2)
 }
 
-/// The deviate below which a normal one stays with a probability of 0.5 to 0.9999: by halving, to 1e-12.
+/// The deviate below which a normal one stays with a probability of 0.5 to 0.9999: by halving, to
+/// 1e-12.
 fn normal_quantile(probability: f64) -> f64 {
     let (mut low, mut high) = (0.0, 8.0);
     for _ in 0..50 {

@@ -1,8 +1,9 @@
 //! Secondary ports: turning points from those of a standard port by printed differences.
 //!
-//! The method is that of the national tide tables: each table gives, for two pairs of clock hours of high (low) water at the standard
-//! port, the time difference; between them it runs straight with the clock. Height differences are given at mean springs and mean neaps;
-//! between and beyond them they run straight with the height at the standard port.
+//! The method is that of the national tide tables: each table gives, for two pairs of clock hours
+//! of high (low) water at the standard port, the time difference; between them it runs straight
+//! with the clock. Height differences are given at mean springs and mean neaps; between and beyond
+//! them they run straight with the height at the standard port.
 
 use alloc::vec::Vec;
 
@@ -11,7 +12,8 @@ use jiff::{SignedDuration, Timestamp};
 use crate::error::{Error, in_range};
 use crate::turning::{Turn, TurnKind};
 
-/// Mean heights at springs and neaps: of the standard port, or the differences to be applied at them, metres.
+/// Mean heights at springs and neaps: of the standard port, or the differences to be applied at
+/// them, metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
@@ -31,7 +33,8 @@ pub struct SpringNeapHeights {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct ClockDifference {
-    /// Clock hour at the standard port in the table's zone, 0 to 24; the same difference holds twelve hours away.
+    /// Clock hour at the standard port in the table's zone, 0 to 24; the same difference holds
+    /// twelve hours away.
     pub hour: f64,
     /// Minutes to add for the secondary port, -360 to 360.
     pub minutes: f64,
@@ -149,7 +152,8 @@ impl SecondaryPort {
         Ok(Self(spec))
     }
 
-    /// The turn at the secondary port that belongs to one at the standard port, whose height is above the datum of the table.
+    /// The turn at the secondary port that belongs to one at the standard port, whose height is
+    /// above the datum of the table.
     #[must_use]
     pub fn turn(&self, standard: Turn) -> Turn {
         let spec = &self.0;

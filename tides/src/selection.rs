@@ -1,7 +1,8 @@
 //! Which constituents a record is analysed for, and as which columns of the fit.
 //!
-//! By name, or from a list in order of importance by Rayleigh's criterion: a constituent enters if it turns at least once more,
-//! over the record, than every one already in, and than the mean level.
+//! By name, or from a list in order of importance by Rayleigh's criterion: a constituent enters if
+//! it turns at least once more, over the record, than every one already in, and than the mean
+//! level.
 
 use alloc::string::String;
 use alloc::vec::Vec;
@@ -18,13 +19,15 @@ use crate::record::Record;
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 #[non_exhaustive]
 pub enum Selection {
-    /// All that the record can tell apart: Rayleigh's criterion, usually 1 (turns over the record); smaller is bolder.
+    /// All that the record can tell apart: Rayleigh's criterion, usually 1 (turns over the record);
+    /// smaller is bolder.
     Rayleigh(f64),
     /// These.
     Named(Vec<String>),
 }
 
-/// A constituent too close to another to be resolved, tied to it by a known ratio and a known difference of lag.
+/// A constituent too close to another to be resolved, tied to it by a known ratio and a known
+/// difference of lag.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
@@ -56,7 +59,8 @@ pub struct AnalysisSpec {
     pub inferences: Vec<Inference>,
     /// Reductions of node factors that the constants shall be used with.
     pub reductions: Vec<Reduction>,
-    /// Levels that stand for a missing reading (-9999, 99.99; metres, as they come out after any change of unit): taken out before the fit.
+    /// Levels that stand for a missing reading (-9999, 99.99; metres, as they come out after any
+    /// change of unit): taken out before the fit.
     #[cfg_attr(
         feature = "serde",
         serde(default, skip_serializing_if = "Vec::is_empty")
@@ -80,7 +84,8 @@ impl AnalysisSpec {
     }
 }
 
-/// Candidates in order of importance, as found in the records of many ports: common practice, no source.
+/// Candidates in order of importance, as found in the records of many ports: common practice, no
+/// source.
 const CANDIDATES: &[&str] = &[
     "M2", "K1", "S2", "O1", "N2", "SA", "MM", "MF", "SSA", "MSF", "K2", "P1", "M4", "Q1", "NU2",
     "MS4", "MU2", "MN4", "M6", "L2", "2N2", "T2", "2MS6", "2MN6", "LAMBDA2", "J1", "OO1", "RHO1",

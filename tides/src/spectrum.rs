@@ -18,13 +18,15 @@ pub(crate) struct Periodogram {
     /// Degrees an hour that one turn over the record makes.
     turn_deg_per_h: f64,
     variance: f64,
-    /// Whether the readings are so few or so scattered that what is left about a line says nothing of the noise there.
+    /// Whether the readings are so few or so scattered that what is left about a line says nothing
+    /// of the noise there.
     sparse: bool,
 }
 
 impl Periodogram {
-    /// Residuals are put on the nearest points of a grid with the median spacing; gaps hold zeros. The unknowns of the fit are
-    /// taken from the number of readings that share the squares. A weight for each residual, or none.
+    /// Residuals are put on the nearest points of a grid with the median spacing; gaps hold zeros.
+    /// The unknowns of the fit are taken from the number of readings that share the squares. A
+    /// weight for each residual, or none.
     pub(crate) fn new(
         record: &Record<'_>,
         residuals: &[f64],
@@ -69,9 +71,11 @@ impl Periodogram {
         }
     }
 
-    /// Mean power about a speed, the lines themselves left out: the fit has taken their noise with them.
+    /// Mean power about a speed, the lines themselves left out: the fit has taken their noise with
+    /// them.
     pub(crate) fn about(&self, speed_deg_per_h: f64, lines_deg_per_h: &[f64]) -> f64 {
-        // Bins hold overlapping turns because of the padding; ten turns either side, or more until a dozen bins are free.
+        // Bins hold overlapping turns because of the padding; ten turns either side, or more until
+        // a dozen bins are free.
         for turns in [10.0, 20.0, 40.0, 80.0, 160.0] {
             let half = turns * self.turn_deg_per_h;
             let from = libm::ceil(

@@ -49,12 +49,14 @@ pub enum LagReference {
     /// G: the argument at Greenwich for UTC.
     #[default]
     Greenwich,
-    /// g or κ′: the argument at Greenwich, but entered with a zone's standard time. G = g - speed · offset.
+    /// g or κ′: the argument at Greenwich, but entered with a zone's standard time. G = g - speed ·
+    /// offset.
     ZoneTime {
         /// Hours east of UTC, -14 to 14.
         utc_offset_h: f64,
     },
-    /// κ: the argument of the place's own meridian. G = κ - species · longitude (Schureman, Special Publication 98, section 226).
+    /// κ: the argument of the place's own meridian. G = κ - species · longitude (Schureman, Special
+    /// Publication 98, section 226).
     LocalMeridian {
         /// Longitude east, degrees, -180 to 180.
         longitude_deg: f64,
@@ -94,12 +96,13 @@ impl LagReference {
     }
 }
 
-/// Reads constants from CSV (RFC 4180 without quoted line breaks): a header, then a line for each constituent. Lines that start with `#`
-/// are skipped.
+/// Reads constants from CSV (RFC 4180 without quoted line breaks): a header, then a line for each
+/// constituent. Lines that start with `#` are skipped.
 ///
-/// The header names the units, so that none is guessed: `name`; one of `amplitude_m`, `amplitude_cm`, `amplitude_ft`; one of
-/// `lag_g_deg` (Greenwich, UTC), `lag_utc+1_deg` (a zone's time; any offset), `lag_kappa_deg` (with the longitude in the options). Other
-/// columns are refused, and so are two amplitudes or two lags.
+/// The header names the units, so that none is guessed: `name`; one of `amplitude_m`,
+/// `amplitude_cm`, `amplitude_ft`; one of `lag_g_deg` (Greenwich, UTC), `lag_utc+1_deg` (a zone's
+/// time; any offset), `lag_kappa_deg` (with the longitude in the options). Other columns are
+/// refused, and so are two amplitudes or two lags.
 ///
 /// ```
 /// let text = "name,amplitude_cm,lag_utc+1_deg\nM2,174.666,59.47\nS2,47.656,117.72\n";
@@ -109,17 +112,18 @@ impl LagReference {
 /// ```
 ///
 /// # Errors
-/// [`Error::Table`] with the line and what to do; [`Error::AmbiguousName`] within [`Error::TableEntry`] for a name that only a convention
-/// settles ([`constants_from_csv_by`]); [`Error::TableEntry`] with the line and what [`Port::new`](crate::Port::new) would refuse
-/// of it: an unknown or repeated constituent, a mean level among them, an amplitude or a lag out of range.
+/// [`Error::Table`] with the line and what to do; [`Error::AmbiguousName`] within
+/// [`Error::TableEntry`] for a name that only a convention settles ([`constants_from_csv_by`]);
+/// [`Error::TableEntry`] with the line and what [`Port::new`](crate::Port::new) would refuse of it:
+/// an unknown or repeated constituent, a mean level among them, an amplitude or a lag out of range.
 pub fn constants_from_csv(text: &str, longitude_deg: Option<f64>) -> Result<Vec<Harmonic>, Error> {
     read(text, longitude_deg, |name| {
         Constituent::named_by(name, None)
     })
 }
 
-/// The same with the names of a convention's office, as [`Convention::constituent`] understands them: the lags of a zone's time depend on
-/// which line is meant.
+/// The same with the names of a convention's office, as [`Convention::constituent`] understands
+/// them: the lags of a zone's time depend on which line is meant.
 ///
 /// # Errors
 /// As [`constants_from_csv`].

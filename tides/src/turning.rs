@@ -1,15 +1,17 @@
 //! High and low waters, with a certificate that none is missed and none invented.
 //!
-//! A turn is a sign change of the slope h′. The span is cut into cells; on a cell of half-width r about its middle, with B no less
-//! than |h‴| anywhere, Taylor's theorem decides:
+//! A turn is a sign change of the slope h′. The span is cut into cells; on a cell of half-width r
+//! about its middle, with B no less than |h‴| anywhere, Taylor's theorem decides:
 //!
 //! - |h′| > |h″| r + B r²/2: the slope keeps its sign, no turn;
 //! - |h″| > B r: the slope is monotone, at most one turn, and the signs at the two ends tell;
-//! - otherwise the cell is halved, and from a quarter of an hour on looked at more closely (`close`).
+//! - otherwise the cell is halved, and from a quarter of an hour on looked at more closely
+//!   (`close`).
 //!
-//! Cells shorter than a few milliseconds end the halving: there a slope that touches zero without passing through it is not a
-//! turn, and two turns closer than that are a stand. Water whose slope cannot be told from the rounding of its lines (half a nanometre
-//! an hour for lines of a metre that cancel) stands too: it turns where it is next seen to move the other way.
+//! Cells shorter than a few milliseconds end the halving: there a slope that touches zero without
+//! passing through it is not a turn, and two turns closer than that are a stand. Water whose slope
+//! cannot be told from the rounding of its lines (half a nanometre an hour for lines of a metre
+//! that cancel) stands too: it turns where it is next seen to move the other way.
 
 #![allow(
     clippy::needless_range_loop,
@@ -72,8 +74,8 @@ pub(crate) struct RawTurn {
 }
 
 impl Predictor {
-    /// All high and low waters of the span in order of time, none missed and none invented: double high waters and stands
-    /// with a few centimetres between them included. High and low alternate.
+    /// All high and low waters of the span in order of time, none missed and none invented: double
+    /// high waters and stands with a few centimetres between them included. High and low alternate.
     #[must_use]
     pub fn turns(&self) -> Vec<Turn> {
         self.raw_turns()
@@ -93,8 +95,8 @@ impl Predictor {
         self.turns().into_iter().find(|turn| turn.at > after)
     }
 
-    /// The height as a share of the range between the turns before and after: 0 at low water, 1 at high water. None where the span
-    /// holds no turn on one of the two sides.
+    /// The height as a share of the range between the turns before and after: 0 at low water, 1 at
+    /// high water. None where the span holds no turn on one of the two sides.
     #[must_use]
     pub fn share_of_range(&self, at: Timestamp) -> Option<f64> {
         let turns = self.turns();
@@ -123,7 +125,8 @@ impl Predictor {
                 Some(before) if slope.abs() <= LEAST_SLOPE * segment.bounds.first => before,
                 _ => slope > 0.0,
             };
-            // Chords meet at an angle too small to see, and the annual convention steps at New Year: a change of sign is a turn.
+            // Chords meet at an angle too small to see, and the annual convention steps at New
+            // Year: a change of sign is a turn.
             if rising.is_some_and(|before| before != rises) {
                 turns.push(turn_at(&segment, segment.from_h, rises));
             }
@@ -151,9 +154,10 @@ fn turn_at(segment: &Segment<'_>, hours: f64, rises_after: bool) -> RawTurn {
 
 /// Appends the turns inside a segment; tells whether the water rises at its end.
 ///
-/// The cells' middles lie on a regular grid, where a rotation takes every line from one cell to the next: first and second
-/// derivative for the cost of a few products. What the rotation leaves out, the slow growth of the amplitudes, enters
-/// the test as an error bound; only cells near a turn are looked at more closely.
+/// The cells' middles lie on a regular grid, where a rotation takes every line from one cell to the
+/// next: first and second derivative for the cost of a few products. What the rotation leaves out,
+/// the slow growth of the amplitudes, enters the test as an error bound; only cells near a turn are
+/// looked at more closely.
 #[inline(always)]
 fn search(
     segment: &Segment<'_>,
@@ -198,7 +202,8 @@ fn search(
     rises
 }
 
-/// Goes on in a cell whose slope has one sign throughout: another sign than before it only after water that stood.
+/// Goes on in a cell whose slope has one sign throughout: another sign than before it only after
+/// water that stood.
 fn carry_on(
     segment: &Segment<'_>,
     from: f64,
@@ -255,7 +260,8 @@ fn settle(
     }
 }
 
-/// Four lines on their way round: amplitude times angular speed times cosine and sine, and the turn to the next cell.
+/// Four lines on their way round: amplitude times angular speed times cosine and sine, and the turn
+/// to the next cell.
 #[derive(Clone, Copy, Default)]
 struct Spin {
     cosine: Lanes,
@@ -265,8 +271,8 @@ struct Spin {
     omega: Lanes,
 }
 
-/// Sets the lines half a cell before the segment, with the amplitudes of its middle; tells how far first and second derivative can be
-/// off for that.
+/// Sets the lines half a cell before the segment, with the amplitudes of its middle; tells how far
+/// first and second derivative can be off for that.
 #[inline(always)]
 fn start_sweep(segment: &Segment<'_>, width: f64, sweep: &mut Vec<Spin>) -> Slope {
     let length = segment.to_h - segment.from_h;
@@ -303,7 +309,8 @@ fn start_sweep(segment: &Segment<'_>, width: f64, sweep: &mut Vec<Spin>) -> Slop
     }
 }
 
-/// Where the slope is nothing, from the middle of a cell: by its first six derivatives of the height.
+/// Where the slope is nothing, from the middle of a cell: by its first six derivatives of the
+/// height.
 #[inline(always)]
 fn zero_near(slope: Slope, sweep: &[Spin]) -> f64 {
     let mut higher = [[0.0; LANES]; 4];
@@ -351,8 +358,8 @@ fn step_sweep(sweep: &mut [Spin]) -> Slope {
     }
 }
 
-/// The turn between two instants of which the first has the given sign of the slope: Newton's steps from a guess, kept inside a
-/// shrinking bracket, until the next step could not matter.
+/// The turn between two instants of which the first has the given sign of the slope: Newton's steps
+/// from a guess, kept inside a shrinking bracket, until the next step could not matter.
 fn refine(segment: &Segment<'_>, cell: (f64, f64), guess: f64, rises: bool) -> RawTurn {
     let (mut low, mut high) = cell;
     let mut at = if guess > low && guess < high {

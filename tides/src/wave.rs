@@ -1,14 +1,16 @@
 //! The cosine of an angle in whole turns, for loops that the compiler can turn into vector code.
 //!
-//! Lines are worked on four at a time. Each step is a loop of its own over the lanes, which is what compilers make vectors of. Where
-//! the processor has wider vectors than the target's baseline, [`Vectors`] runs the same code compiled for them; no product is fused
-//! with a sum anywhere, so the bits are the same.
+//! Lines are worked on four at a time. Each step is a loop of its own over the lanes, which is what
+//! compilers make vectors of. Where the processor has wider vectors than the target's baseline,
+//! [`Vectors`] runs the same code compiled for them; no product is fused with a sum anywhere, so
+//! the bits are the same.
 
 /// Lines side by side.
 pub(crate) const LANES: usize = 4;
 pub(crate) type Lanes = [f64; LANES];
 
-/// Adding and taking away 1.5·2⁵² rounds to the nearest whole number without a call or a branch; good below 2⁵¹ turns.
+/// Adding and taking away 1.5·2⁵² rounds to the nearest whole number without a call or a branch;
+/// good below 2⁵¹ turns.
 pub(crate) const ROUNDER: f64 = 6_755_399_441_055_744.0;
 
 /// The widest vectors that this processor has, found out once: asking takes as long as a height.
@@ -61,8 +63,9 @@ impl Vectors {
 
 /// cos(2π x) for x in turns.
 ///
-/// The angle is folded onto a quarter turn and the sine there taken from an odd polynomial fitted at Chebyshev nodes: error at
-/// most 3e-11 (a fraction of a nanometre on any tide), checked against `libm` in the tests.
+/// The angle is folded onto a quarter turn and the sine there taken from an odd polynomial fitted
+/// at Chebyshev nodes: error at most 3e-11 (a fraction of a nanometre on any tide), checked against
+/// `libm` in the tests.
 #[inline(always)]
 pub(crate) fn cos_turns(x: f64) -> f64 {
     let r = x - ((x + ROUNDER) - ROUNDER);
@@ -97,8 +100,8 @@ pub(crate) fn each(of: impl Fn(usize) -> f64) -> Lanes {
 
 /// The sum over the lanes, in the order in which it is always taken.
 ///
-/// The compiler is kept from looking through to the lanes: it would make vectors of two by the order of this sum, half as wide as
-/// the processor's, and shuffle them all the way.
+/// The compiler is kept from looking through to the lanes: it would make vectors of two by the
+/// order of this sum, half as wide as the processor's, and shuffle them all the way.
 #[inline(always)]
 pub(crate) fn sum(lanes: Lanes) -> f64 {
     let lanes = core::hint::black_box(lanes);

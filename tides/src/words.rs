@@ -33,7 +33,8 @@ impl Display for Convention {
 impl FromStr for Convention {
     type Err = Error;
 
-    /// Reads a convention's word; the satellite convention's is followed by the latitude, degrees north.
+    /// Reads a convention's word; the satellite convention's is followed by the latitude, degrees
+    /// north.
     ///
     /// ```
     /// use wrackline_tides::Convention;

@@ -123,8 +123,8 @@ fn a_clean_record_gives_its_constants_back_in_every_convention() {
     }
 }
 
-/// Red noise (an autoregression at 0.9 an hour, 15 cm): over many records the misses must be as large as the errors say, within the
-/// scatter of 40 x 9 of them.
+/// Red noise (an autoregression at 0.9 an hour, 15 cm): over many records the misses must be as
+/// large as the errors say, within the scatter of 40 x 9 of them.
 #[test]
 fn claimed_errors_hold_in_coloured_noise() {
     let port = port(Convention::SchuremanInstant);
@@ -160,7 +160,8 @@ fn claimed_errors_hold_in_coloured_noise() {
         }
     }
     let scatter = (squares / f64::from(count)).sqrt();
-    // Standard error of a scatter from 360 deviates is 4 %, and the spectrum is estimated: 0.8 to 1.25.
+    // Standard error of a scatter from 360 deviates is 4 %, and the spectrum is estimated: 0.8 to
+    // 1.25.
     assert!((0.8..1.25).contains(&scatter), "{scatter}");
     assert!((4..=36).contains(&outside), "{outside} of {count}");
 }
@@ -250,7 +251,8 @@ fn what_a_month_cannot_tell_apart_is_said_and_can_be_inferred() {
     // Half a year: 360° at 0.0821° an hour.
     assert!((needed_days.unwrap() - 182.6).abs() < 0.5, "{error}");
 
-    // With S2's and K1's followers inferred the same ten days do for the rest (N2 left to a longer record).
+    // With S2's and K1's followers inferred the same ten days do for the rest (N2 left to a longer
+    // record).
     let readings: Vec<Reading> = (0..24 * 30)
         .map(|hour| {
             let at = start() + SignedDuration::from_hours(hour);

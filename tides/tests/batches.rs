@@ -110,7 +110,8 @@ proptest! {
         table.fill_heights_at(&instants, &mut heights).unwrap();
         for (at, height) in instants.iter().zip(&heights) {
             prop_assert_eq!(table.height_m(*at), Some(*height));
-            // The polynomial, the batch that made the table, and the bends of the curve between chords.
+            // The polynomial, the batch that made the table, and the bends of the curve between
+            // chords.
             let apart = (height - predictor.height_m(*at)).abs();
             prop_assert!(apart < table.error_m() + 3e-6, "{at}: {apart:e}");
         }

@@ -29,7 +29,8 @@ fn conventions() -> impl Strategy<Value = Convention> {
     ]
 }
 
-/// Ports from nearly still to great, with any mixture of bands, so that double high waters and vanishing tides come up.
+/// Ports from nearly still to great, with any mixture of bands, so that double high waters and
+/// vanishing tides come up.
 fn ports() -> impl Strategy<Value = Port> {
     let lines = prop::collection::vec((0.0..1.0_f64, 0.0..360.0_f64), NAMES.len());
     (
@@ -106,7 +107,8 @@ proptest! {
         if crosses_new_year(&predictor) {
             return Ok(());
         }
-        // Each turn is one: the slope is nothing there, and lower (higher) water lies a little before and after.
+        // Each turn is one: the slope is nothing there, and lower (higher) water lies a little
+        // before and after.
         for turn in &turns {
             prop_assert!(predictor.rate_m_per_h(turn.at).abs() < 1e-5);
         }

@@ -1,4 +1,5 @@
-//! Records that mislead: marks for missing readings, too few readings, lines that the sampling makes alike.
+//! Records that mislead: marks for missing readings, too few readings, lines that the sampling
+//! makes alike.
 #![allow(clippy::panic, clippy::unwrap_used)]
 
 use jiff::{SignedDuration, Timestamp};

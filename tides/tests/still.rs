@@ -63,7 +63,8 @@ fn the_least_tide_turns_as_often_as_the_greatest() {
     }
 }
 
-/// Two lines of one speed, one against the other: what is left of a metre is a tide of its own down to the rounding, and nothing below.
+/// Two lines of one speed, one against the other: what is left of a metre is a tide of its own down
+/// to the rounding, and nothing below.
 #[test]
 fn lines_that_cancel_leave_the_turns_of_what_is_left() {
     let convention = Convention::IhoInstant;
@@ -75,7 +76,8 @@ fn lines_that_cancel_leave_the_turns_of_what_is_left() {
         assert_eq!(turns.len(), alone.len(), "{left}");
         for (one, other) in turns.iter().zip(&alone) {
             assert_eq!(one.kind, other.kind);
-            // The cosine of a line is good to 3e-11, which shifts the turns of what is left by that over it, in radians.
+            // The cosine of a line is good to 3e-11, which shifts the turns of what is left by that
+            // over it, in radians.
             let seconds = one.at.duration_since(other.at).as_secs_f64().abs();
             assert!(
                 seconds < 1.0 + 3e-11 / left * 7600.0 * 2.0,
@@ -93,7 +95,8 @@ fn lines_that_cancel_leave_the_turns_of_what_is_left() {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 
-    /// Lines of neighbouring speeds that nearly cancel, faint and bold: high and low waters alternate, and the search ends.
+    /// Lines of neighbouring speeds that nearly cancel, faint and bold: high and low waters
+    /// alternate, and the search ends.
     #[test]
     fn faint_water_ends_and_alternates(
         lags in prop::collection::vec(0.0..360.0_f64, 4),

@@ -1,13 +1,15 @@
 //! Satellite sums: f and u of a line from the lines about it, with their theoretical ratios.
 //!
-//! A main line and its satellites differ in the last three Doodson numbers alone. With Δ those differences, α a constant in quarter
-//! turns and r the ratio of amplitudes, f e^iu = 1 + Σ r e^i(Δp p + ΔN N′ + Δp₁ p₁ + α). Diurnal satellites of the third degree have
-//! a ratio that depends on latitude as 0.36309 (1 - 5 sin² φ) / sin φ, semidiurnal ones as 2.59808 sin φ; within 5° of the equator
-//! the latitude is taken as 5°, where the first would go beyond all bounds.
+//! A main line and its satellites differ in the last three Doodson numbers alone. With Δ those
+//! differences, α a constant in quarter turns and r the ratio of amplitudes, f e^iu = 1 + Σ r
+//! e^i(Δp p + ΔN N′ + Δp₁ p₁ + α). Diurnal satellites of the third degree have a ratio that depends
+//! on latitude as 0.36309 (1 - 5 sin² φ) / sin φ, semidiurnal ones as 2.59808 sin φ; within 5° of
+//! the equator the latitude is taken as 5°, where the first would go beyond all bounds.
 //!
-//! Table and formulas: M. G. G. Foreman, *Manual for tidal heights analysis and prediction*, Pacific Marine Science Report 77-10 (1977,
-//! revised 2004), appendix 7.1, as two public programs carry it (utide 0.4.0, hatyan 2.14.0), which agree in every figure. Line 0 of
-//! the table, the mean level, is left out.
+//! Table and formulas: M. G. G. Foreman, *Manual for tidal heights analysis and prediction*,
+//! Pacific Marine Science Report 77-10 (1977, revised 2004), appendix 7.1, as two public programs
+//! carry it (utide 0.4.0, hatyan 2.14.0), which agree in every figure. Line 0 of the table, the
+//! mean level, is left out.
 
 use core::hash::{Hash, Hasher};
 
@@ -71,7 +73,8 @@ impl From<Latitude> for f64 {
 /// A line with satellites of its own, by the name that it has in the list of constituents.
 pub(super) struct Main {
     name: &'static str,
-    /// Multiples of τ, s, h, p, N′ and p₁, and the constant in quarter turns: for the test that the list has the same line.
+    /// Multiples of τ, s, h, p, N′ and p₁, and the constant in quarter turns: for the test that the
+    /// list has the same line.
     #[cfg_attr(
         not(test),
         allow(dead_code, reason = "the list of constituents has them too")
@@ -85,8 +88,9 @@ pub(super) struct Main {
     satellites: &'static [Satellite],
 }
 
-/// Differences in p, N′ and p₁, constant in quarter turns, ratio in ten-thousandths, and how the ratio depends on latitude: not (0), as
-/// a diurnal line (1) or as a semidiurnal one (2) of the third degree.
+/// Differences in p, N′ and p₁, constant in quarter turns, ratio in ten-thousandths, and how the
+/// ratio depends on latitude: not (0), as a diurnal line (1) or as a semidiurnal one (2) of the
+/// third degree.
 type Satellite = (i8, i8, i8, u8, u16, u8);
 
 const fn main(
@@ -299,7 +303,8 @@ mod tests {
     use crate::arguments::Arguments;
     use crate::constituent::Constituent;
 
-    /// Where name and satellites are taken from Foreman, the list must mean the same line by the name.
+    /// Where name and satellites are taken from Foreman, the list must mean the same line by the
+    /// name.
     #[test]
     fn the_list_has_every_main_line() {
         for main in MAINS {

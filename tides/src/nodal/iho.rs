@@ -1,7 +1,8 @@
 //! The series in N and p of A. T. Doodson as the IHO prints them.
 //!
-//! *Standard list of tidal constituents*, IHO Tide, Water Level and Current Working Group (8 May 2017), Annex A; OO1 by Doodson's own series
-//! instead of "as KQ1", which differs from it by up to a fifth.
+//! *Standard list of tidal constituents*, IHO Tide, Water Level and Current Working Group (8 May
+//! 2017), Annex A; OO1 by Doodson's own series instead of "as KQ1", which differs from it by up to
+//! a fifth.
 
 use super::schureman::m1c;
 use super::{NodalParent, NodeFactor, NodeTable, Wanted, from_parts};
@@ -9,7 +10,8 @@ use crate::astro::Longitudes;
 
 /// The mean of J1's f as the list prints it.
 pub(super) const PRINTED_J1: f64 = 1.1029;
-/// The same where two figures that look exchanged are put back, as in Schureman's and in other programs' series.
+/// The same where two figures that look exchanged are put back, as in Schureman's and in other
+/// programs' series.
 pub(super) const MENDED_J1: f64 = 1.0129;
 
 /// Node and perigees as pairs of cosine and sine.
@@ -129,7 +131,8 @@ pub(super) fn fill(longitudes: &Longitudes, mean_j1: f64, wanted: Wanted, table:
     }
 }
 
-/// Lines that have a formula in one source only, which serves all conventions but that of satellites.
+/// Lines that have a formula in one source only, which serves all conventions but that of
+/// satellites.
 pub(super) fn small_lines(longitudes: &Longitudes, wanted: Wanted, table: &mut NodeTable) {
     use NodalParent::{Alpha2, Delta2, Gamma2, M1A, M1B, M1C, Xi2};
     if ![M1A, M1B, M1C, Gamma2, Alpha2, Delta2, Xi2]

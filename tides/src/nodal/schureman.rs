@@ -1,12 +1,13 @@
 //! Schureman's formulas: the spherical trigonometry of the moon's orbit.
 //!
-//! P. Schureman, *Manual of Harmonic Analysis and Prediction of Tides*, US Coast and Geodetic Survey Special Publication 98 (1940, revised
-//! 1958), formulas 65-79, 197-235.
+//! P. Schureman, *Manual of Harmonic Analysis and Prediction of Tides*, US Coast and Geodetic
+//! Survey Special Publication 98 (1940, revised 1958), formulas 65-79, 197-235.
 
 use super::{NodalParent, NodeFactor, NodeTable, Wanted};
 use crate::astro::Longitudes;
 
-// What follows from the obliquity of 23.452° and the moon's inclination of 5.145°; the test works them out again.
+// What follows from the obliquity of 23.452° and the moon's inclination of 5.145°; the test works
+// them out again.
 const COS_INCL_COS_OMEGA: f64 = 0.913_697_573_806_277_5;
 const SIN_INCL_SIN_OMEGA: f64 = 0.035_689_535_334_757_75;
 const COS_HALF_DIFFERENCE: f64 = 0.987_265_696_036_541_9;
@@ -86,8 +87,9 @@ pub(super) const PRINTED: Lunisolar = Lunisolar {
     },
 };
 
-/// Worked out from the elements of Special Publication 98, page 162: with a = 1/2 + 3/4 e² of the moon, b = (1/2 + 3/4 e1²) S'
-/// times sin 2ω or sin² ω, and m the mean of the moon's part, they are a², 2ab and b², each over (am + b)², and b / a.
+/// Worked out from the elements of Special Publication 98, page 162: with a = 1/2 + 3/4 e² of the
+/// moon, b = (1/2 + 3/4 e1²) S' times sin 2ω or sin² ω, and m the mean of the moon's part, they are
+/// a², 2ab and b², each over (am + b)², and b / a.
 pub(super) const FROM_ELEMENTS: Lunisolar = Lunisolar {
     k1: Together {
         moon: 0.896_593_65,

@@ -1,4 +1,5 @@
-//! Turning points of whole years against a look every 30 seconds, at stations of every kind (constants: US NOAA, CO-OPS; TICON-4).
+//! Turning points of whole years against a look every 30 seconds, at stations of every kind
+//! (constants: US NOAA, CO-OPS; TICON-4).
 
 use jiff::SignedDuration;
 use wrackline_tides::{Convention, Grid, TurnKind};

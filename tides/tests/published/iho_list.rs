@@ -1,11 +1,12 @@
-//! IHO Tide, Water Level and Current Working Group, *Standard list of tidal constituents*, 8 May 2017. Speeds in degrees an hour,
-//! printed to 1e-7 (older rows to 1e-6).
+//! IHO Tide, Water Level and Current Working Group, *Standard list of tidal constituents*, 8 May
+//! 2017. Speeds in degrees an hour, printed to 1e-7 (older rows to 1e-6).
 
 use wrackline_tides::{Constituent, Error};
 
 use crate::data::{constants, number, rows};
 
-/// Rows whose printed speed contradicts their own extended Doodson number or their own name, with our speed less the printed one.
+/// Rows whose printed speed contradicts their own extended Doodson number or their own name, with
+/// our speed less the printed one.
 const MISPRINTS: &[(&str, f64)] = &[
     ("M(KS)2", -5.92e-6), // M2 + K1 - S1
     ("M7", -1.86e-6),     // 7/2 of M2 is 101.4443648

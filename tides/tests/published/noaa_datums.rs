@@ -1,9 +1,11 @@
-//! US National Oceanic and Atmospheric Administration, CO-OPS: datums of the first 18 stations, metres above the station zero, printed to
-//! 1 mm (HAT and LAT to 0.1 mm). HAT and LAT come from predictions over 1983-2001, as ours do; the means come from observed
-//! tides of the same years and so hold weather, too.
+//! US National Oceanic and Atmospheric Administration, CO-OPS: datums of the first 18 stations,
+//! metres above the station zero, printed to 1 mm (HAT and LAT to 0.1 mm). HAT and LAT come from
+//! predictions over 1983-2001, as ours do; the means come from observed tides of the same years and
+//! so hold weather, too.
 //!
-//! Pensacola alone misses HAT and LAT by more than 3 cm (5.7 cm low and 4.9 cm high): its tide is diurnal and small, and the published
-//! pair lies further apart than its published constants can reach in those years.
+//! Pensacola alone misses HAT and LAT by more than 3 cm (5.7 cm low and 4.9 cm high): its tide is
+//! diurnal and small, and the published pair lies further apart than its published constants can
+//! reach in those years.
 
 use jiff::Timestamp;
 use wrackline_tides::{Convention, Shallow, Spring, TurnKind, springs_and_neaps, without_shallow};
@@ -51,7 +53,8 @@ fn highest_and_lowest_tides_of_the_epoch() {
         assert!(found.hat_m >= found.mhws_m && found.lat_m <= found.mlws_m);
         assert!((port.height_m(found.hat_at) - found.hat_m).abs() < 1e-4);
 
-        // The moon's transit to high water, where NOAA gives it and the wave is not bent by shallow water.
+        // The moon's transit to high water, where NOAA gives it and the wave is not bent by shallow
+        // water.
         if let (Some(ours), Some(theirs)) = (found.high_water_interval_h, published.get("HWI")) {
             intervals.push(ours - theirs);
         }

@@ -1,9 +1,11 @@
-//! US National Oceanic and Atmospheric Administration, CO-OPS: high and low waters as printed, 2017-2026, seven stations. Times to the
-//! minute (UTC), heights above MLLW to 0.001 ft (one station to 0.01 ft).
+//! US National Oceanic and Atmospheric Administration, CO-OPS: high and low waters as printed,
+//! 2017-2026, seven stations. Times to the minute (UTC), heights above MLLW to 0.001 ft (one
+//! station to 0.01 ft).
 //!
-//! Tolerances. Time: half a minute, and what 1 mm of height does to a flat turn. Height: half the last digit, and 0.6 mm, the most by
-//! which the method misses NOAA's six-minute series at Mayport (there too it is rounding). Constants printed to 1 mm and
-//! 0.1° leave more at a station of great range: two heights of Yoman Point stray by 0.83 and 0.84 mm, 0.09 mm beyond that.
+//! Tolerances. Time: half a minute, and what 1 mm of height does to a flat turn. Height: half the
+//! last digit, and 0.6 mm, the most by which the method misses NOAA's six-minute series at Mayport
+//! (there too it is rounding). Constants printed to 1 mm and 0.1° leave more at a station of great
+//! range: two heights of Yoman Point stray by 0.83 and 0.84 mm, 0.09 mm beyond that.
 
 use jiff::SignedDuration;
 use wrackline_tides::{Convention, TurnKind};

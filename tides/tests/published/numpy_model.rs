@@ -1,9 +1,10 @@
-//! An independent NumPy model of three conventions, which reproduces official six-minute heights at Mayport to 0.6 mm: node
-//! factors and arguments, heights, turning points. Factors printed to 1e-5 and 1e-4° (yearly table 1e-3°), heights to 0.1 mm,
-//! times to 1 ms.
+//! An independent NumPy model of three conventions, which reproduces official six-minute heights at
+//! Mayport to 0.6 mm: node factors and arguments, heights, turning points. Factors printed to 1e-5
+//! and 1e-4° (yearly table 1e-3°), heights to 0.1 mm, times to 1 ms.
 //!
-//! The model knows the 37 constituents that NOAA publishes. It had the ticon constants before they were rounded to 0.1 mm: 37
-//! roundings of 0.03 mm rms, half of it at any instant, sum to 0.13 mm rms and 0.6 mm at worst, which shifts a turn by up to 2 s.
+//! The model knows the 37 constituents that NOAA publishes. It had the ticon constants before they
+//! were rounded to 0.1 mm: 37 roundings of 0.03 mm rms, half of it at any instant, sum to 0.13 mm
+//! rms and 0.6 mm at worst, which shifts a turn by up to 2 s.
 
 use std::collections::BTreeMap;
 
@@ -73,9 +74,10 @@ fn node_factors_and_arguments_of_2026() {
     }
 }
 
-/// The library of Rijkswaterstaat, 2.14, prints f to 5 and u to 4 decimals. Its node stands up to 0.005 degrees from ours (the
-/// instant that it takes for the middle of the year is not printed), which is worth 5.5e-5 in f of OO1, the liveliest, and 7e-4
-/// degrees in its u. Its M1 has the perigee in V and is outside this comparison.
+/// The library of Rijkswaterstaat, 2.14, prints f to 5 and u to 4 decimals. Its node stands up to
+/// 0.005 degrees from ours (the instant that it takes for the middle of the year is not printed),
+/// which is worth 5.5e-5 in f of OO1, the liveliest, and 7e-4 degrees in its u. Its M1 has the
+/// perigee in V and is outside this comparison.
 #[test]
 fn node_factors_by_hatyan() {
     let middle = utc("2026-07-02T12:00");
@@ -207,7 +209,8 @@ fn turning_points_of_june() {
     assert!(metres.0 < 0.000_1, "{metres:?}");
 }
 
-/// Pensacola by the annual method has a shallow pair of turns more than the model, which looks once in six minutes.
+/// Pensacola by the annual method has a shallow pair of turns more than the model, which looks once
+/// in six minutes.
 #[test]
 fn as_many_turns_in_the_year() {
     let stations = known_to_the_model();

@@ -1,8 +1,11 @@
-//! UTide 0.4.0 (Wesley Bowman, Daniel Codiga and others): heights that it reconstructs from made constants of 144 constituents of its table (all but
-//! the mean level and M7, which flips there with each turn of M2), at six latitudes and 120 instants of 1970-2050, with its satellite corrections at each instant; metres, UTC, printed to 1e-6 m.
+//! UTide 0.4.0 (Wesley Bowman, Daniel Codiga and others): heights that it reconstructs from made
+//! constants of 144 constituents of its table (all but the mean level and M7, which flips there
+//! with each turn of M2), at six latitudes and 120 instants of 1970-2050, with its satellite
+//! corrections at each instant; metres, UTC, printed to 1e-6 m.
 //!
-//! Tolerance: half the last digit, and for each of the 144 constants 3 ns of its argument: UTide counts days since the year 1 in
-//! double precision, which is good to 1e-10 days or 10 µs, 3e-8 radians of the fastest lines at metres of sum.
+//! Tolerance: half the last digit, and for each of the 144 constants 3 ns of its argument: UTide
+//! counts days since the year 1 in double precision, which is good to 1e-10 days or 10 µs, 3e-8
+//! radians of the fastest lines at metres of sum.
 
 use wrackline_tides::{Constituent, Convention, Harmonic, Latitude, Port, PortSpec};
 
@@ -48,8 +51,8 @@ fn heights_follow_the_reconstruction_at_every_latitude() {
     println!("heights by satellites: max {:.4} mm", worst * 1e3);
 }
 
-/// The speeds of a table of other words: each name of it is understood, and where a name means another line than in the IHO's list, it is
-/// that table's line in this convention.
+/// The speeds of a table of other words: each name of it is understood, and where a name means
+/// another line than in the IHO's list, it is that table's line in this convention.
 #[test]
 fn every_name_has_its_own_line() {
     let foreman = Convention::ForemanInstant(Latitude::new(45.0).unwrap());
