@@ -91,3 +91,23 @@ fn the_rest() {
             .contains("standard_deviation_m")
     );
 }
+
+#[test]
+fn a_latitude_is_checked_on_the_way_in() {
+    let text = r#"{"foreman_instant":67.3}"#;
+    let convention: Convention = serde_json::from_str(text).unwrap();
+    assert_eq!(serde_json::to_string(&convention).unwrap(), text);
+    let error = serde_json::from_str::<Convention>(r#"{"foreman_instant":97.3}"#).unwrap_err();
+    assert!(
+        error.to_string().contains("latitude 97.3 degrees"),
+        "{error}"
+    );
+}
+
+#[test]
+fn marks_for_missing_readings_are_kept() {
+    let mut spec = AnalysisSpec::new(Convention::IhoInstant);
+    spec.missing_m = vec![-9999.0, 99.99];
+    let text = serde_json::to_string(&spec).unwrap();
+    assert_eq!(serde_json::from_str::<AnalysisSpec>(&text).unwrap(), spec);
+}
