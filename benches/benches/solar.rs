@@ -15,8 +15,8 @@ use solar_positioning::events::SolarEvents;
 use solar_positioning::time::JulianDate;
 use solar_positioning::{Horizon, Location, SolarPositions};
 use wrackline_solar::{
-    Body, Grid, Horizontal, Instant, JulianDates, Observer, Path, Site, Snapshot, Threshold,
-    moon_at,
+    Aim, Atmosphere, Body, Grid, Horizontal, Instant, JulianDates, LitMoon, Luminaries, Observer,
+    Path, Site, SkyCondition, Snapshot, SunAndMoon, Threshold, moon_at,
 };
 
 const TRUTH: &str = include_str!("../../solar/tests/data/sun_moon_places.csv");
@@ -199,7 +199,7 @@ fn position(c: &mut Criterion) {
     group.throughput(Throughput::Elements(places.len() as u64));
     let step = SignedDuration::from_secs(60);
     group.bench_function("grid of minutes", |b| {
-        b.iter(|| path.fill_grid(&observer, Grid { start, step }, &mut places));
+        b.iter(|| path.fill_grid(&observer, Grid::new(start, step).unwrap(), &mut places));
     });
     group.bench_function("random instants", |b| {
         b.iter(|| path.fill_at(&observer, &instants, &mut places));
@@ -279,6 +279,29 @@ fn crossings(c: &mut Criterion) {
     group.bench_function("sun path, preparing", |b| {
         b.iter(|| Path::new(Body::Sun, black_box(start..end)));
     });
+    group.bench_function("sun and moon, preparing", |b| {
+        b.iter(|| SunAndMoon::new(black_box(start..end)));
+    });
+    let both = SunAndMoon::new(start..end).unwrap();
+    group.bench_function("moon lit at least by half, path prepared before", |b| {
+        b.iter(|| both.moon_lit_above(0.5, black_box(start..end)));
+    });
+    let aim = Aim {
+        bearing_deg: 200.0,
+        elevation_deg: 0.0,
+        half_diagonal_deg: 2.0,
+    };
+    group.bench_function("sun near a view, path prepared before", |b| {
+        b.iter(|| {
+            path.near_view(
+                &observer,
+                aim,
+                10.0,
+                &Atmosphere::STANDARD,
+                black_box(start..end),
+            )
+        });
+    });
     group.finish();
 }
 
@@ -331,6 +354,35 @@ fn moon(c: &mut Criterion) {
     });
     group.bench_function("astro, geocentric, mean ecliptic only", |b| {
         b.iter(|| astro::lunar::geocent_ecl_pos(black_box(days[index()])));
+    });
+    let (start, end) = year();
+    let both = SunAndMoon::new(start..end).unwrap();
+    let instants = instants();
+    group.bench_function("prepared, with its light", |b| {
+        b.iter(|| both.moon_place(&observer, black_box(instants[index()])));
+    });
+    group.finish();
+
+    let mut group = c.benchmark_group("moon in batches of 4096");
+    let mut moons = vec![LitMoon::default(); instants.len()];
+    let mut suns = vec![Horizontal::default(); instants.len()];
+    group.throughput(Throughput::Elements(moons.len() as u64));
+    let grid = Grid::new(start, SignedDuration::from_secs(60)).unwrap();
+    group.bench_function("grid of minutes", |b| {
+        b.iter(|| both.fill_moon_grid(&observer, grid, &mut moons));
+    });
+    group.bench_function("random instants", |b| {
+        b.iter(|| both.fill_moon_at(&observer, &instants, &mut moons));
+    });
+    both.sun().fill_at(&observer, &instants, &mut suns).unwrap();
+    let mut lux = vec![0.0; moons.len()];
+    group.bench_function("light on level ground of both", |b| {
+        b.iter(|| {
+            for ((sun, moon), lux) in suns.iter().zip(&moons).zip(&mut lux) {
+                let light = Luminaries::of_batches(sun, moon).unwrap();
+                *lux = light.horizontal(SkyCondition::Clear).likely_lx;
+            }
+        });
     });
     group.finish();
 }

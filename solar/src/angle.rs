@@ -109,7 +109,7 @@ impl<const N: usize, const D: usize> CosineSum<N, D> {
     }
 
     /// The value of the sum at a time in the unit of the rates.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn at(&self, time: f64) -> f64 {
         const LANES: usize = 4;
         let mut partial = [0.0; LANES];

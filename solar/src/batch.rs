@@ -5,8 +5,10 @@ use nalgebra::Vector3;
 use crate::angle::cosine_of_turns;
 use crate::frames::{ANGLE_AT_J2000, EARTH_TURN_EXCESS};
 use crate::observer::Observer;
+use crate::piece::{OTHER, Piece};
 use crate::series::Horizontal;
 use crate::together::LitMoon;
+use crate::wide::{Work, widest};
 
 /// How many instants go through together.
 pub(crate) const LANES: usize = 8;
@@ -14,10 +16,120 @@ pub(crate) const LANES: usize = 8;
 /// Geocentric vectors in the frame of the Earth Rotation Angle, km, and the instants in days of UT1.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Batch {
-    pub(crate) ut1: [f64; LANES],
-    pub(crate) x: [f64; LANES],
-    pub(crate) y: [f64; LANES],
-    pub(crate) z: [f64; LANES],
+    ut1: [f64; LANES],
+    x: [f64; LANES],
+    y: [f64; LANES],
+    z: [f64; LANES],
+    /// The fourth figure of the pieces.
+    other: [f64; LANES],
+}
+
+/// Where the vectors of a batch come from.
+pub(crate) trait Vectors {
+    /// The vectors that go through together, counted in batches from the first.
+    fn batch(&self, chunk: usize) -> Batch;
+}
+
+/// What a batch is written out as.
+pub(crate) trait Row: Sized {
+    /// Fills at most as many rows as there are lanes.
+    fn write(batch: &Batch, observer: &Observer, rows: &mut [Self]);
+}
+
+/// Fills all rows.
+pub(crate) fn fill<R: Row>(observer: &Observer, vectors: impl Vectors, rows: &mut [R]) {
+    widest(Fill {
+        observer,
+        vectors,
+        rows,
+    });
+}
+
+struct Fill<'a, V, R> {
+    observer: &'a Observer,
+    vectors: V,
+    rows: &'a mut [R],
+}
+
+impl<V: Vectors, R: Row> Work for Fill<'_, V, R> {
+    type Output = ();
+
+    #[inline(always)]
+    fn run(self) {
+        // First gather, then reckon: what is gathered one by one would otherwise be reckoned one by one.
+        const TOGETHER: usize = 8;
+        let mut batches = [Batch::EMPTY; TOGETHER];
+        for (group, rows) in self.rows.chunks_mut(TOGETHER * LANES).enumerate() {
+            let count = rows.len().div_ceil(LANES);
+            for (i, batch) in batches.iter_mut().enumerate().take(count) {
+                *batch = self.vectors.batch(group * TOGETHER + i);
+            }
+            for (batch, rows) in batches.iter().zip(rows.chunks_mut(LANES)) {
+                R::write(batch, self.observer, rows);
+            }
+        }
+    }
+}
+
+/// Even instants within one piece of a path.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Run<'a> {
+    pub(crate) piece: &'a Piece,
+    /// Day of UT1 of the first, and from one to the next.
+    pub(crate) start: f64,
+    pub(crate) step: f64,
+}
+
+impl Vectors for Run<'_> {
+    #[inline(always)]
+    fn batch(&self, chunk: usize) -> Batch {
+        let start = self.start + (chunk * LANES) as f64 * self.step;
+        let inner = self.piece.inner_time(start);
+        let inner_step = self.piece.inner_time(start + self.step) - inner;
+        let (mut ut1, mut u) = ([0.0; LANES], [0.0; LANES]);
+        for i in 0..LANES {
+            u[i] = inner + i as f64 * inner_step;
+            ut1[i] = start + i as f64 * self.step;
+        }
+        Batch {
+            ut1,
+            x: self.piece.many(0, &u),
+            y: self.piece.many(1, &u),
+            z: self.piece.many(2, &u),
+            other: self.piece.many(OTHER, &u),
+        }
+    }
+}
+
+impl Row for Horizontal {
+    #[inline(always)]
+    fn write(batch: &Batch, observer: &Observer, rows: &mut [Self]) {
+        let sight = batch.sight(observer);
+        for (i, row) in rows.iter_mut().enumerate().take(LANES) {
+            *row = Self {
+                azimuth_deg: sight.azimuth_deg[i],
+                altitude_deg: sight.altitude_deg[i],
+            };
+        }
+    }
+}
+
+/// From the pieces of a moon's path whose fourth figure is the cosine of the phase angle.
+impl Row for LitMoon {
+    #[inline(always)]
+    fn write(batch: &Batch, observer: &Observer, rows: &mut [Self]) {
+        let sight = batch.sight(observer);
+        let (phase_angle_deg, lit_fraction) = phases(&batch.other);
+        for (i, row) in rows.iter_mut().enumerate().take(LANES) {
+            *row = Self {
+                azimuth_deg: sight.azimuth_deg[i],
+                altitude_deg: sight.altitude_deg[i],
+                distance_km: sight.distance_km[i],
+                lit_fraction: lit_fraction[i],
+                phase_angle_deg: phase_angle_deg[i],
+            };
+        }
+    }
 }
 
 impl Batch {
@@ -27,32 +139,15 @@ impl Batch {
         x: [1e8; LANES],
         y: [0.0; LANES],
         z: [0.0; LANES],
+        other: [0.0; LANES],
     };
 
-    /// Azimuth and altitude of each.
-    pub(crate) fn horizontal(&self, observer: &Observer, out: &mut [Horizontal]) {
-        let sight = self.sight(observer);
-        for (i, place) in out.iter_mut().enumerate() {
-            *place = Horizontal {
-                azimuth_deg: sight.azimuth_deg[i],
-                altitude_deg: sight.altitude_deg[i],
-            };
-        }
-    }
-
-    /// The moon and its light, from the cosine of the phase angle at each instant.
-    pub(crate) fn moon(&self, observer: &Observer, cosine: &[f64; LANES], out: &mut [LitMoon]) {
-        let sight = self.sight(observer);
-        let (phase_angle_deg, lit_fraction) = phases(cosine);
-        for (i, moon) in out.iter_mut().enumerate() {
-            *moon = LitMoon {
-                azimuth_deg: sight.azimuth_deg[i],
-                altitude_deg: sight.altitude_deg[i],
-                distance_km: sight.distance_km[i],
-                lit_fraction: lit_fraction[i],
-                phase_angle_deg: phase_angle_deg[i],
-            };
-        }
+    /// Puts the four figures of a piece into a lane.
+    #[inline(always)]
+    pub(crate) fn put(&mut self, lane: usize, ut1: f64, [x, y, z, other]: [f64; 4]) {
+        self.ut1[lane] = ut1;
+        (self.x[lane], self.y[lane], self.z[lane]) = (x, y, z);
+        self.other[lane] = other;
     }
 
     #[inline(always)]

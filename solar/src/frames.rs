@@ -7,6 +7,7 @@ use nalgebra::Vector3;
 use crate::angle::{ARCSECOND, CosineSum, Row, polynomial};
 use crate::tables::nutation as table;
 use crate::time::{Instant, Tt, Ut1};
+use crate::wide::{Work, widest};
 
 /// How far the Earth turns in a day of UT1, in turns, beyond the whole turn.
 pub(crate) const EARTH_TURN_EXCESS: f64 = 0.002_737_811_911_354_48;
@@ -80,15 +81,31 @@ static OBLIQUITY_COSINE: CosineSum<{ table::OBLIQUITY_COSINE.len() }> =
 static OBLIQUITY_SINE: CosineSum<{ table::OBLIQUITY_SINE.len() }> =
     CosineSum::of_sines(&linear(&table::OBLIQUITY_SINE));
 
+/// The sums of the theory, and the node as [`nutation`] has it.
+struct Sums {
+    t: f64,
+    node: (f64, f64),
+}
+
+impl Work for Sums {
+    type Output = (f64, f64);
+
+    #[inline(always)]
+    fn run(self) -> (f64, f64) {
+        let Self { t, node } = self;
+        (
+            LONGITUDE_SINE.at(t) + LONGITUDE_COSINE.at(t) + table::LONGITUDE_RATE * t * node.0,
+            OBLIQUITY_COSINE.at(t) + OBLIQUITY_SINE.at(t) + table::OBLIQUITY_RATE * t * node.1,
+        )
+    }
+}
+
 /// Nutation, IAU 2000A cut at 0.0005": within 0.005" of the whole series over 1900-2100.
 ///
 /// `node` is the sine and cosine of the longitude of the ascending node of the moon's mean orbit.
 fn nutation(t: f64, node: (f64, f64)) -> Nutation {
     const UNIT: f64 = 1e-7 * ARCSECOND;
-    let longitude =
-        LONGITUDE_SINE.at(t) + LONGITUDE_COSINE.at(t) + table::LONGITUDE_RATE * t * node.0;
-    let obliquity =
-        OBLIQUITY_COSINE.at(t) + OBLIQUITY_SINE.at(t) + table::OBLIQUITY_RATE * t * node.1;
+    let (longitude, obliquity) = widest(Sums { t, node });
     Nutation {
         longitude: longitude * UNIT,
         obliquity: obliquity * UNIT,

@@ -156,30 +156,36 @@ impl Luminaries {
     /// # Errors
     /// If a row, as somebody may have set it, is no place.
     pub fn of_batches(sun: &Horizontal, moon: &LitMoon) -> Result<Self, Error> {
+        Self::check(sun, moon)?;
+        Ok(Self {
+            sun_altitude_deg: sun.altitude_deg,
+            sun_azimuth_deg: sun.azimuth_deg,
+            moon_altitude_deg: moon.altitude_deg,
+            moon_azimuth_deg: moon.azimuth_deg,
+            moon_strength: moon_strength(moon.phase_angle_deg, moon.distance_km),
+        })
+    }
+
+    /// Whether two rows are places in the sky.
+    #[inline]
+    pub(crate) fn check(sun: &Horizontal, moon: &LitMoon) -> Result<(), Error> {
         let altitude = |what, value| within(what, value, -90.0, 90.0, "deg");
         let azimuth = |what, value| within(what, value, -360.0, 720.0, "deg");
-        let phase_angle_deg = within(
-            "phase angle of the moon",
-            moon.phase_angle_deg,
-            0.0,
-            180.0,
-            "deg",
-        )?;
+        altitude("altitude of the sun", sun.altitude_deg)?;
+        azimuth("azimuth of the sun", sun.azimuth_deg)?;
+        altitude("altitude of the moon", moon.altitude_deg)?;
+        azimuth("azimuth of the moon", moon.azimuth_deg)?;
+        let phase_deg = moon.phase_angle_deg;
+        within("phase angle of the moon", phase_deg, 0.0, 180.0, "deg")?;
         // Nearer than the Earth's surface there is no moon.
-        let distance_km = within(
+        within(
             "distance of the moon",
             moon.distance_km,
             EARTH_RADIUS_KM,
             1e9,
             "km",
         )?;
-        Ok(Self {
-            sun_altitude_deg: altitude("altitude of the sun", sun.altitude_deg)?,
-            sun_azimuth_deg: azimuth("azimuth of the sun", sun.azimuth_deg)?,
-            moon_altitude_deg: altitude("altitude of the moon", moon.altitude_deg)?,
-            moon_azimuth_deg: azimuth("azimuth of the moon", moon.azimuth_deg)?,
-            moon_strength: moon_strength(phase_angle_deg, distance_km),
-        })
+        Ok(())
     }
 
     /// The light on level ground.
@@ -275,24 +281,40 @@ fn level_sun_lx(altitude_deg: f64) -> f64 {
 ///
 /// From the same table; below its lower end, -0.8°, the light falls by ten times in each half degree, a smooth end that has no source.
 fn moon_lx(altitude_deg: f64) -> f64 {
-    let above = altitude_deg.max(-0.8);
-    libm::exp10(joined(&MOON, above) + 2.0 * (altitude_deg - above))
+    let above = altitude_deg.max(MOON[MOON.len() - 1].0);
+    libm::exp10(joined(&MOON, above) + MOON_FALL_PER_DEG * (altitude_deg - above))
 }
 
 /// How the phase and the distance of the moon change its light, relative to full moon at a horizontal parallax of 0.951° (from the same table).
-fn moon_strength(phase: f64, distance_km: f64) -> f64 {
-    const MEAN_PARALLAX_DEG: f64 = 0.951;
-    let parallax = libm::asin(EARTH_RADIUS_KM / distance_km);
-    let nearness = parallax.to_degrees() / MEAN_PARALLAX_DEG;
-    let logarithm = -8.68e-3 * phase - 2.2e-9 * phase * phase * phase * phase;
-    libm::exp10(logarithm) * nearness * nearness
+fn moon_strength(phase_deg: f64, distance_km: f64) -> f64 {
+    let nearness = nearness(distance_km);
+    libm::exp10(phase_logarithm(phase_deg)) * nearness * nearness
 }
 
+/// The decimal logarithm of what the phase leaves of the light of a full moon.
+#[inline(always)]
+pub(crate) fn phase_logarithm(phase_deg: f64) -> f64 {
+    let square = phase_deg * phase_deg;
+    -8.68e-3 * phase_deg - 2.2e-9 * square * square
+}
+
+/// The moon's parallax over the 0.951° of the table.
+#[inline(always)]
+pub(crate) fn nearness(distance_km: f64) -> f64 {
+    const MEAN_PARALLAX_DEG: f64 = 0.951;
+    let sine = EARTH_RADIUS_KM / distance_km;
+    // The arc sine's series: at the moon's distance its next term is 6e-9.
+    (sine * (1.0 + sine * sine / 6.0)).to_degrees() / MEAN_PARALLAX_DEG
+}
+
+/// By how much the logarithm of the moon's light falls with each degree below the table.
+pub(crate) const MOON_FALL_PER_DEG: f64 = 2.0;
+
 /// A cubic of the table, held here against three transcriptions by others, the companion code of Vallado's book among them: from which altitude on it holds, and its coefficients in powers of the altitude over 90°.
-type Cubic = (f64, [f64; 4]);
+pub(crate) type Cubic = (f64, [f64; 4]);
 
 /// The sun's cubics, from high to low.
-const SUN: [Cubic; 6] = [
+pub(crate) const SUN: [Cubic; 6] = [
     (20.0, [3.74, 3.97, -4.07, 1.47]),
     (5.0, [3.05, 13.28, -45.98, 64.33]),
     (-0.8, [2.88, 22.26, -207.64, 1034.30]),
@@ -302,14 +324,14 @@ const SUN: [Cubic; 6] = [
 ];
 
 /// The moon's.
-const MOON: [Cubic; 3] = [
+pub(crate) const MOON: [Cubic; 3] = [
     (20.0, [-1.95, 4.06, -4.24, 1.56]),
     (5.0, [-2.58, 12.58, -42.58, 59.06]),
     (-0.8, [-2.79, 24.27, -252.95, 1321.29]),
 ];
 
 /// Over how many degrees below a join the upper cubic runs into the lower one.
-const BLEND_DEG: f64 = 0.5;
+pub(crate) const BLEND_DEG: f64 = 0.5;
 
 /// The decimal logarithm of the illuminance from a table whose last cubic reaches down to the altitude.
 fn joined(cubics: &[Cubic], altitude_deg: f64) -> f64 {

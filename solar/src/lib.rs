@@ -21,6 +21,7 @@ mod angle;
 mod error;
 mod jet;
 mod tables;
+mod wide;
 
 mod time;
 
@@ -45,6 +46,7 @@ mod horizon;
 
 mod aim;
 mod illuminance;
+mod level_light;
 mod light;
 
 mod batch;
@@ -64,6 +66,7 @@ pub use error::Error;
 pub use frames::greenwich_apparent_sidereal_time_deg;
 pub use horizon::{Skyline, SkylinePoint, dip_deg};
 pub use illuminance::{Illuminance, Luminaries, SkyCondition, Upright, sun_illuminance, sun_lx};
+pub use level_light::fill_level_lx;
 pub use light::{
     LightBounds, LightSide, Shadow, SideLimits, SideLimitsSpec, View, shadow_line_angle_deg,
 };

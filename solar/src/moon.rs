@@ -8,6 +8,7 @@ use crate::frames::Orientation;
 use crate::sun::{AU_KM, Geocentric, LIGHT_DAYS_PER_KM};
 use crate::tables::moon as table;
 use crate::time::{Instant, Tt};
+use crate::wide::{Work, widest};
 
 static LONGITUDE_0: CosineSum<{ table::LONGITUDE_0.len() }, 2> =
     CosineSum::of_sines(&table::LONGITUDE_0);
@@ -27,35 +28,48 @@ static DISTANCE_1: CosineSum<{ table::DISTANCE_1.len() }, 2> =
 /// The Earth's motion during the light time is the same for both ends of the line of sight, so light time and annual aberration together
 /// are the moon's motion about the Earth in that time.
 pub(crate) fn fixed_km(tt: Tt) -> (Vector3<f64>, f64) {
-    let now = tt.centuries();
-    let distance_km = DISTANCE_0.at(now) + now * DISTANCE_1.at(now);
-    let t = now - distance_km * LIGHT_DAYS_PER_KM / 36_525.0;
-    let longitude = (LONGITUDE_0.at(t) + t * LONGITUDE_1.at(t)) * ARCSECOND
-        + polynomial(t, table::MEAN_LONGITUDE);
-    let latitude = (LATITUDE_0.at(t) + t * LATITUDE_1.at(t)) * ARCSECOND;
-    let (sine_l, cosine_l) = libm::sincos(longitude);
-    let (sine_b, cosine_b) = libm::sincos(latitude);
-    let (x, y, z) = (cosine_b * cosine_l, cosine_b * sine_l, sine_b);
-    // From the ecliptic of date to that of J2000: Laskar, J. (1986), Astronomy and Astrophysics 157, 59, as given with the theory.
-    let p = polynomial(t, [0.0, 0.101_803_91e-4, 0.470_204_39e-6, -0.541_736_7e-9]);
-    let q = polynomial(
-        t,
-        [0.0, -0.113_469_002e-3, 0.123_726_74e-6, 0.126_541_70e-8],
-    );
-    let root = 2.0 * libm::sqrt(1.0 - p * p - q * q);
-    let ecliptic = Vector3::new(
-        (1.0 - 2.0 * p * p) * x + 2.0 * p * q * y + p * root * z,
-        2.0 * p * q * x + (1.0 - 2.0 * q * q) * y - q * root * z,
-        -p * root * x + q * root * y + (1.0 - 2.0 * (p * p + q * q)) * z,
-    );
-    // Obliquity at J2000 (IAU 2006), 84381.406".
-    let (sine, cosine) = OBLIQUITY_J2000;
-    let direction = Vector3::new(
-        ecliptic.x,
-        cosine * ecliptic.y - sine * ecliptic.z,
-        sine * ecliptic.y + cosine * ecliptic.z,
-    );
-    (direction, distance_km)
+    widest(Sums(tt))
+}
+
+/// The sums of the theory at an instant.
+struct Sums(Tt);
+
+impl Work for Sums {
+    type Output = (Vector3<f64>, f64);
+
+    #[inline(always)]
+    fn run(self) -> Self::Output {
+        let Self(tt) = self;
+        let now = tt.centuries();
+        let distance_km = DISTANCE_0.at(now) + now * DISTANCE_1.at(now);
+        let t = now - distance_km * LIGHT_DAYS_PER_KM / 36_525.0;
+        let longitude = (LONGITUDE_0.at(t) + t * LONGITUDE_1.at(t)) * ARCSECOND
+            + polynomial(t, table::MEAN_LONGITUDE);
+        let latitude = (LATITUDE_0.at(t) + t * LATITUDE_1.at(t)) * ARCSECOND;
+        let (sine_l, cosine_l) = libm::sincos(longitude);
+        let (sine_b, cosine_b) = libm::sincos(latitude);
+        let (x, y, z) = (cosine_b * cosine_l, cosine_b * sine_l, sine_b);
+        // From the ecliptic of date to that of J2000: Laskar, J. (1986), Astronomy and Astrophysics 157, 59, as given with the theory.
+        let p = polynomial(t, [0.0, 0.101_803_91e-4, 0.470_204_39e-6, -0.541_736_7e-9]);
+        let q = polynomial(
+            t,
+            [0.0, -0.113_469_002e-3, 0.123_726_74e-6, 0.126_541_70e-8],
+        );
+        let root = 2.0 * libm::sqrt(1.0 - p * p - q * q);
+        let ecliptic = Vector3::new(
+            (1.0 - 2.0 * p * p) * x + 2.0 * p * q * y + p * root * z,
+            2.0 * p * q * x + (1.0 - 2.0 * q * q) * y - q * root * z,
+            -p * root * x + q * root * y + (1.0 - 2.0 * (p * p + q * q)) * z,
+        );
+        // Obliquity at J2000 (IAU 2006), 84381.406".
+        let (sine, cosine) = OBLIQUITY_J2000;
+        let direction = Vector3::new(
+            ecliptic.x,
+            cosine * ecliptic.y - sine * ecliptic.z,
+            sine * ecliptic.y + cosine * ecliptic.z,
+        );
+        (direction, distance_km)
+    }
 }
 
 /// Sine and cosine of the obliquity of the ecliptic at J2000.

@@ -28,13 +28,19 @@ impl Body {
 pub(crate) struct Piece {
     body: Body,
     start: f64,
-    /// Coefficients of the powers of a time that runs from -1 to 1 over the piece, km, in the frame of [`Body::intermediate_km`].
-    coordinates: [[f64; ORDER]; 3],
+    /// Coefficients of the powers of a time that runs from -1 to 1 over the piece, one power after the other: the three coordinates in km
+    /// in the frame of [`Body::intermediate_km`], and whatever else is known of the body, since a vector register has room for a fourth.
+    coefficients: [[f64; LANES]; ORDER],
 }
+
+/// Polynomials side by side.
+const LANES: usize = 4;
+/// Which of them is not a coordinate.
+pub(crate) const OTHER: usize = 3;
 
 impl Body {
     /// The number of the piece that contains a day, counted from J2000.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn piece_number(self, ut1: f64) -> f64 {
         let position = ut1 * self.piece_rate();
         // The integer below: the library's floor costs more than the whole polynomial.
@@ -47,7 +53,7 @@ impl Body {
     }
 
     /// Pieces in a day.
-    #[inline]
+    #[inline(always)]
     const fn piece_rate(self) -> f64 {
         match self {
             Self::Sun => 1.0 / Self::Sun.piece_days(),
@@ -61,7 +67,7 @@ impl Piece {
     pub(crate) fn numbered(body: Body, earth_time: EarthTime, number: f64) -> Self {
         let values = Self::nodes(body, number)
             .map(|ut1| body.intermediate_km(earth_time.instant_of_ut1(Ut1(ut1))));
-        Self::through(body, number, &values)
+        Self::through(body, number, &values, &[0.0; ORDER])
     }
 
     /// The days of UT1 at which a piece must be known.
@@ -70,13 +76,19 @@ impl Piece {
         inner_nodes().map(|u| number * body.piece_days() + half * (1.0 + u))
     }
 
-    /// The piece through the vectors at its nodes.
-    pub(crate) fn through(body: Body, number: f64, values: &[Vector3<f64>; ORDER]) -> Self {
-        let axis = |axis: usize| powers_through(&values.map(|v| v[axis]));
+    /// The piece through the vectors at its nodes, and through another figure.
+    pub(crate) fn through(
+        body: Body,
+        number: f64,
+        vectors: &[Vector3<f64>; ORDER],
+        other: &[f64; ORDER],
+    ) -> Self {
+        let [x, y, z] = [0, 1, 2].map(|axis| powers_through(&vectors.map(|v| v[axis])));
+        let other = powers_through(other);
         Self {
             body,
             start: number * body.piece_days(),
-            coordinates: [axis(0), axis(1), axis(2)],
+            coefficients: core::array::from_fn(|i| [x[i], y[i], z[i], other[i]]),
         }
     }
 
@@ -85,49 +97,77 @@ impl Piece {
     }
 
     /// The time within the piece, -1 to 1.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn inner_time(&self, ut1: f64) -> f64 {
         (ut1 - self.start) * (2.0 * self.body.piece_rate()) - 1.0
     }
 
-    /// The coefficients of the three coordinates.
-    pub(crate) fn coordinates(&self) -> &[[f64; ORDER]; 3] {
-        &self.coordinates
+    /// All four polynomials at a time within the piece.
+    #[inline(always)]
+    pub(crate) fn at(&self, inner_time: f64) -> [f64; LANES] {
+        let c = &self.coefficients;
+        let f = inner_time * inner_time;
+        // Even and odd powers apart: half as many steps wait for each other.
+        let (mut even, mut odd) = ([0.0; LANES], [0.0; LANES]);
+        for pair in c.chunks_exact(2).rev() {
+            for lane in 0..LANES {
+                even[lane] = even[lane] * f + pair[0][lane];
+                odd[lane] = odd[lane] * f + pair[1][lane];
+            }
+        }
+        core::array::from_fn(|lane| odd[lane] * inner_time + even[lane])
+    }
+
+    /// One of the polynomials at many times within the piece, the same to the bit.
+    #[inline(always)]
+    pub(crate) fn many<const N: usize>(&self, lane: usize, inner_times: &[f64; N]) -> [f64; N] {
+        let f = inner_times.map(|u| u * u);
+        let (mut even, mut odd) = ([0.0; N], [0.0; N]);
+        for pair in self.coefficients.chunks_exact(2).rev() {
+            for i in 0..N {
+                even[i] = even[i] * f[i] + pair[0][lane];
+                odd[i] = odd[i] * f[i] + pair[1][lane];
+            }
+        }
+        core::array::from_fn(|i| odd[i] * inner_times[i] + even[i])
     }
 
     /// The vector at a time within the piece, km.
     #[inline]
     pub(crate) fn intermediate_km(&self, inner_time: f64) -> Vector3<f64> {
-        let [x, y, z] = &self.coordinates;
-        Vector3::new(
-            value(x, inner_time),
-            value(y, inner_time),
-            value(z, inner_time),
-        )
+        let [x, y, z, _] = self.at(inner_time);
+        Vector3::new(x, y, z)
     }
 
-    /// The vector with its derivatives a day of UT1.
+    /// The fourth figure at a time within the piece.
     #[inline]
-    fn moving_km(&self, ut1: f64) -> [Jet; 3] {
-        self.coordinates.map(|c| self.jet(&c, ut1))
+    pub(crate) fn other(&self, inner_time: f64) -> f64 {
+        self.at(inner_time)[OTHER]
     }
 
-    /// A polynomial over the time of this piece with its derivatives a day of UT1.
-    #[inline]
-    pub(crate) fn jet(&self, coefficients: &[f64; ORDER], ut1: f64) -> Jet {
+    /// The four polynomials with their derivatives a day of UT1.
+    #[inline(always)]
+    fn jets(&self, ut1: f64) -> [Jet; LANES] {
         let scale = 2.0 * self.body.piece_rate();
         let u = self.inner_time(ut1);
-        let (mut value, mut rate, mut bend) = (0.0, 0.0, 0.0);
-        for coefficient in coefficients.iter().rev() {
-            bend = bend * u + rate;
-            rate = rate * u + value;
-            value = value * u + coefficient;
+        let (mut value, mut rate, mut bend) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
+        for power in self.coefficients.iter().rev() {
+            for lane in 0..LANES {
+                bend[lane] = bend[lane] * u + rate[lane];
+                rate[lane] = rate[lane] * u + value[lane];
+                value[lane] = value[lane] * u + power[lane];
+            }
         }
-        Jet {
-            value,
-            rate: rate * scale,
-            bend: 2.0 * bend * scale * scale,
-        }
+        core::array::from_fn(|lane| Jet {
+            value: value[lane],
+            rate: rate[lane] * scale,
+            bend: 2.0 * bend[lane] * scale * scale,
+        })
+    }
+
+    /// The fourth figure with its derivatives a day of UT1.
+    pub(crate) fn other_jet(&self, ut1: f64) -> Jet {
+        self.jets(ut1)[OTHER]
     }
 
     /// The apparent vector east, north, up of the observer, and the distance.
@@ -139,7 +179,7 @@ impl Piece {
 
     /// The direction as it moves over the observer's sky.
     pub(crate) fn moving(&self, observer: &Observer, ut1: f64) -> Moving {
-        let [x, y, z] = self.moving_km(ut1);
+        let [x, y, z, _] = self.jets(ut1);
         let angle = earth_rotation_angle(Ut1(ut1)) + observer.longitude;
         let (sine, cosine) = libm::sincos(angle);
         // Turned into the meridian's frame, which itself turns: hence the terms with the rate of the turn.
@@ -172,18 +212,6 @@ impl Piece {
             radius: distance_km.reciprocal().times(self.body.radius_km()),
         }
     }
-}
-
-/// A polynomial, even and odd powers apart: half as many steps wait for each other.
-#[inline(always)]
-pub(crate) fn value(c: &[f64; ORDER], u: f64) -> f64 {
-    let f = u * u;
-    let (mut even, mut odd) = (0.0, 0.0);
-    for pair in c.chunks_exact(2).rev() {
-        even = even * f + pair[0];
-        odd = odd * f + pair[1];
-    }
-    odd * u + even
 }
 
 /// A unit vector east, north, up as it moves, and the sine of the disc's semi-diameter.
@@ -232,7 +260,7 @@ fn inner_nodes() -> [f64; ORDER] {
 }
 
 /// Coefficients of the powers of the polynomial through values at the Chebyshev nodes.
-pub(crate) fn powers_through(values: &[f64; ORDER]) -> [f64; ORDER] {
+fn powers_through(values: &[f64; ORDER]) -> [f64; ORDER] {
     // Chebyshev coefficients by their discrete orthogonality.
     let mut chebyshev = [0.0; ORDER];
     for (u, value) in inner_nodes().iter().zip(values) {

@@ -5,12 +5,12 @@ use core::ops::Range;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::batch::{self, Batch, LANES};
+use crate::batch::{self, Batch, LANES, Row, Run, Vectors, fill};
 use crate::body::Body;
 use crate::error::{Error, within};
 use crate::frames::{earth_rotation_angle, turn_third};
 use crate::observer::{Observer, Place};
-use crate::piece::{Piece, value};
+use crate::piece::Piece;
 use crate::time::{EarthTime, Ut1};
 
 /// A direction at the observer, without the air.
@@ -144,14 +144,14 @@ impl Path {
         Ok(self.earth_time.ut1(at).0)
     }
 
-    #[inline]
+    #[inline(always)]
     pub(crate) fn piece_index(&self, ut1: f64) -> usize {
         let index = self.body.piece_number(ut1) - self.first;
         // A day within the span lies in a piece; a rounding at its ends must not lead outside.
         (index.max(0.0) as usize).min(self.pieces.len() - 1)
     }
 
-    #[inline]
+    #[inline(always)]
     pub(crate) fn piece(&self, ut1: f64) -> &Piece {
         &self.pieces[self.piece_index(ut1)]
     }
@@ -202,23 +202,46 @@ impl Path {
         grid: Grid,
         places: &mut [Horizontal],
     ) -> Result<(), Error> {
-        self.runs(grid, places.len(), |run| {
-            let places = &mut places[run.indices.clone()];
-            for (index, chunk) in places.chunks_mut(LANES).enumerate() {
-                run.batch(self, index).0.horizontal(observer, chunk);
-            }
+        self.fill_rows(observer, grid, places)
+    }
+
+    /// Fills rows of any kind from the instants of a grid.
+    pub(crate) fn fill_rows<R: Row>(
+        &self,
+        observer: &Observer,
+        grid: Grid,
+        rows: &mut [R],
+    ) -> Result<(), Error> {
+        self.runs(grid, rows.len(), |run, indices| {
+            fill(observer, run, &mut rows[indices]);
         })
+    }
+
+    /// Fills rows of any kind from given instants.
+    pub(crate) fn fill_rows_at<R: Row>(
+        &self,
+        observer: &Observer,
+        instants: &[Timestamp],
+        rows: &mut [R],
+    ) -> Result<(), Error> {
+        self.covers_all(instants, rows.len())?;
+        let given = Given {
+            path: self,
+            instants,
+        };
+        fill(observer, given, rows);
+        Ok(())
     }
 
     /// Cuts a grid into runs within one piece on which UT1 runs evenly.
     ///
     /// # Errors
     /// As [`Path::fill_grid`], before anything was done.
-    pub(crate) fn runs(
+    fn runs(
         &self,
         grid: Grid,
         count: usize,
-        mut visit: impl FnMut(Run),
+        mut visit: impl FnMut(Run<'_>, Range<usize>),
     ) -> Result<(), Error> {
         let step_s = grid.step.as_secs_f64();
         within("step of the grid", step_s, 0.0, 1e12, "s")?;
@@ -264,12 +287,12 @@ impl Path {
             } else {
                 0.0
             };
-            visit(Run {
-                piece,
-                indices: done..done + many,
+            let run = Run {
+                piece: &self.pieces[piece],
                 start: from,
                 step,
-            });
+            };
+            visit(run, done..done + many);
             done += many;
         }
         Ok(())
@@ -294,15 +317,7 @@ impl Path {
         instants: &[Timestamp],
         places: &mut [Horizontal],
     ) -> Result<(), Error> {
-        self.covers_all(instants, places.len())?;
-        for (instants, places) in instants.chunks(LANES).zip(places.chunks_mut(LANES)) {
-            let mut batch = Batch::EMPTY;
-            for (i, at) in instants.iter().enumerate() {
-                self.gather(*at, i, &mut batch);
-            }
-            batch.horizontal(observer, places);
-        }
-        Ok(())
+        self.fill_rows_at(observer, instants, places)
     }
 
     /// Whether all instants lie in the span and there is a place for each.
@@ -315,56 +330,27 @@ impl Path {
         }
         instants.iter().try_for_each(|at| self.covers(*at))
     }
-
-    /// Puts the vector at an instant of the span into a lane; returns which piece it came from, and the time within it.
-    #[inline]
-    pub(crate) fn gather(&self, at: Timestamp, lane: usize, batch: &mut Batch) -> (usize, f64) {
-        let ut1 = self.earth_time.ut1(at).0;
-        let index = self.piece_index(ut1);
-        let piece = &self.pieces[index];
-        let inner = piece.inner_time(ut1);
-        let vector = piece.intermediate_km(inner);
-        batch.ut1[lane] = ut1;
-        (batch.x[lane], batch.y[lane], batch.z[lane]) = (vector.x, vector.y, vector.z);
-        (index, inner)
-    }
 }
 
 /// By how much an instant may lie off a straight line through the ends of its run: a millisecond, 0.015" of sky.
 const EVEN_DAYS: f64 = 0.001 / 86_400.0;
 
-/// A run of even instants of a grid within one piece.
-#[derive(Debug, Clone)]
-pub(crate) struct Run {
-    /// Which piece of the path.
-    pub(crate) piece: usize,
-    /// Which instants of the grid.
-    pub(crate) indices: Range<usize>,
-    /// Day of UT1 of the first, and from one to the next.
-    start: f64,
-    step: f64,
+/// Instants of a path's span, in any order.
+struct Given<'a> {
+    path: &'a Path,
+    instants: &'a [Timestamp],
 }
 
-impl Run {
-    /// The vectors of some instants that go through together, counted from the run's start, and their times within the piece.
-    #[inline]
-    pub(crate) fn batch(&self, path: &Path, chunk: usize) -> (Batch, [f64; LANES]) {
-        let piece = &path.pieces[self.piece];
-        let start = self.start + (chunk * LANES) as f64 * self.step;
+impl Vectors for Given<'_> {
+    #[inline(always)]
+    fn batch(&self, chunk: usize) -> Batch {
         let mut batch = Batch::EMPTY;
-        let inner = piece.inner_time(start);
-        let inner_step = piece.inner_time(start + self.step) - inner;
-        let mut u = [0.0; LANES];
-        for (i, (u, ut1)) in u.iter_mut().zip(&mut batch.ut1).enumerate() {
-            *u = inner + i as f64 * inner_step;
-            *ut1 = start + i as f64 * self.step;
+        let instants = self.instants.iter().skip(chunk * LANES).take(LANES);
+        for (lane, at) in instants.enumerate() {
+            let ut1 = self.path.earth_time.ut1(*at).0;
+            let piece = self.path.piece(ut1);
+            batch.put(lane, ut1, piece.at(piece.inner_time(ut1)));
         }
-        let [x, y, z] = piece.coordinates();
-        for (i, u) in u.iter().enumerate() {
-            batch.x[i] = value(x, *u);
-            batch.y[i] = value(y, *u);
-            batch.z[i] = value(z, *u);
-        }
-        (batch, u)
+        batch
     }
 }

@@ -6,6 +6,7 @@ use crate::angle::{ARCSECOND, CosineSum, positive_deg, signed_deg};
 use crate::frames::{Orientation, greenwich_apparent_sidereal_time_deg};
 use crate::tables::earth as table;
 use crate::time::{Instant, Tt};
+use crate::wide::{Work, widest};
 
 /// Kilometres in an astronomical unit (IAU 2012 resolution B2).
 pub(crate) const AU_KM: f64 = 149_597_870.7;
@@ -47,29 +48,42 @@ pub(crate) struct Fixed {
 /// Light time and annual aberration together are the motion of the Earth about the sun during the light time: what is left out,
 /// the sun's own motion about the barycentre, is 0.01" at most.
 pub(crate) fn fixed(tt: Tt) -> Fixed {
-    let millennia = tt.0 / 365_250.0;
-    let distance_au = DISTANCE_0.at(millennia)
-        + millennia * (DISTANCE_1.at(millennia) + millennia * DISTANCE_2.at(millennia));
-    let t = millennia - distance_au * LIGHT_DAYS_PER_AU / 365_250.0;
-    let longitude = LONGITUDE_0.at(t)
-        + t * (LONGITUDE_1.at(t) + t * LONGITUDE_2.at(t))
-        + (EQUINOX_OFFSET + EQUINOX_RATE * t) * ARCSECOND;
-    let (sine_l, cosine_l) = libm::sincos(longitude);
-    let latitude = LATITUDE_0.at(t)
-        + t * (LATITUDE_1.at(t) + t * LATITUDE_2.at(t))
-        + (TILT[0] * cosine_l + TILT[1] * sine_l) * ARCSECOND;
-    let (sine_b, cosine_b) = libm::sincos(latitude);
-    // The Earth from the sun, turned round.
-    let (x, y, z) = (-cosine_b * cosine_l, -cosine_b * sine_l, -sine_b);
-    // From the dynamical ecliptic of the theory to the equator of J2000 (Bretagnon & Francou 1988, note to the files).
-    let direction = Vector3::new(
-        x + 0.000_000_440_36 * y - 0.000_000_190_919 * z,
-        -0.000_000_479_966 * x + 0.917_482_137_087 * y - 0.397_776_982_902 * z,
-        0.397_776_982_902 * y + 0.917_482_137_087 * z,
-    );
-    Fixed {
-        direction,
-        distance_au,
+    widest(Sums(tt))
+}
+
+/// The sums of the theory at an instant.
+struct Sums(Tt);
+
+impl Work for Sums {
+    type Output = Fixed;
+
+    #[inline(always)]
+    fn run(self) -> Fixed {
+        let Self(tt) = self;
+        let millennia = tt.0 / 365_250.0;
+        let distance_au = DISTANCE_0.at(millennia)
+            + millennia * (DISTANCE_1.at(millennia) + millennia * DISTANCE_2.at(millennia));
+        let t = millennia - distance_au * LIGHT_DAYS_PER_AU / 365_250.0;
+        let longitude = LONGITUDE_0.at(t)
+            + t * (LONGITUDE_1.at(t) + t * LONGITUDE_2.at(t))
+            + (EQUINOX_OFFSET + EQUINOX_RATE * t) * ARCSECOND;
+        let (sine_l, cosine_l) = libm::sincos(longitude);
+        let latitude = LATITUDE_0.at(t)
+            + t * (LATITUDE_1.at(t) + t * LATITUDE_2.at(t))
+            + (TILT[0] * cosine_l + TILT[1] * sine_l) * ARCSECOND;
+        let (sine_b, cosine_b) = libm::sincos(latitude);
+        // The Earth from the sun, turned round.
+        let (x, y, z) = (-cosine_b * cosine_l, -cosine_b * sine_l, -sine_b);
+        // From the dynamical ecliptic of the theory to the equator of J2000 (Bretagnon & Francou 1988, note to the files).
+        let direction = Vector3::new(
+            x + 0.000_000_440_36 * y - 0.000_000_190_919 * z,
+            -0.000_000_479_966 * x + 0.917_482_137_087 * y - 0.397_776_982_902 * z,
+            0.397_776_982_902 * y + 0.917_482_137_087 * z,
+        );
+        Fixed {
+            direction,
+            distance_au,
+        }
     }
 }
 

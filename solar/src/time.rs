@@ -248,6 +248,7 @@ impl EarthTime {
     }
 
     /// UT1 alone.
+    #[inline(always)]
     pub(crate) fn ut1(self, at: Timestamp) -> Ut1 {
         let utc = posix_days(at);
         let ut1_minus_utc_s = match self {
@@ -302,6 +303,7 @@ impl EarthTime {
 }
 
 /// Days of POSIX time from J2000.
+#[inline(always)]
 fn posix_days(at: Timestamp) -> f64 {
     // Whole days and the rest apart, so that no digit is lost before the sum.
     let seconds = at.as_second() - J2000_POSIX_S;
@@ -311,6 +313,7 @@ fn posix_days(at: Timestamp) -> f64 {
 }
 
 /// UT1-TAI from the table of observed values, or `None` outside it.
+#[inline(always)]
 fn ut1_minus_tai_s(days: f64) -> Option<f64> {
     let position = (days - TABLE_START_DAYS) * (1.0 / TABLE_STEP_DAYS);
     let last = (UT1_MINUS_TAI.len() - 1) as f64;
@@ -339,6 +342,7 @@ fn observed(utc_days: f64) -> Option<(f64, f64)> {
 }
 
 /// TAI-UTC in seconds, from 1972 on.
+#[inline(always)]
 fn leap_s(utc_days: f64) -> f64 {
     let posix_s = utc_days * DAY_S + J2000_POSIX_S as f64;
     LEAP_SECONDS
@@ -349,6 +353,7 @@ fn leap_s(utc_days: f64) -> f64 {
 }
 
 /// UT1-UTC in seconds at a number of days of POSIX time from J2000.
+#[inline(always)]
 fn ut1_minus_utc_s(utc_days: f64) -> f64 {
     if utc_days < UTC_BEGINS_DAYS {
         return 0.0;

@@ -5,7 +5,6 @@ use core::ops::Range;
 
 use jiff::Timestamp;
 
-use crate::batch::{Batch, LANES};
 use crate::body::Body;
 use crate::error::{Error, not_empty, within};
 use crate::frames::turn_third;
@@ -13,7 +12,7 @@ use crate::illuminance::Luminaries;
 use crate::jet::Jet;
 use crate::moon::phase_cosine;
 use crate::observer::{MoonPlace, Observer, tilt_deg};
-use crate::piece::{ORDER, Piece, powers_through, value};
+use crate::piece::{ORDER, Piece};
 use crate::search::{self, Bounds, Found};
 use crate::series::{Grid, Path};
 use crate::span::{Days, between_cuts};
@@ -63,9 +62,8 @@ pub struct LitMoon {
 #[derive(Debug, Clone, PartialEq)]
 pub struct SunAndMoon {
     sun: Path,
+    /// Its pieces hold the cosine of the phase angle as their fourth figure.
     moon: Path,
-    /// For each piece of the moon's path the polynomial of the cosine of the phase angle.
-    phases: Vec<[f64; ORDER]>,
 }
 
 impl SunAndMoon {
@@ -83,7 +81,6 @@ impl SunAndMoon {
     /// As [`Path::new`].
     pub fn with_earth_time(span: Range<Timestamp>, earth_time: EarthTime) -> Result<Self, Error> {
         let sun = Path::with_earth_time(Body::Sun, span.clone(), earth_time)?;
-        let mut phases = Vec::new();
         let moon = Path::through(Body::Moon, span, earth_time, |number| {
             let mut cosines = [0.0; ORDER];
             let days = Piece::nodes(Body::Moon, number);
@@ -97,10 +94,9 @@ impl SunAndMoon {
                 cosines[i] = phase_cosine(sun_km, moon_km);
                 turn_third(moon_km, orientation.sidereal_excess)
             });
-            phases.push(powers_through(&cosines));
-            Piece::through(Body::Moon, number, &vectors)
+            Piece::through(Body::Moon, number, &vectors, &cosines)
         })?;
-        Ok(Self { sun, moon, phases })
+        Ok(Self { sun, moon })
     }
 
     /// The path of the sun.
@@ -120,10 +116,9 @@ impl SunAndMoon {
 
     /// The cosine of the phase angle on a day of UT1 within the span.
     fn phase_cosine(&self, ut1: f64) -> f64 {
-        let index = self.moon.piece_index(ut1);
-        let inner = self.moon.pieces()[index].inner_time(ut1);
+        let piece = self.moon.piece(ut1);
         // At full and new moon the last digits of the polynomial may lie beyond 1.
-        value(&self.phases[index], inner).clamp(-1.0, 1.0)
+        piece.other(piece.inner_time(ut1)).clamp(-1.0, 1.0)
     }
 
     /// The lit fraction of the moon's disc for the centre of the Earth, 0 to 1.
@@ -175,14 +170,7 @@ impl SunAndMoon {
         grid: Grid,
         moons: &mut [LitMoon],
     ) -> Result<(), Error> {
-        self.moon.runs(grid, moons.len(), |run| {
-            let phase = &self.phases[run.piece];
-            let moons = &mut moons[run.indices.clone()];
-            for (index, chunk) in moons.chunks_mut(LANES).enumerate() {
-                let (batch, inner) = run.batch(&self.moon, index);
-                batch.moon(observer, &inner.map(|u| value(phase, u)), chunk);
-            }
-        })
+        self.moon.fill_rows(observer, grid, moons)
     }
 
     /// The moon at given instants, in any order.
@@ -195,17 +183,7 @@ impl SunAndMoon {
         instants: &[Timestamp],
         moons: &mut [LitMoon],
     ) -> Result<(), Error> {
-        self.moon.covers_all(instants, moons.len())?;
-        for (instants, moons) in instants.chunks(LANES).zip(moons.chunks_mut(LANES)) {
-            let mut batch = Batch::EMPTY;
-            let mut cosines = [0.0; LANES];
-            for (i, at) in instants.iter().enumerate() {
-                let (index, inner) = self.moon.gather(*at, i, &mut batch);
-                cosines[i] = value(&self.phases[index], inner);
-            }
-            batch.moon(observer, &cosines, moons);
-        }
-        Ok(())
+        self.moon.fill_rows_at(observer, instants, moons)
     }
 
     /// The stretches of a span in which the lit fraction of the moon is at least a value, to the microsecond: for the centre of the Earth,
@@ -236,13 +214,13 @@ impl SunAndMoon {
         let mut carried = None;
         let mut from = days.start;
         let first = self.moon.piece_index(from);
-        for (piece, phase) in self.moon.pieces().iter().zip(&self.phases).skip(first) {
+        for piece in self.moon.pieces().iter().skip(first) {
             let to = piece.end().min(days.end);
             if to <= from {
                 continue;
             }
             let excess =
-                |ut1: f64| piece.jet(phase, ut1).times(0.5) + Jet::constant(0.5 - lit_fraction);
+                |ut1: f64| piece.other_jet(ut1).times(0.5) + Jet::constant(0.5 - lit_fraction);
             let stretch = (from, to);
             carried = Some(search::roots(
                 &excess,
@@ -294,20 +272,17 @@ mod tests {
         let span = "1900-01-01T00:00:00Z".parse().expect("a time")
             .."2100-01-01T00:00:00Z".parse().expect("a time");
         let sky = SunAndMoon::new(span).expect("two centuries");
-        let half = Body::Moon.piece_days() / 2.0;
-        let mut most = [0.0_f64; 4];
-        for phase in &sky.phases {
-            let mut c = *phase;
-            for most in &mut most {
-                // The derivative of the polynomial, a day of UT1; half of it is that of the lit fraction.
-                for i in 1..ORDER {
-                    c[i - 1] = c[i] * i as f64 / half;
-                }
-                c[ORDER - 1] = 0.0;
-                for step in 0..=8 {
-                    let u = f64::from(step) / 4.0 - 1.0;
-                    *most = most.max(0.5 * value(&c, u).abs());
-                }
+        // Differences of the second derivative, quarter of a day apart, are the third and fourth.
+        let step = 0.25;
+        let mut most = [0.0_f64; 3];
+        for piece in sky.moon.pieces() {
+            let start = piece.end() - Body::Moon.piece_days();
+            let bend = |i: u32| 0.5 * piece.other_jet(start + step * f64::from(i)).bend;
+            for i in 1..8 {
+                let [before, here, after] = [i - 1, i, i + 1].map(bend);
+                most[0] = most[0].max(here.abs());
+                most[1] = most[1].max((after - before).abs() / (2.0 * step));
+                most[2] = most[2].max((after - 2.0 * here + before).abs() / (step * step));
             }
         }
         let Bounds {
@@ -315,7 +290,7 @@ mod tests {
             third,
             fourth,
         } = Bounds::LIT_FRACTION;
-        for (most, bound) in most.iter().skip(1).zip([second, third, fourth]) {
+        for (most, bound) in most.iter().zip([second, third, fourth]) {
             assert!(
                 0.3 * bound < *most && *most < 0.6 * bound,
                 "{most:?} {bound}"

@@ -3,9 +3,9 @@
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
 use wrackline_solar::{
-    AltitudeBand, Body, Error, Grid, Instant, LightBounds, Limb, LitMoon, Luminaries, Observer,
-    Path, Site, SkyCondition, Skyline, SkylinePoint, SunAndMoon, View, moon_light_at,
-    moon_lit_above, shadow_line_angle_deg,
+    AltitudeBand, Body, Error, Grid, Horizontal, Instant, LightBounds, Limb, LitMoon, Luminaries,
+    Observer, Path, Site, SkyCondition, Skyline, SkylinePoint, SunAndMoon, View, fill_level_lx,
+    moon_light_at, moon_lit_above, shadow_line_angle_deg,
 };
 
 use super::{apart_arcsec, hours, observer, time, vector};
@@ -80,6 +80,25 @@ proptest! {
             let single = light.horizontal(SkyCondition::Clear).likely_lx;
             // The light changes by a factor of 10^2 in half a degree at most: 0.003" of altitude are 1e-5 of it.
             prop_assert!((batch / single - 1.0).abs() < 2e-5, "{batch} {single}");
+        }
+        let mut lux = [0.0];
+        fill_level_lx(&[sun], &moon, SkyCondition::Clear, &mut lux).unwrap();
+        prop_assert!((lux[0] / batch - 1.0).abs() < 1e-9, "{lux:?} {batch}");
+    }
+
+    #[test]
+    fn light_of_many_is_light_of_each(
+        altitudes in proptest::collection::vec((-90.0..=90.0_f64, -90.0..=90.0_f64, 0.0..=180.0_f64, 356_000.0..407_000.0_f64), 0..40),
+    ) {
+        let sun: Vec<_> = altitudes.iter().map(|a| Horizontal { azimuth_deg: 0.0, altitude_deg: a.0 }).collect();
+        let moon: Vec<_> = altitudes.iter().map(|a| LitMoon {
+            azimuth_deg: 0.0, altitude_deg: a.1, distance_km: a.3, lit_fraction: 0.5, phase_angle_deg: a.2,
+        }).collect();
+        let mut lux = vec![0.0; sun.len()];
+        fill_level_lx(&sun, &moon, SkyCondition::AverageCloud, &mut lux).unwrap();
+        for ((sun, moon), lux) in sun.iter().zip(&moon).zip(&lux) {
+            let one = Luminaries::of_batches(sun, moon).unwrap().horizontal(SkyCondition::AverageCloud);
+            prop_assert!((lux / one.likely_lx - 1.0).abs() < 1e-9, "{lux} {one:?}");
         }
     }
 
