@@ -153,7 +153,7 @@ fn turn_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> Point {
 /// The root between two points of differing sign of a monotone function.
 fn root_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> f64 {
     let above = a.jet.value >= 0.0;
-    let mut time = a.time + (b.time - a.time) * a.jet.value / (a.jet.value - b.jet.value);
+    let mut time = guess(a, b);
     for _ in 0..80 {
         if !(a.time < time && time < b.time) {
             time = 0.5 * (a.time + b.time);
@@ -164,14 +164,42 @@ fn root_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> f64 {
         } else {
             b = point;
         }
-        let step = -point.jet.value / point.jet.rate;
+        // Halley's step: what it leaves of itself goes with its square, and with that of the share by which it changes the rate.
+        let Jet { value, rate, bend } = point.jet;
+        let step = -value / (rate - 0.5 * value * bend / rate);
+        let turned = step * bend / rate;
         time = point.time + step;
-        // Quadratic convergence: a step of 1e-6 of a day leaves 1e-11 of it; in a grazing crossing the bracket decides.
-        if (step.abs() < 1e-7 && a.time <= time && time <= b.time) || b.time - a.time < 1e-11 {
+        let near = step.abs() < 5e-5 && turned * turned * step.abs() < 4e-12;
+        // In a grazing crossing the bracket decides.
+        if (near && a.time <= time && time <= b.time) || b.time - a.time < 1e-11 {
             break;
         }
     }
     time.clamp(a.time, b.time)
+}
+
+/// Where the polynomial through values, rates and bends of both ends has its root: from points six hours apart within a few seconds.
+fn guess(a: Point, b: Point) -> f64 {
+    let h = b.time - a.time;
+    let [v0, r0, c0] = [a.jet.value, a.jet.rate * h, 0.5 * a.jet.bend * h * h];
+    let [v1, r1, c1] = [b.jet.value, b.jet.rate * h, 0.5 * b.jet.bend * h * h];
+    // Powers from the third on, from what the first three leave at the far end.
+    let p = v1 - v0 - r0 - c0;
+    let q = r1 - r0 - 2.0 * c0;
+    let r = c1 - c0;
+    let (c3, c4, c5) = (
+        10.0 * p - 4.0 * q + r,
+        -15.0 * p + 7.0 * q - 2.0 * r,
+        6.0 * p - 3.0 * q + r,
+    );
+    let mut s = v0 / (v0 - v1);
+    for _ in 0..4 {
+        let value = ((((c5 * s + c4) * s + c3) * s + c0) * s + r0) * s + v0;
+        let rate = (((5.0 * c5 * s + 4.0 * c4) * s + 3.0 * c3) * s + 2.0 * c0) * s + r0;
+        s -= value / rate;
+    }
+    // Beyond the ends, or nowhere, it is of no use; the caller halves instead.
+    a.time + s * h
 }
 
 /// Walks a stretch stride by stride.
