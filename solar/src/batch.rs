@@ -6,8 +6,7 @@ use crate::angle::cosine_of_turns;
 use crate::frames::{ANGLE_AT_J2000, EARTH_TURN_EXCESS};
 use crate::observer::Observer;
 use crate::piece::{OTHER, Piece};
-use crate::series::Horizontal;
-use crate::together::LitMoon;
+use crate::rows::{Horizontal, LitMoon};
 use crate::wide::{Work, widest};
 
 /// How many instants go through together.

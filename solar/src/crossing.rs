@@ -178,7 +178,7 @@ impl Threshold {
     }
 
     /// How far the point of the disc stands above the threshold, degrees.
-    fn clearance_deg(&self, m: &Moving) -> f64 {
+    pub(crate) fn clearance_deg(&self, m: &Moving) -> f64 {
         let semi_diameter = libm::asin(m.radius.value).to_degrees();
         let point = match self.limb {
             Limb::Centre => 0.0,
@@ -567,15 +567,20 @@ impl Sky<'_> {
         let mut cuts = Vec::new();
         for limit in limits {
             if let Ok(threshold) = Threshold::altitude_deg(limit) {
-                let height = |m: &Moving| threshold.height(m);
-                self.roots(&height, self.observer.cosine_latitude, |ut1, _, _| {
-                    cuts.push(ut1);
-                });
+                self.threshold_passages(threshold, |ut1| cuts.push(ut1));
             }
         }
         self.stretches(cuts, |m| {
             (limits[0]..=limits[1]).contains(&m.altitude_deg())
         })
+    }
+
+    /// All instants at which the point of the disc passes a threshold, as days of UT1.
+    pub(crate) fn threshold_passages(&self, threshold: Threshold, mut found: impl FnMut(f64)) {
+        let height = |m: &Moving| threshold.height(m);
+        self.roots(&height, self.observer.cosine_latitude, |ut1, _, _| {
+            found(ut1)
+        });
     }
 
     /// The stretches in a band of azimuths, as days of UT1.

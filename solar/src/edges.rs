@@ -4,17 +4,11 @@ use alloc::vec::Vec;
 
 use crate::angle::positive_deg;
 use crate::crossing::{AltitudeBand, Limb};
-use crate::horizon::SkylinePoint;
 use crate::jet::Jet;
 use crate::piece::Moving;
 use crate::refraction::Atmosphere;
 use crate::sky::Sky;
-
-/// Azimuth from one point clockwise to the next; a full turn from a point to itself.
-pub(crate) fn gap_deg(a: SkylinePoint, b: SkylinePoint) -> f64 {
-    let gap = positive_deg(b.azimuth_deg - a.azimuth_deg);
-    if gap > 0.0 { gap } else { 360.0 }
-}
+use crate::skyline::{Skyline, SkylinePoint, gap_deg};
 
 /// By how much an edge may lie off the line between two points of the skyline, degrees.
 const STRAIGHT_DEG: f64 = 0.001;
@@ -32,8 +26,9 @@ pub(crate) struct Edges {
 }
 
 impl Edges {
-    /// The edges between the points of a skyline, at least one, in the order of azimuth.
-    pub(crate) fn new(points: &[SkylinePoint], air: &Atmosphere) -> Self {
+    /// The edges of a skyline in the airless sky.
+    pub(crate) fn new(skyline: &Skyline, air: &Atmosphere) -> Self {
+        let points = skyline.points();
         let mut edges = Vec::new();
         for (i, a) in points.iter().enumerate() {
             let b = points[(i + 1) % points.len()];

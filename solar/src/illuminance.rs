@@ -3,8 +3,7 @@
 use crate::angle::polynomial;
 use crate::error::{Error, within};
 use crate::observer::{EARTH_RADIUS_KM, MoonPlace, Place};
-use crate::series::Horizontal;
-use crate::together::LitMoon;
+use crate::rows::{Horizontal, LitMoon};
 
 /// What lies before the sky.
 ///

@@ -5,8 +5,7 @@ use crate::illuminance::{
     BLEND_DEG, Cubic, Luminaries, MOON, MOON_FALL_PER_DEG, SUN, SkyCondition, nearness,
     phase_logarithm,
 };
-use crate::series::Horizontal;
-use crate::together::LitMoon;
+use crate::rows::{Horizontal, LitMoon};
 use crate::wide::{Work, widest};
 
 /// How many instants go through together.

@@ -76,6 +76,17 @@ pub enum LightSide {
     IntoTheSun,
 }
 
+impl LightSide {
+    /// All of them, from front to back.
+    pub const ALL: [Self; 5] = [
+        Self::Front,
+        Self::Shoulder,
+        Self::Side,
+        Self::Rim,
+        Self::IntoTheSun,
+    ];
+}
+
 /// The upper limits of the sides, as angles between the shadow line and the view in degrees.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -128,12 +139,7 @@ impl SideLimits {
     /// # Errors
     /// If a limit lies outside 0 to 180 degrees or is not a number, or if the limits do not rise.
     pub fn new(spec: SideLimitsSpec) -> Result<Self, Error> {
-        let limits = [
-            spec.front_deg,
-            spec.shoulder_deg,
-            spec.side_deg,
-            spec.rim_deg,
-        ];
+        let limits = Self { spec }.angles_deg();
         for limit in limits {
             within("limit of a side of light", limit, 0.0, 180.0, "deg")?;
         }
@@ -152,6 +158,17 @@ impl SideLimits {
     /// The limits themselves.
     pub fn spec(&self) -> SideLimitsSpec {
         self.spec
+    }
+
+    /// The limits alone, from the lowest.
+    pub(crate) fn angles_deg(&self) -> [f64; 4] {
+        let spec = self.spec;
+        [
+            spec.front_deg,
+            spec.shoulder_deg,
+            spec.side_deg,
+            spec.rim_deg,
+        ]
     }
 
     /// The side on which an angle between shadow line and view lies; a limit belongs to the side that it closes.

@@ -7,13 +7,17 @@ use jiff::Timestamp;
 
 use crate::aim::Aim;
 use crate::crossing::{AltitudeBand, AzimuthBand, Crossings, Limb, Threshold, Transit};
+use crate::edges::Edges;
 use crate::error::Error;
-use crate::horizon::Skyline;
-use crate::light::LightBounds;
+use crate::highest::Highest;
+use crate::light::{LightBounds, SideLimits};
 use crate::observer::Observer;
 use crate::refraction::Atmosphere;
 use crate::series::Path;
+use crate::sides::SideStretch;
 use crate::sky::Sky;
+use crate::skyline::Skyline;
+use crate::threshold_band::ThresholdBand;
 
 /// The searches of an [`Observer`] on what was prepared; parts of a span that the path does not cover are worked out anew.
 impl Path {
@@ -59,6 +63,44 @@ impl Path {
     ) -> Result<Vec<Range<Timestamp>>, Error> {
         let sky = self.sky(observer, span)?;
         Ok(sky.timed(sky.between(band)?))
+    }
+
+    /// As [`Observer::sun_highest`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn highest(&self, observer: &Observer, span: Range<Timestamp>) -> Result<Highest, Error> {
+        Ok(self.sky(observer, span)?.highest())
+    }
+
+    /// As [`Observer::sun_between_thresholds`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn between_thresholds(
+        &self,
+        observer: &Observer,
+        band: ThresholdBand,
+        span: Range<Timestamp>,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        let sky = self.sky(observer, span)?;
+        Ok(sky.timed(sky.between_thresholds(band)))
+    }
+
+    /// As [`Observer::sun_sides`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn sides(
+        &self,
+        observer: &Observer,
+        bearing_deg: f64,
+        limits: &SideLimits,
+        threshold: Threshold,
+        span: Range<Timestamp>,
+    ) -> Result<Vec<SideStretch>, Error> {
+        self.sky(observer, span)?
+            .sides(bearing_deg, limits, threshold)
     }
 
     /// As [`Observer::sun_azimuth_within`].
@@ -118,6 +160,6 @@ impl Path {
         span: Range<Timestamp>,
     ) -> Result<Vec<Range<Timestamp>>, Error> {
         let sky = self.sky(observer, span)?;
-        Ok(sky.timed(sky.above_skyline(&skyline.edges(air), limb)))
+        Ok(sky.timed(sky.above_skyline(&Edges::new(skyline, air), limb)))
     }
 }

@@ -7,7 +7,7 @@ use jiff::Timestamp;
 
 use crate::angle::signed_deg;
 use crate::error::{Error, not_empty};
-use crate::moon::moon_light_at;
+use crate::moon_light::moon_light_at;
 use crate::sun::sun_at;
 use crate::time::{EarthTime, Instant, Tt};
 
@@ -94,8 +94,7 @@ pub fn moon_phases(span: Range<Timestamp>) -> Result<Vec<PhaseEvent>, Error> {
         MoonPhase::Full,
         MoonPhase::LastQuarter,
     ];
-    // 360° in a synodic month.
-    Ok(quarters(span, 12.190_749, |instant| {
+    Ok(quarters(span, MOON_RATE_DEG, |instant| {
         moon_light_at(instant).longitude_from_sun_deg
     })
     .map(|(at, instant, quarter)| PhaseEvent {
@@ -105,6 +104,37 @@ pub fn moon_phases(span: Range<Timestamp>) -> Result<Vec<PhaseEvent>, Error> {
     })
     .collect())
 }
+
+/// The moon's age in days: the time since the last new moon, 0 to 29.8.
+///
+/// ```
+/// use wrackline_solar::moon_age_days;
+///
+/// // New moon was on 9 December 2026 at 00:52.
+/// let age = moon_age_days("2026-12-10T00:52:00Z".parse()?);
+/// assert!((age - 1.0).abs() < 0.001);
+/// # Ok::<(), jiff::Error>(())
+/// ```
+#[must_use]
+pub fn moon_age_days(at: Timestamp) -> f64 {
+    let now = Instant::from_timestamp(at);
+    let from_sun_deg = moon_light_at(now).longitude_from_sun_deg;
+    // Backwards along the true rate, which stays within 25 % of the mean one: the full turn before is never reached.
+    let mut tt = now.tt().0 - from_sun_deg / MOON_RATE_DEG;
+    for _ in 0..STEPS {
+        let miss = signed_deg(moon_light_at(Instant::from_tt(Tt(tt))).longitude_from_sun_deg);
+        tt -= miss / MOON_RATE_DEG;
+        if (miss / MOON_RATE_DEG).abs() < 1e-8 {
+            break;
+        }
+    }
+    (now.tt().0 - tt).max(0.0)
+}
+
+/// 360° in a synodic month, degrees a day.
+const MOON_RATE_DEG: f64 = 12.190_749;
+/// How many steps a search for a phase takes at most.
+const STEPS: u32 = 50;
 
 /// The equinoxes and solstices in a span; within 2 s of the ephemeris DE440 in TT.
 ///
@@ -153,7 +183,7 @@ fn quarters(
         loop {
             let target_deg = 90.0 * quarter as f64;
             let mut tt = near;
-            for _ in 0..50 {
+            for _ in 0..STEPS {
                 let miss = signed_deg(angle_deg(Instant::from_tt(Tt(tt))) - target_deg);
                 let step = miss / rate_deg;
                 tt -= step;

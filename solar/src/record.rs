@@ -2,11 +2,12 @@
 
 use alloc::vec::Vec;
 
+use jiff::{SignedDuration, Timestamp};
 use serde::{Deserialize, Serialize};
 
 use crate::error::Error;
 use crate::{
-    AirSpec, Atmosphere, EarthTime, EarthTimeSpec, GivenEarthTime, Instant, Limb, Observer,
+    AirSpec, Atmosphere, EarthTime, EarthTimeSpec, GivenEarthTime, Grid, Instant, Limb, Observer,
     RefractionFormula, SideLimits, SideLimitsSpec, Site, Skyline, SkylinePoint, Threshold,
 };
 
@@ -119,6 +120,30 @@ impl From<Instant> for InstantRecord {
         Self {
             ut1_days: instant.ut1().0,
             tt_days: instant.tt().0,
+        }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct GridRecord {
+    start: Timestamp,
+    step: SignedDuration,
+}
+
+impl TryFrom<GridRecord> for Grid {
+    type Error = Error;
+
+    fn try_from(record: GridRecord) -> Result<Self, Error> {
+        Self::new(record.start, record.step)
+    }
+}
+
+impl From<Grid> for GridRecord {
+    fn from(grid: Grid) -> Self {
+        Self {
+            start: grid.start(),
+            step: grid.step(),
         }
     }
 }

@@ -3,7 +3,7 @@
 use alloc::vec::Vec;
 use core::ops::Range;
 
-use jiff::{SignedDuration, Timestamp};
+use jiff::Timestamp;
 
 use crate::batch::{self, Batch, LANES, Row, Run, Vectors, fill};
 use crate::body::Body;
@@ -11,40 +11,8 @@ use crate::error::{Error, within};
 use crate::frames::{earth_rotation_angle, turn_third};
 use crate::observer::{Observer, Place};
 use crate::piece::Piece;
+use crate::rows::{Grid, Horizontal};
 use crate::time::{EarthTime, Ut1};
-
-/// A direction at the observer, without the air.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct Horizontal {
-    /// Azimuth of the centre in degrees, clockwise from true north, 0 to 360.
-    pub azimuth_deg: f64,
-    /// Airless altitude of the centre in degrees.
-    pub altitude_deg: f64,
-}
-
-/// Instants at even distances.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct Grid {
-    /// The first instant.
-    pub start: Timestamp,
-    /// The distance from one to the next, not negative.
-    pub step: SignedDuration,
-}
-
-impl Grid {
-    /// Instants from a start on.
-    ///
-    /// # Errors
-    /// If the step is negative, or longer than 1e12 seconds.
-    pub fn new(start: Timestamp, step: SignedDuration) -> Result<Self, Error> {
-        within("step of the grid", step.as_secs_f64(), 0.0, 1e12, "s")?;
-        Ok(Self { start, step })
-    }
-}
 
 /// The path of sun or moon over a span, worked out from the full theory once, in polynomials of 12 days (sun) or 2 days (moon).
 ///
@@ -59,7 +27,7 @@ impl Grid {
 /// let start = "2026-12-29T00:00:00Z".parse()?;
 /// let path = Path::new(Body::Sun, start.."2026-12-30T00:00:00Z".parse()?)?;
 /// let mut day = [Horizontal::default(); 24];
-/// path.fill_grid(&observer, Grid { start, step: SignedDuration::from_hours(1) }, &mut day)?;
+/// path.fill_grid(&observer, Grid::new(start, SignedDuration::from_hours(1))?, &mut day)?;
 /// assert!(day[12].altitude_deg > 12.0 && day[0].altitude_deg < -50.0);
 /// # Ok::<(), Box<dyn core::error::Error>>(())
 /// ```
@@ -195,7 +163,7 @@ impl Path {
     /// Azimuth and altitude at each instant of a grid, one for each place in the slice.
     ///
     /// # Errors
-    /// If an instant lies outside the span, or the step is negative; the slice is then left as it was.
+    /// If an instant lies outside the span; the slice is then left as it was.
     pub fn fill_grid(
         &self,
         observer: &Observer,
@@ -243,16 +211,15 @@ impl Path {
         count: usize,
         mut visit: impl FnMut(Run<'_>, Range<usize>),
     ) -> Result<(), Error> {
-        let step_s = grid.step.as_secs_f64();
-        within("step of the grid", step_s, 0.0, 1e12, "s")?;
+        let step_s = grid.step().as_secs_f64();
         let Some(last) = count.checked_sub(1) else {
             return Ok(());
         };
         let end = i32::try_from(last)
             .ok()
-            .and_then(|last| grid.step.checked_mul(last))
-            .and_then(|length| grid.start.checked_add(length).ok());
-        let first_day = self.day(grid.start)?;
+            .and_then(|last| grid.step().checked_mul(last))
+            .and_then(|length| grid.start().checked_add(length).ok());
+        let first_day = self.day(grid.start())?;
         let last_day = match end {
             Some(end) => self.day(end)?,
             None => {
@@ -302,8 +269,8 @@ impl Path {
     fn day_of(&self, grid: Grid, index: usize, otherwise: f64) -> f64 {
         i32::try_from(index)
             .ok()
-            .and_then(|index| grid.step.checked_mul(index))
-            .and_then(|length| grid.start.checked_add(length).ok())
+            .and_then(|index| grid.step().checked_mul(index))
+            .and_then(|length| grid.start().checked_add(length).ok())
             .map_or(otherwise, |at| self.earth_time.ut1(at).0)
     }
 

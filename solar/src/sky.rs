@@ -182,20 +182,24 @@ impl<'a> Sky<'a> {
         self.days.timed(days)
     }
 
+    /// The direction on a day of the span.
+    pub(crate) fn moving(&self, ut1: f64) -> Moving {
+        self.piece(ut1).moving(self.observer, ut1)
+    }
+
     /// The direction at the start of the span.
     pub(crate) fn at_start(&self) -> Moving {
-        self.piece(self.start).moving(self.observer, self.start)
+        self.moving(self.start)
     }
 
     /// The direction at the end of the span.
     pub(crate) fn at_end(&self) -> Moving {
-        self.piece(self.end).moving(self.observer, self.end)
+        self.moving(self.end)
     }
 
     /// The direction in the middle of the span.
     pub(crate) fn at_middle(&self) -> Moving {
-        let middle = 0.5 * (self.start + self.end);
-        self.piece(middle).moving(self.observer, middle)
+        self.moving(0.5 * (self.start + self.end))
     }
 
     /// The same sky during a part of the span, given in days of UT1.
@@ -257,6 +261,21 @@ impl<'a> Sky<'a> {
             visit(&piece, (from, to));
             from = to;
         }
+    }
+
+    /// The turning points alone, of which no value further than `far` from zero matters.
+    pub(crate) fn turns(
+        &self,
+        function: &impl Fn(&Moving) -> Jet,
+        across: f64,
+        far: f64,
+        mut found: impl FnMut(f64, &Moving),
+    ) {
+        self.walk(function, across, far, |what, moving| {
+            if let Found::Turn { time } = what {
+                found(time, moving);
+            }
+        });
     }
 
     /// The roots alone, as days of UT1.

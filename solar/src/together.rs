@@ -13,27 +13,11 @@ use crate::jet::Jet;
 use crate::moon::phase_cosine;
 use crate::observer::{MoonPlace, Observer, tilt_deg};
 use crate::piece::{ORDER, Piece};
+use crate::rows::{Grid, LitMoon};
 use crate::search::{self, Bounds, Found};
-use crate::series::{Grid, Path};
+use crate::series::Path;
 use crate::span::{Days, between_cuts};
 use crate::time::{EarthTime, Ut1};
-
-/// The moon at an observer and how it is lit, as a batch gives it: without the air.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
-#[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct LitMoon {
-    /// Azimuth of the centre in degrees, clockwise from true north, 0 to 360.
-    pub azimuth_deg: f64,
-    /// Airless altitude of the centre in degrees.
-    pub altitude_deg: f64,
-    /// Distance from the observer in kilometres.
-    pub distance_km: f64,
-    /// Lit fraction of the disc, 0 to 1, for the centre of the Earth.
-    pub lit_fraction: f64,
-    /// Angle at the moon between sun and Earth in degrees, 0 (full) to 180 (new).
-    pub phase_angle_deg: f64,
-}
 
 /// Sun and moon over a span, worked out from the full theory once, for any number of places.
 ///
@@ -163,7 +147,7 @@ impl SunAndMoon {
     /// The moon at each instant of a grid, one for each place in the slice.
     ///
     /// # Errors
-    /// If an instant lies outside the span, or the step is negative; the slice is then left as it was.
+    /// If an instant lies outside the span; the slice is then left as it was.
     pub fn fill_moon_grid(
         &self,
         observer: &Observer,

@@ -12,6 +12,7 @@ use wrackline_solar::{
     RefractionFormula, Site, Snapshot, Threshold, View, shadow_line_angle_deg, sun_lx,
 };
 
+mod day;
 mod ends_of_time;
 mod moonlight;
 mod near_view;
@@ -103,7 +104,7 @@ proptest! {
         let instants: Vec<_> = (0..count).map(|i| start + step * i as i32).collect();
         let path = Path::new(body, start..*instants.last().unwrap()).unwrap();
         let mut grid = vec![Horizontal::default(); count];
-        path.fill_grid(&observer, Grid { start, step }, &mut grid).unwrap();
+        path.fill_grid(&observer, Grid::new(start, step).unwrap(), &mut grid).unwrap();
         let mut given = vec![Horizontal::default(); count];
         path.fill_at(&observer, &instants, &mut given).unwrap();
         for ((at, grid), given) in instants.iter().zip(&grid).zip(&given) {
@@ -353,7 +354,7 @@ fn a_leap_second_in_a_grid_is_kept() {
     let step = SignedDuration::from_secs(600);
     let path = Path::new(Body::Sun, start..start + step * 200).unwrap();
     let mut grid = vec![Horizontal::default(); 200];
-    path.fill_grid(&observer, Grid { start, step }, &mut grid)
+    path.fill_grid(&observer, Grid::new(start, step).unwrap(), &mut grid)
         .unwrap();
     for (i, place) in grid.iter().enumerate() {
         let single = path.horizontal(&observer, start + step * i as i32).unwrap();
