@@ -85,6 +85,7 @@ impl SunInView {
     }
 
     /// The caution to be shown, if any.
+    #[must_use]
     pub fn caution(self) -> Option<&'static str> {
         matches!(self, Self::Near | Self::Inside).then_some(SUN_CAUTION)
     }

@@ -124,16 +124,19 @@ impl Threshold {
     }
 
     /// The airless altitude that the point of the disc must have.
+    #[must_use]
     pub fn airless_altitude_deg(&self) -> f64 {
         self.altitude_deg
     }
 
     /// The point of the disc.
+    #[must_use]
     pub fn limb(&self) -> Limb {
         self.limb
     }
 
     /// What refraction is taken to be in the threshold, degrees: zero for a geometric altitude.
+    #[must_use]
     pub fn refraction_deg(&self) -> f64 {
         self.refraction_deg
     }
@@ -159,6 +162,7 @@ impl Threshold {
     ///
     /// At the sea horizon that is 0.17°; observed sunsets scatter by 0.16° rms (Schaefer, B. E. & Liller, W. (1990), Publications of the
     /// Astronomical Society of the Pacific 102, 796; figure from memory). Zero where no refraction is in the threshold.
+    #[must_use]
     pub fn uncertainty_deg(&self) -> f64 {
         0.3 * self.refraction_deg.abs()
     }
@@ -254,6 +258,7 @@ pub enum Outcome {
 
 impl Outcome {
     /// Whether the outcome would stay the same if the threshold lay off by as much as given, in degrees.
+    #[must_use]
     pub fn is_certain_within(&self, uncertainty_deg: f64) -> bool {
         match *self {
             Self::Crosses => true,

@@ -60,6 +60,14 @@ pub enum Error {
         /// The end as given.
         end: Timestamp,
     },
+    /// A word that has no meaning here.
+    #[error("no such {what}: give one of {}", List(words))]
+    UnknownWord {
+        /// What the word was to name.
+        what: &'static str,
+        /// The words that are known.
+        words: &'static [&'static str],
+    },
     /// As many places as instants are wanted.
     #[error("{places} places for {instants} instants: give slices of one length")]
     LengthsDiffer {
@@ -114,6 +122,19 @@ impl fmt::Display for Figure {
         } else {
             write!(f, "{}", self.0)
         }
+    }
+}
+
+/// Words one after the other.
+struct List<'a>(&'a [&'a str]);
+
+impl fmt::Display for List<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, word) in self.0.iter().enumerate() {
+            let gap = if i == 0 { "" } else { ", " };
+            write!(f, "{gap}{word}")?;
+        }
+        Ok(())
     }
 }
 

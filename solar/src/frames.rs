@@ -219,6 +219,7 @@ impl Orientation {
 /// Greenwich apparent sidereal time in degrees, 0 to 360 (IAU 2006 precession, IAU 2000A nutation).
 ///
 /// Within 0.005" of the full theory over 1900-2100, given UT1 and TT.
+#[must_use]
 pub fn greenwich_apparent_sidereal_time_deg(instant: Instant) -> f64 {
     let angle = earth_rotation_angle(instant.ut1()) + Orientation::at(instant.tt()).sidereal_excess;
     crate::angle::positive_deg(angle.to_degrees())

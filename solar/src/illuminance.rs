@@ -9,6 +9,7 @@ use crate::rows::{Horizontal, LitMoon};
 ///
 /// The divisors are those of Janiczek, P. M. & DeYoung, J. A. (1987), "Computer programs for sun and moon illuminance", USNO Circular 171,
 /// appendix B, whose authors warn that real light can differ by ten times.
+#[non_exhaustive]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(
@@ -29,6 +30,7 @@ pub enum SkyCondition {
 
 impl SkyCondition {
     /// By how much the light of a clear sky is divided.
+    #[must_use]
     pub fn divisor(self) -> f64 {
         match self {
             Self::Clear => 1.0,
@@ -82,6 +84,7 @@ pub struct Illuminance {
 
 impl Illuminance {
     /// The width of the band in stops; never below one, half a stop either way.
+    #[must_use]
     pub fn width_stops(&self) -> f64 {
         libm::log2(self.highest_lx / self.lowest_lx)
     }
@@ -188,6 +191,7 @@ impl Luminaries {
     }
 
     /// The light on level ground.
+    #[must_use]
     pub fn horizontal(&self, sky: SkyCondition) -> Illuminance {
         let sun = level_sun_lx(self.sun_altitude_deg);
         let moon = moon_lx(self.moon_altitude_deg) * self.moon_strength;

@@ -1,16 +1,4 @@
-//! Where the sun and the moon stand, when they cross an altitude, and what light they give.
-//!
-//! ```
-//! use wrackline_solar::{Observer, Site, Threshold};
-//!
-//! let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
-//! let dawn: jiff::Timestamp = "2026-12-29T07:30:00Z".parse()?;
-//! let noon: jiff::Timestamp = "2026-12-29T12:00:00Z".parse()?;
-//! assert!(observer.sun(dawn).altitude_deg < 0.0);
-//! let day = observer.sun_crossings(Threshold::SUNRISE, dawn..noon)?;
-//! assert_eq!(day.events.len(), 1);
-//! # Ok::<(), Box<dyn core::error::Error>>(())
-//! ```
+#![doc = include_str!("../README.md")]
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
@@ -68,8 +56,13 @@ mod level_light;
 
 mod together;
 
+mod words;
+
 #[cfg(feature = "serde")]
 mod record;
+
+/// The instants, spans and civil days that this library takes: the version it was built with.
+pub use jiff;
 
 pub use aim::{Aim, SUN_CAUTION, SunInView, separation_deg};
 pub use body::Body;
@@ -98,8 +91,3 @@ pub use sun::{Geocentric, equation_of_time_min, sun_at};
 pub use threshold_band::ThresholdBand;
 pub use time::{EarthTime, EarthTimeSpec, GivenEarthTime, Instant, JulianDates};
 pub use together::{SunAndMoon, moon_lit_above};
-
-/// The examples of the README, kept true.
-#[cfg(doctest)]
-#[doc = include_str!("../README.md")]
-struct Readme;

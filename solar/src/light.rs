@@ -156,6 +156,7 @@ impl SideLimits {
     }
 
     /// The limits themselves.
+    #[must_use]
     pub fn spec(&self) -> SideLimitsSpec {
         self.spec
     }
@@ -172,6 +173,7 @@ impl SideLimits {
     }
 
     /// The side on which an angle between shadow line and view lies; a limit belongs to the side that it closes.
+    #[must_use]
     pub fn side(&self, shadow_line_angle_deg: f64) -> LightSide {
         match shadow_line_angle_deg {
             a if a <= self.spec.front_deg => LightSide::Front,

@@ -20,6 +20,7 @@ use crate::time::Instant;
 /// assert!((moon.distance_km() - 368_405.5).abs() < 3.0);
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
+#[must_use]
 pub fn moon_at(instant: Instant) -> Geocentric {
     let (direction, distance_km) = fixed_km(instant.tt());
     Geocentric::new(
@@ -57,6 +58,7 @@ pub struct MoonLight {
 /// assert!((light.bright_limb_deg - 285.0).abs() < 0.1);
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
+#[must_use]
 pub fn moon_light_at(instant: Instant) -> MoonLight {
     let (orientation, sun) = Body::Sun.equator_km(instant);
     let (_, moon) = Body::Moon.equator_km(instant);

@@ -129,6 +129,7 @@ impl Place {
     }
 
     /// Distance from the observer in kilometres.
+    #[must_use]
     pub fn distance_km(&self) -> f64 {
         self.distance_au * AU_KM
     }
@@ -163,6 +164,7 @@ impl Observer {
     }
 
     /// The site of the observer.
+    #[must_use]
     pub fn site(&self) -> Site {
         self.site
     }
@@ -175,26 +177,31 @@ impl Observer {
     }
 
     /// How this observer's times in UTC become UT1 and TT.
+    #[must_use]
     pub fn earth_time(&self) -> EarthTime {
         self.earth_time
     }
 
     /// The sun at a time in UTC: see [`Observer::sun_at`].
+    #[must_use]
     pub fn sun(&self, at: Timestamp) -> Place {
         self.sun_at(self.earth_time.instant(at))
     }
 
     /// The sun at an instant: apparent topocentric place, within 0.05" of the ephemeris DE440 over 1900-2100.
+    #[must_use]
     pub fn sun_at(&self, instant: Instant) -> Place {
         Snapshot::sun(instant).place(self)
     }
 
     /// The moon at a time in UTC: see [`Observer::moon_at`].
+    #[must_use]
     pub fn moon(&self, at: Timestamp) -> MoonPlace {
         self.moon_at(self.earth_time.instant(at))
     }
 
     /// The moon at an instant: apparent topocentric place, within 1.5" of the ephemeris DE440 over 1900-2100, and its light.
+    #[must_use]
     pub fn moon_at(&self, instant: Instant) -> MoonPlace {
         let moon = Snapshot::moon(instant);
         let sun = Snapshot::sun(instant);
@@ -281,11 +288,13 @@ pub struct Snapshot {
 
 impl Snapshot {
     /// The sun at an instant.
+    #[must_use]
     pub fn sun(instant: Instant) -> Self {
         Self::of(Body::Sun, instant)
     }
 
     /// The moon at an instant.
+    #[must_use]
     pub fn moon(instant: Instant) -> Self {
         Self::of(Body::Moon, instant)
     }
@@ -300,6 +309,7 @@ impl Snapshot {
     }
 
     /// The place for an observer.
+    #[must_use]
     pub fn place(&self, observer: &Observer) -> Place {
         let meridian = turn_third(self.equator_km, self.greenwich + observer.longitude);
         observer.place_of(meridian, self.radius_km)

@@ -17,6 +17,7 @@ pub struct AirSpec {
 ///
 /// Both stand for a standard atmosphere and are scaled with pressure over absolute temperature; they agree within 0.1' above 5° of
 /// altitude and within 0.2' at the horizon. Both hold for points above the horizon. Down there real air departs from either by several minutes of arc.
+#[non_exhaustive]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(
@@ -95,11 +96,13 @@ impl Atmosphere {
     }
 
     /// Pressure and temperature.
+    #[must_use]
     pub fn spec(&self) -> AirSpec {
         self.spec
     }
 
     /// The formula in use.
+    #[must_use]
     pub fn formula(&self) -> RefractionFormula {
         self.formula
     }

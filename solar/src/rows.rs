@@ -68,11 +68,13 @@ impl Grid {
     }
 
     /// The first instant.
+    #[must_use]
     pub fn start(&self) -> Timestamp {
         self.start
     }
 
     /// The distance from one to the next, not negative.
+    #[must_use]
     pub fn step(&self) -> SignedDuration {
         self.step
     }

@@ -85,11 +85,13 @@ impl Path {
     }
 
     /// Whose path it is.
+    #[must_use]
     pub fn body(&self) -> Body {
         self.body
     }
 
     /// The span that it covers, its end included.
+    #[must_use]
     pub fn span(&self) -> Range<Timestamp> {
         self.span.clone()
     }

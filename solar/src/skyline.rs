@@ -88,6 +88,7 @@ impl Skyline {
     }
 
     /// The points, in the order of azimuth.
+    #[must_use]
     pub fn points(&self) -> &[SkylinePoint] {
         &self.points
     }

@@ -113,6 +113,7 @@ pub struct Geocentric {
 
 impl Geocentric {
     /// Distance in kilometres.
+    #[must_use]
     pub fn distance_km(&self) -> f64 {
         self.distance_au * AU_KM
     }
@@ -142,6 +143,7 @@ impl Geocentric {
 /// assert!((sun.ecliptic_longitude_deg - 199.905_997_6).abs() < 3e-5);
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
+#[must_use]
 pub fn sun_at(instant: Instant) -> Geocentric {
     let sun = fixed(instant.tt());
     Geocentric::new(
@@ -154,6 +156,7 @@ pub fn sun_at(instant: Instant) -> Geocentric {
 /// Equation of time in minutes: apparent solar time less mean solar time, positive when a sundial is ahead of the clock.
 ///
 /// Mean solar time is UT1, whose fictitious sun has followed its definition by the Earth Rotation Angle since 2003.
+#[must_use]
 pub fn equation_of_time_min(instant: Instant) -> f64 {
     let sun = sun_at(instant);
     let apparent_deg = greenwich_apparent_sidereal_time_deg(instant) - sun.right_ascension_deg;

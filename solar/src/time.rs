@@ -85,6 +85,7 @@ pub struct Instant {
 
 impl Instant {
     /// From a time in UTC, with the rotation of the Earth as observed: see [`EarthTime::Observed`].
+    #[must_use]
     pub fn from_timestamp(at: Timestamp) -> Self {
         EarthTime::Observed.instant(at)
     }
@@ -112,6 +113,7 @@ impl Instant {
     }
 
     /// The Julian dates of the instant.
+    #[must_use]
     pub fn julian_dates(self) -> JulianDates {
         JulianDates {
             ut1_jd: self.ut1.0 + J2000,
@@ -133,6 +135,7 @@ impl Instant {
     }
 
     /// TT-UT1 in seconds.
+    #[must_use]
     pub fn delta_t_s(self) -> f64 {
         (self.tt.0 - self.ut1.0) * DAY_S
     }
@@ -216,6 +219,7 @@ impl GivenEarthTime {
     }
 
     /// The values themselves.
+    #[must_use]
     pub fn spec(&self) -> EarthTimeSpec {
         self.spec
     }
@@ -231,6 +235,7 @@ impl EarthTime {
     }
 
     /// The instant of a time in UTC.
+    #[must_use]
     pub fn instant(self, at: Timestamp) -> Instant {
         let utc = posix_days(at);
         let (ut1_minus_utc_s, delta_t_s) = match self {
@@ -259,6 +264,7 @@ impl EarthTime {
     }
 
     /// The time in UTC of an instant, rounded to a microsecond; `None` outside the years -9999 to 9999.
+    #[must_use]
     pub fn timestamp(self, instant: Instant) -> Option<Timestamp> {
         let ut1 = instant.ut1.0;
         let ut1_minus_utc_s = match self {
@@ -279,6 +285,7 @@ impl EarthTime {
     ///
     /// 0.003 s where UT1-UTC was observed (the error of the interpolation); 0.9 s, the bound that leap seconds keep, after the
     /// observations; before 1972 zero if UTC is taken as UT1, which is what is done; zero for values given.
+    #[must_use]
     pub fn ut1_uncertainty_s(self, at: Timestamp) -> f64 {
         let utc = posix_days(at);
         match self {

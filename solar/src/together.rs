@@ -84,16 +84,19 @@ impl SunAndMoon {
     }
 
     /// The path of the sun.
+    #[must_use]
     pub fn sun(&self) -> &Path {
         &self.sun
     }
 
     /// The path of the moon.
+    #[must_use]
     pub fn moon(&self) -> &Path {
         &self.moon
     }
 
     /// The span that both cover, its end included.
+    #[must_use]
     pub fn span(&self) -> Range<Timestamp> {
         self.moon.span()
     }

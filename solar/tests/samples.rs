@@ -10,11 +10,11 @@ use serde::de::DeserializeOwned;
 use serde_json::Value;
 use wrackline_solar::{
     Aim, AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Crossing, Crossings, Direction,
-    EarthTime, EarthTimeSpec, Geocentric, GivenEarthTime, Grid, Horizontal, Illuminance, Instant,
-    JulianDates, LightBounds, LightSide, Limb, LitMoon, MoonLight, MoonPhase, MoonPlace, Observer,
-    Outcome, PhaseEvent, Place, RefractionFormula, Season, SeasonEvent, Shadow, SideLimits,
-    SideLimitsSpec, Site, SkyCondition, Skyline, SkylinePoint, SunInView, Threshold, Transit,
-    Upright, View,
+    EarthTime, EarthTimeSpec, Geocentric, GivenEarthTime, Grid, Highest, Horizontal, Illuminance,
+    Instant, JulianDates, LightBounds, LightSide, Limb, LitMoon, MoonLight, MoonPhase, MoonPlace,
+    Observer, Outcome, PhaseEvent, Place, RefractionFormula, Season, SeasonEvent, Shadow,
+    SideLimits, SideLimitsSpec, SideStretch, Site, SkyCondition, Skyline, SkylinePoint, SunInView,
+    Surface, Threshold, ThresholdBand, Transit, Upright, View,
 };
 
 /// Reads a sample, writes it again and compares; then adds a field that nobody knows.
@@ -73,6 +73,7 @@ samples! {
     Geocentric: "geocentric",
     GivenEarthTime: "given_earth_time",
     Grid: "grid",
+    Highest: "highest",
     Horizontal: "horizontal",
     Illuminance: "illuminance",
     Instant: "instant",
@@ -94,12 +95,15 @@ samples! {
     Shadow: "shadow",
     SideLimits: "side_limits",
     SideLimitsSpec: "side_limits_spec",
+    SideStretch: "side_stretch",
     Site: "site",
     SkyCondition: "sky_condition",
     Skyline: "skyline",
     SkylinePoint: "skyline_point",
     SunInView: "sun_in_view",
+    Surface: "surface",
     Threshold: "threshold",
+    ThresholdBand: "threshold_band",
     Transit: "transit",
     Upright: "upright",
     View: "view",

@@ -2,9 +2,10 @@
 
 use jiff::Timestamp;
 use wrackline_solar::{
-    Aim, AltitudeBand, Atmosphere, AzimuthBand, Body, Error, LightBounds, Limb, LitMoon,
-    Luminaries, Observer, Path, Place, Shadow, Site, Skyline, SkylinePoint, SunInView, Threshold,
-    View, moon_phases, seasons, separation_deg, shadow_line_angle_deg, sun_lx,
+    Aim, AltitudeBand, Atmosphere, AzimuthBand, Body, Direction, Error, LightBounds, LightSide,
+    Limb, LitMoon, Luminaries, Observer, Path, Place, Shadow, Site, SkyCondition, Skyline,
+    SkylinePoint, SunInView, Threshold, View, moon_phases, seasons, separation_deg,
+    shadow_line_angle_deg, sun_lx,
 };
 
 use super::hours;
@@ -236,5 +237,38 @@ fn messages_say_what_to_give() {
     assert_eq!(
         error,
         "the azimuths of the skyline in degrees: 0 and then 0: give rising values, none twice"
+    );
+}
+
+#[test]
+fn words_are_read_as_they_are_written() {
+    fn same<T: std::str::FromStr<Err = Error> + ToString + PartialEq + std::fmt::Debug>(all: &[T]) {
+        for one in all {
+            assert_eq!(&one.to_string().parse::<T>().unwrap(), one);
+        }
+        let error = "nonsense".parse::<T>().unwrap_err();
+        assert!(matches!(error, Error::UnknownWord { .. }));
+    }
+    same(&[Body::Sun, Body::Moon]);
+    same(&[Limb::Centre, Limb::Upper, Limb::Lower]);
+    same(&[Direction::Rising, Direction::Setting]);
+    same(&LightSide::ALL);
+    same(&[
+        SkyCondition::Clear,
+        SkyCondition::ThinVeil,
+        SkyCondition::AverageCloud,
+        SkyCondition::DarkStratus,
+    ]);
+    same(&[Threshold::SUNRISE, Threshold::NAUTICAL]);
+    same(&[Threshold::altitude_deg(-4.5).unwrap()]);
+    assert_eq!(
+        "dawn".parse::<Body>().unwrap_err().to_string(),
+        "no such body: give one of sun, moon"
+    );
+    let bank = Threshold::apparent_altitude_deg(2.0, &Atmosphere::STANDARD).unwrap();
+    let text = bank.with_limb(Limb::Lower).to_string();
+    assert!(
+        text.ends_with("lower limb, 0.30° of it refraction"),
+        "{text}"
     );
 }
