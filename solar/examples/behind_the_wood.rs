@@ -1,4 +1,5 @@
-//! When the sun clears a wood before the hide, and when it comes near the view: minutes that no horizon line tells.
+//! When the sun clears a wood before the hide, and when it comes near the view: minutes that no
+//! horizon line tells.
 
 use wrackline_solar::{
     Aim, Atmosphere, Limb, Observer, SUN_CAUTION, Site, Skyline, SkylinePoint, SunInView, Threshold,

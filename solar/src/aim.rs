@@ -22,7 +22,8 @@ pub struct Aim {
     pub bearing_deg: f64,
     /// Elevation of the optical axis in degrees above the horizontal.
     pub elevation_deg: f64,
-    /// Half the angle of view over the diagonal, degrees: the field reaches no further from the axis.
+    /// Half the angle of view over the diagonal, degrees: the field reaches no further from the
+    /// axis.
     pub half_diagonal_deg: f64,
 }
 
@@ -49,7 +50,8 @@ pub const SUN_CAUTION: &str = "never look through an optical finder at or near t
     a long lens damages eye and camera in moments";
 
 impl SunInView {
-    /// The limit within which the sun counts as near, degrees from the edge of the field (our choice, no source).
+    /// The limit within which the sun counts as near, degrees from the edge of the field (our
+    /// choice, no source).
     pub const NEAR_DEG: f64 = 10.0;
 
     /// Where the sun stands to the field of view; near within so many degrees of its edge.
@@ -57,7 +59,8 @@ impl SunInView {
     /// ```
     /// use wrackline_solar::{Aim, Atmosphere, Observer, Site, SunInView};
     ///
-    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
     /// let sun = observer.sun("2026-12-29T11:50:00Z".parse()?);
     /// let south = Aim { bearing_deg: 180.0, elevation_deg: 5.0, half_diagonal_deg: 2.0 };
     /// let seen = SunInView::judge(&sun, south, SunInView::NEAR_DEG, &Atmosphere::STANDARD)?;
@@ -67,7 +70,8 @@ impl SunInView {
     /// ```
     ///
     /// # Errors
-    /// If a figure of the aim or the limit lies outside its range (see [`Observer::sun_near_view`]), or the sun's place is none.
+    /// If a figure of the aim or the limit lies outside its range (see
+    /// [`Observer::sun_near_view`]), or the sun's place is none.
     pub fn judge(sun: &Place, aim: Aim, near_deg: f64, air: &Atmosphere) -> Result<Self, Error> {
         let near_deg = within("limit of nearness", near_deg, 0.0, 180.0, "deg")?;
         let off_axis_deg = separation_deg(sun, aim, air)?;
@@ -94,7 +98,8 @@ impl SunInView {
 /// Angle between the optical axis and the centre of the sun as the air shows it, degrees, 0 to 180.
 ///
 /// # Errors
-/// If a figure of the aim lies outside its range (see [`Observer::sun_near_view`]), or the sun's place is none.
+/// If a figure of the aim lies outside its range (see [`Observer::sun_near_view`]), or the sun's
+/// place is none.
 pub fn separation_deg(sun: &Place, aim: Aim, air: &Atmosphere) -> Result<f64, Error> {
     let azimuth_deg = within("azimuth of the sun", sun.azimuth_deg, -360.0, 720.0, "deg")?;
     let there = direction(azimuth_deg, sun.refracted(air)?);
@@ -145,15 +150,17 @@ impl Aim {
 }
 
 impl Observer {
-    /// The stretches of a span in which the sun is up and its disc comes within so many degrees of the edge of the field: those in which
-    /// [`SunInView::judge`] says [`SunInView::Near`] or [`SunInView::Inside`], to the microsecond.
+    /// The stretches of a span in which the sun is up and its disc comes within so many degrees of
+    /// the edge of the field: those in which [`SunInView::judge`] says [`SunInView::Near`] or
+    /// [`SunInView::Inside`], to the microsecond.
     ///
     /// With a half diagonal of zero the angle counts from the optical axis.
     ///
     /// ```
     /// use wrackline_solar::{Aim, Atmosphere, Observer, Site, SunInView};
     ///
-    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
     /// let south = Aim { bearing_deg: 180.0, elevation_deg: 0.0, half_diagonal_deg: 2.0 };
     /// let day = "2026-12-29T00:00:00Z".parse()?.."2026-12-30T00:00:00Z".parse()?;
     /// // The midwinter noon sun is 13° high, and its disc a quarter of a degree lower.
@@ -164,8 +171,8 @@ impl Observer {
     /// ```
     ///
     /// # Errors
-    /// If the bearing lies outside -360 to 720 degrees, the elevation outside -90 to 90, the half diagonal or the limit outside 0 to
-    /// 180, or if the span holds no time.
+    /// If the bearing lies outside -360 to 720 degrees, the elevation outside -90 to 90, the half
+    /// diagonal or the limit outside 0 to 180, or if the span holds no time.
     pub fn sun_near_view(
         &self,
         aim: Aim,
@@ -177,7 +184,8 @@ impl Observer {
         Ok(sky.timed(sky.near_view(aim, near_deg, air)?))
     }
 
-    /// The stretches of a span in which the moon is up and its disc comes within so many degrees of the edge of the field.
+    /// The stretches of a span in which the moon is up and its disc comes within so many degrees of
+    /// the edge of the field.
     ///
     /// # Errors
     /// As [`Observer::sun_near_view`].
@@ -193,8 +201,8 @@ impl Observer {
     }
 }
 
-/// By how much faster than the airless altitude the apparent one changes at most (measured: 1.519, in the densest air that an
-/// [`Atmosphere`] may hold).
+/// By how much faster than the airless altitude the apparent one changes at most (measured: 1.519,
+/// in the densest air that an [`Atmosphere`] may hold).
 const LIFT_RATE: f64 = 1.6;
 
 impl Sky<'_> {

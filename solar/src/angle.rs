@@ -26,7 +26,8 @@ pub(crate) fn polynomial<const N: usize>(x: f64, coefficients: [f64; N]) -> f64 
 /// Added and taken away, it rounds a number of moderate size to the nearest integer.
 const ROUND: f64 = 6_755_399_441_055_744.0;
 
-/// Sine of a quarter turn at most, in turns: a minimax polynomial in the square, wrong by 6.7e-9 at most.
+/// Sine of a quarter turn at most, in turns: a minimax polynomial in the square, wrong by 6.7e-9 at
+/// most.
 const SINE: [f64; 5] = [
     6.283_185_280_154_407,
     -41.341_680_613_346_52,
@@ -35,10 +36,12 @@ const SINE: [f64; 5] = [
     39.759_827_085_319_1,
 ];
 
-/// Cosine of an angle in turns, to 6.7e-9: the kernel of the long sums, plain arithmetic so that it vectorises.
+/// Cosine of an angle in turns, to 6.7e-9: the kernel of the long sums, plain arithmetic so that it
+/// vectorises.
 ///
-/// Elsewhere the cosine comes from `libm`; here hundreds go into one sum. The largest amplitudes, 1.9 degrees for the sun and 6.3 degrees
-/// for the moon, then carry errors of 0.00005" and 0.00015".
+/// Elsewhere the cosine comes from `libm`; here hundreds go into one sum. The largest amplitudes,
+/// 1.9 degrees for the sun and 6.3 degrees for the moon, then carry errors of 0.00005" and
+/// 0.00015".
 #[inline(always)]
 pub(crate) fn cosine_of_turns(turns: f64) -> f64 {
     let fraction = turns - ((turns + ROUND) - ROUND);
@@ -47,10 +50,12 @@ pub(crate) fn cosine_of_turns(turns: f64) -> f64 {
     ((((SINE[4] * s + SINE[3]) * s + SINE[2]) * s + SINE[1]) * s + SINE[0]) * y
 }
 
-/// A term of a series: its amplitude, its phase in radians, and the coefficients of the powers of time in its argument.
+/// A term of a series: its amplitude, its phase in radians, and the coefficients of the powers of
+/// time in its argument.
 pub(crate) type Row<const D: usize> = (f64, f64, [f64; D]);
 
-/// A sum of cosines whose arguments are polynomials of time, laid out so that a loop over it runs in vector registers.
+/// A sum of cosines whose arguments are polynomials of time, laid out so that a loop over it runs
+/// in vector registers.
 #[derive(Debug)]
 pub(crate) struct CosineSum<const N: usize, const D: usize = 1> {
     /// The terms that do not move, taken exactly.

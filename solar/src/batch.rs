@@ -1,4 +1,5 @@
-//! Directions for many instants at once: the arithmetic of one place, laid out for vector registers.
+//! Directions for many instants at once: the arithmetic of one place, laid out for vector
+//! registers.
 
 use nalgebra::Vector3;
 
@@ -12,7 +13,8 @@ use crate::wide::{Work, widest};
 /// How many instants go through together.
 pub(crate) const LANES: usize = 8;
 
-/// Geocentric vectors in the frame of the Earth Rotation Angle, km, and the instants in days of UT1.
+/// Geocentric vectors in the frame of the Earth Rotation Angle, km, and the instants in days of
+/// UT1.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Batch {
     ut1: [f64; LANES],
@@ -55,7 +57,8 @@ impl<V: Vectors, R: Row> Work for Fill<'_, V, R> {
 
     #[inline(always)]
     fn run(self) {
-        // First gather, then reckon: what is gathered one by one would otherwise be reckoned one by one.
+        // First gather, then reckon: what is gathered one by one would otherwise be reckoned one by
+        // one.
         const TOGETHER: usize = 8;
         let mut batches = [Batch::EMPTY; TOGETHER];
         for (group, rows) in self.rows.chunks_mut(TOGETHER * LANES).enumerate() {
@@ -158,7 +161,8 @@ impl Batch {
             square[i] = x * x + y * y + z * z;
             (topocentric[0][i], topocentric[1][i], topocentric[2][i]) = (x, y, z);
         }
-        // Roots in loops of their own: the library's root is a single instruction, but not one of a vector.
+        // Roots in loops of their own: the library's root is a single instruction, but not one of a
+        // vector.
         let distance_km = square.map(libm::sqrt);
         let mut local = [[0.0; LANES]; 3];
         for i in 0..LANES {
@@ -215,7 +219,8 @@ pub(crate) fn horizontal(observer: &Observer, ut1: f64, vector_km: Vector3<f64>)
     }
 }
 
-/// From the geocentric vector to that from the observer, in the frame of the observer's meridian and the Earth's axis.
+/// From the geocentric vector to that from the observer, in the frame of the observer's meridian
+/// and the Earth's axis.
 #[inline(always)]
 fn turned(observer: &Observer, ut1: f64, x: f64, y: f64, z: f64) -> [f64; 3] {
     // Earth Rotation Angle; the whole turns of the day and of the angle fall out of the cosine.
@@ -263,7 +268,8 @@ const TANGENT: [f64; 11] = [
     0.001_057_607_438_057_242,
 ];
 
-/// The angle of a point in degrees, -180 to 180, as `atan2` gives it: plain arithmetic without branches, wrong by 0.0001" at most.
+/// The angle of a point in degrees, -180 to 180, as `atan2` gives it: plain arithmetic without
+/// branches, wrong by 0.0001" at most.
 #[inline(always)]
 fn degrees_of(y: f64, x: f64) -> f64 {
     let (ax, ay) = (x.abs(), y.abs());

@@ -1,4 +1,5 @@
-//! When a body crosses an altitude, an azimuth or the meridian: all instants in a span, none missed.
+//! When a body crosses an altitude, an azimuth or the meridian: all instants in a span, none
+//! missed.
 
 use alloc::vec::Vec;
 use core::ops::Range;
@@ -62,7 +63,8 @@ pub struct Threshold {
 }
 
 impl Threshold {
-    /// Sunrise and sunset of the almanacs: the centre 34' (refraction) and 16' (semi-diameter) below the horizontal.
+    /// Sunrise and sunset of the almanacs: the centre 34' (refraction) and 16' (semi-diameter)
+    /// below the horizontal.
     pub const SUNRISE: Self = Self {
         altitude_deg: -50.0 / 60.0,
         limb: Limb::Centre,
@@ -158,10 +160,12 @@ impl Threshold {
         })
     }
 
-    /// By how much the weather may change the altitude at which the crossing happens, in degrees: 30 % of the refraction in it.
+    /// By how much the weather may change the altitude at which the crossing happens, in degrees:
+    /// 30 % of the refraction in it.
     ///
-    /// At the sea horizon that is 0.17°; observed sunsets scatter by 0.16° rms (Schaefer, B. E. & Liller, W. (1990), Publications of the
-    /// Astronomical Society of the Pacific 102, 796; figure from memory). Zero where no refraction is in the threshold.
+    /// At the sea horizon that is 0.17°; observed sunsets scatter by 0.16° rms (Schaefer, B. E. &
+    /// Liller, W. (1990), Publications of the Astronomical Society of the Pacific 102, 796; figure
+    /// from memory). Zero where no refraction is in the threshold.
     #[must_use]
     pub fn uncertainty_deg(&self) -> f64 {
         0.3 * self.refraction_deg.abs()
@@ -222,8 +226,9 @@ pub struct Crossing {
     pub azimuth_deg: f64,
     /// How fast the altitude of the centre changes, degrees an hour.
     pub rate_deg_per_h: f64,
-    /// What the weather's refraction, an unknown UT1-UTC and the theory of the body (0.05" for the sun, 1.5" for the moon, against the
-    /// ephemeris DE440 over 1900-2100) leave open, seconds either way.
+    /// What the weather's refraction, an unknown UT1-UTC and the theory of the body (0.05" for the
+    /// sun, 1.5" for the moon, against the ephemeris DE440 over 1900-2100) leave open, seconds
+    /// either way.
     pub uncertainty_s: f64,
 }
 
@@ -236,20 +241,24 @@ pub struct Crossing {
     serde(rename_all = "snake_case", deny_unknown_fields)
 )]
 pub enum Outcome {
-    /// The threshold is crossed at least once, and passed by clearly more than the weather's refraction can change.
+    /// The threshold is crossed at least once, and passed by clearly more than the weather's
+    /// refraction can change.
     Crosses,
-    /// The threshold is crossed, but passed by so little that the weather decides whether it happens: by no more than
-    /// [`Threshold::uncertainty_deg`], or by a hundredth of a degree if that is more.
+    /// The threshold is crossed, but passed by so little that the weather decides whether it
+    /// happens: by no more than [`Threshold::uncertainty_deg`], or by a hundredth of a degree if
+    /// that is more.
     Grazes {
         /// The least by which a highest or lowest stand passes the threshold, degrees.
         margin_deg: f64,
     },
-    /// The body stays above the threshold, at the lowest by this many degrees: polar day, for the sun.
+    /// The body stays above the threshold, at the lowest by this many degrees: polar day, for the
+    /// sun.
     AlwaysAbove {
         /// The lowest altitude of the point less the threshold, degrees, not negative.
         margin_deg: f64,
     },
-    /// The body stays below the threshold, at the highest by this many degrees: polar night, for the sun.
+    /// The body stays below the threshold, at the highest by this many degrees: polar night, for
+    /// the sun.
     AlwaysBelow {
         /// The threshold less the highest altitude of the point, degrees, not negative.
         margin_deg: f64,
@@ -257,7 +266,8 @@ pub enum Outcome {
 }
 
 impl Outcome {
-    /// Whether the outcome would stay the same if the threshold lay off by as much as given, in degrees.
+    /// Whether the outcome would stay the same if the threshold lay off by as much as given, in
+    /// degrees.
     #[must_use]
     pub fn is_certain_within(&self, uncertainty_deg: f64) -> bool {
         match *self {
@@ -291,7 +301,8 @@ pub struct Transit {
     pub instant: Instant,
     /// Airless altitude of the centre in degrees.
     pub altitude_deg: f64,
-    /// Whether it is the upper transit (hour angle 0), near which the body stands highest, or the lower one.
+    /// Whether it is the upper transit (hour angle 0), near which the body stands highest, or the
+    /// lower one.
     pub upper: bool,
 }
 
@@ -352,13 +363,14 @@ pub struct AzimuthBand {
 impl Observer {
     /// All instants of a span at which the sun crosses a threshold.
     ///
-    /// Instants agree with the ephemeris DE440 within 0.03 s where the altitude changes by more than 2° an hour. Of two spans
-    /// that adjoin, each crossing belongs to one.
+    /// Instants agree with the ephemeris DE440 within 0.03 s where the altitude changes by more
+    /// than 2° an hour. Of two spans that adjoin, each crossing belongs to one.
     ///
     /// ```
     /// use wrackline_solar::{Observer, Outcome, Site, Threshold};
     ///
-    /// let north = Observer::new(Site { latitude_deg: 70.0, longitude_deg: 25.0, elevation_m: 0.0 })?;
+    /// let site = Site { latitude_deg: 70.0, longitude_deg: 25.0, elevation_m: 0.0 };
+    /// let north = Observer::new(site)?;
     /// let day = "2026-06-21T00:00:00Z".parse()?.."2026-06-22T00:00:00Z".parse()?;
     /// let found = north.sun_crossings(Threshold::SUNRISE, day)?;
     /// assert!(matches!(found.outcome, Outcome::AlwaysAbove { margin_deg } if margin_deg > 4.0));
@@ -375,9 +387,11 @@ impl Observer {
         Ok(Sky::new(self, Body::Sun, span)?.crossings(threshold))
     }
 
-    /// All instants of a span at which the moon crosses a threshold; days without moonrise or moonset are ordinary.
+    /// All instants of a span at which the moon crosses a threshold; days without moonrise or
+    /// moonset are ordinary.
     ///
-    /// Instants agree with the ephemeris DE440 within 0.2 s where the altitude changes by more than 2° an hour.
+    /// Instants agree with the ephemeris DE440 within 0.2 s where the altitude changes by more than
+    /// 2° an hour.
     ///
     /// # Errors
     /// If the span holds no time.
@@ -407,10 +421,12 @@ impl Observer {
         Ok(Sky::new(self, Body::Moon, span)?.transits())
     }
 
-    /// The stretches of a span in which the sun's centre stands in a band of airless altitudes, to the microsecond.
+    /// The stretches of a span in which the sun's centre stands in a band of airless altitudes, to
+    /// the microsecond.
     ///
     /// # Errors
-    /// If a limit of the band lies outside -90 to 90 degrees, if the limits are in falling order, or if the span holds no time.
+    /// If a limit of the band lies outside -90 to 90 degrees, if the limits are in falling order,
+    /// or if the span holds no time.
     pub fn sun_between(
         &self,
         band: AltitudeBand,
@@ -431,7 +447,8 @@ impl Observer {
         Sky::searched(self, Body::Moon, span, |sky| sky.between(band))
     }
 
-    /// The stretches of a span in which the azimuth of the sun's centre lies in a band, to the microsecond.
+    /// The stretches of a span in which the azimuth of the sun's centre lies in a band, to the
+    /// microsecond.
     ///
     /// A band of a full turn or more holds everything.
     ///
@@ -464,7 +481,8 @@ impl Sky<'_> {
         let mut events = Vec::new();
         let mut margin_deg = f64::INFINITY;
         let across = self.observer.cosine_latitude;
-        // Turning points matter within the grazing margin; a sine changes by no more than its angle.
+        // Turning points matter within the grazing margin; a sine changes by no more than its
+        // angle.
         let far = graze_deg.to_radians();
         self.walk(
             &|m| threshold.height(m),
@@ -492,7 +510,8 @@ impl Sky<'_> {
     fn crossing(&self, threshold: Threshold, ut1: f64, rising: bool, moving: &Moving) -> Crossing {
         let (instant, at) = self.instant(ut1);
         let (rate, bend) = moving.altitude_rates_deg();
-        // How long a shift of the altitude moves the crossing: along the tangent, or near a turning point along the parabola.
+        // How long a shift of the altitude moves the crossing: along the tangent, or near a turning
+        // point along the parabola.
         let shift = threshold.uncertainty_deg() + self.body.uncertainty_deg();
         let slope = rate.abs() + libm::sqrt(rate * rate + 2.0 * bend.abs() * shift);
         // Where neither rate nor bend is left, in the middle of a graze at a pole, the day is.

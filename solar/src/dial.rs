@@ -10,14 +10,17 @@ use crate::rows::Horizontal;
 use crate::sun::sun_at;
 
 impl Observer {
-    /// True solar time in hours, 0 to 24: 12 when the sun passes the meridian, what a sundial shows.
+    /// True solar time in hours, 0 to 24: 12 when the sun passes the meridian, what a sundial
+    /// shows.
     ///
-    /// Of the sun as the centre of the Earth sees it, whose hour angle an observer's differs from by less than 0.6 s.
+    /// Of the sun as the centre of the Earth sees it, whose hour angle an observer's differs from
+    /// by less than 0.6 s.
     ///
     /// ```
     /// use wrackline_solar::{Observer, Site};
     ///
-    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
     /// let noon = "2026-12-29T11:50:07Z".parse()?;
     /// assert!((observer.true_solar_time_h(noon) - 12.0).abs() < 0.01);
     /// # Ok::<(), Box<dyn core::error::Error>>(())
@@ -31,19 +34,23 @@ impl Observer {
         positive_deg(hour_angle_deg + 180.0) / 15.0
     }
 
-    /// Parallactic angle of a body in degrees, -180 to 180: from the direction to the zenith to that to the celestial pole above the
-    /// horizon's north, positive towards greater azimuth after the upper transit (as Meeus, Astronomical Algorithms, chapter 14, has it).
+    /// Parallactic angle of a body in degrees, -180 to 180: from the direction to the zenith to
+    /// that to the celestial pole above the horizon's north, positive towards greater azimuth after
+    /// the upper transit (as Meeus, Astronomical Algorithms, chapter 14, has it).
     ///
-    /// It is the angle by which the disc, and a star trail, leans. In the zenith and at the poles of the sky it is zero.
+    /// It is the angle by which the disc, and a star trail, leans. In the zenith and at the poles
+    /// of the sky it is zero.
     ///
     /// # Errors
-    /// If hour angle or declination of the place, as somebody may have set it, lie outside their ranges.
+    /// If hour angle or declination of the place, as somebody may have set it, lie outside their
+    /// ranges.
     pub fn parallactic_angle_deg(&self, place: &Place) -> Result<f64, Error> {
         let hour_deg = within("hour angle", place.hour_angle_deg, -360.0, 360.0, "deg")?;
         let declination_deg = within("declination", place.declination_deg, -90.0, 90.0, "deg")?;
         let (sine_h, cosine_h) = libm::sincos(hour_deg.to_radians());
         let (sine_d, cosine_d) = libm::sincos(declination_deg.to_radians());
-        // Meeus 14.1 without its division by the cosine of the latitude, so that it holds at the poles.
+        // Meeus 14.1 without its division by the cosine of the latitude, so that it holds at the
+        // poles.
         let across = self.cosine_latitude * sine_h;
         let along = self.sine_latitude * cosine_d - self.cosine_latitude * sine_d * cosine_h;
         Ok(signed_deg(libm::atan2(across, along).to_degrees()))
@@ -55,14 +62,16 @@ impl Observer {
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Surface {
-    /// The azimuth towards which it falls away, or looks, degrees clockwise from true north, -360 to 720.
+    /// The azimuth towards which it falls away, or looks, degrees clockwise from true north, -360
+    /// to 720.
     pub facing_deg: f64,
     /// How far it leans from level, degrees: 0 is level ground, 90 upright, more overhangs, to 180.
     pub tilt_deg: f64,
 }
 
 impl Surface {
-    /// The angle between the light and the square to the surface in degrees: 0 is full on, 90 grazes, more leaves it in its own shade.
+    /// The angle between the light and the square to the surface in degrees: 0 is full on, 90
+    /// grazes, more leaves it in its own shade.
     ///
     /// ```
     /// use wrackline_solar::{Horizontal, Surface};

@@ -57,7 +57,8 @@ impl Edges {
         }
     }
 
-    /// Which edge an azimuth lies in; also the last, since rounding may leave an azimuth between two.
+    /// Which edge an azimuth lies in; also the last, since rounding may leave an azimuth between
+    /// two.
     fn index(&self, azimuth_deg: f64) -> usize {
         let first = self.edges[0].from_deg;
         let azimuth = first + positive_deg(azimuth_deg - first);
@@ -81,9 +82,11 @@ impl Edges {
     }
 }
 
-/// Makes edges of the line between two shares of the way from point to point: halved until each lies as near to the line as wanted.
+/// Makes edges of the line between two shares of the way from point to point: halved until each
+/// lies as near to the line as wanted.
 ///
-/// A straight edge in the sky is a great circle, which bulges above a line of even slope; and the air bends it, most of all where it is steep.
+/// A straight edge in the sky is a great circle, which bulges above a line of even slope; and the
+/// air bends it, most of all where it is steep.
 fn straight(
     point: &impl Fn(f64) -> SkylinePoint,
     (from, to): (f64, f64),
@@ -130,7 +133,8 @@ impl Edge {
             [ce * sa, ce * ca, se]
         };
         let (p, q) = (direction(a), direction(b));
-        // Azimuth runs clockwise, so the later point comes first in the product that points upwards.
+        // Azimuth runs clockwise, so the later point comes first in the product that points
+        // upwards.
         let n = [
             q[1] * p[2] - q[2] * p[1],
             q[2] * p[0] - q[0] * p[2],
@@ -170,7 +174,8 @@ impl Edge {
     }
 }
 
-/// Into parts of this length a stretch near the skyline is cut, days (10 minutes), so that few edges come into question in each.
+/// Into parts of this length a stretch near the skyline is cut, days (10 minutes), so that few
+/// edges come into question in each.
 const PART_DAYS: f64 = 10.0 / 1440.0;
 
 impl Sky<'_> {
@@ -196,11 +201,13 @@ impl Sky<'_> {
         })
     }
 
-    /// The instants of a short part at which the centre passes from edge to edge, or the point of the disc crosses one.
+    /// The instants of a short part at which the centre passes from edge to edge, or the point of
+    /// the disc crosses one.
     fn skyline_cuts(&self, edges: &Edges, limb: Limb, length: f64, cuts: &mut Vec<f64>) {
         let middle = self.at_middle();
-        // No body turns by more than 6.5 radians a day over the sky (parallax included), and so the azimuth by no more than that over the
-        // cosine of the altitude, which itself changes by no more than the same turn.
+        // No body turns by more than 6.5 radians a day over the sky (parallax included), and so the
+        // azimuth by no more than that over the cosine of the altitude, which itself changes by no
+        // more than the same turn.
         let turn = 6.5 * 0.5 * length;
         let level = middle.level() - turn;
         let reach_deg = if level > 0.0 {

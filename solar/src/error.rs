@@ -31,7 +31,11 @@ pub enum Error {
         unit: &'static str,
     },
     /// Two limits that must rise do not.
-    #[error("{what}: {} and then {}: give rising values, none twice", Figure(*lower), Figure(*upper))]
+    #[error(
+        "{what}: {} and then {}: give rising values, none twice",
+        Figure(*lower),
+        Figure(*upper)
+    )]
     NotRising {
         /// Which limits, with their unit.
         what: &'static str,

@@ -43,8 +43,9 @@ pub(crate) struct Nutation {
     pub(crate) obliquity: f64,
 }
 
-/// The five fundamental arguments l, l', F, D and the node: value at J2000 and rate per Julian century, arc seconds
-/// (Simon et al. 1994, as in the IERS Conventions 2010, 5.43). Their squares move no term by 0.001" over 1900-2100.
+/// The five fundamental arguments l, l', F, D and the node: value at J2000 and rate per Julian
+/// century, arc seconds (Simon et al. 1994, as in the IERS Conventions 2010, 5.43). Their squares
+/// move no term by 0.001" over 1900-2100.
 const FUNDAMENTAL: [[f64; 2]; 5] = [
     [485_868.249_036, 1_717_915_923.217_8],
     [1_287_104.793_05, 129_596_581.048_1],
@@ -114,8 +115,9 @@ fn nutation(t: f64, node: (f64, f64)) -> Nutation {
 
 /// How the true equator and equinox of an instant lie to the fixed frame.
 ///
-/// Precession: the four angles of Fukushima and Williams with the IAU 2006 values (Capitaine, N., Wallace, P. T. & Chapront, J. (2003),
-/// Astronomy and Astrophysics 412, 567; Hilton, J. L. et al. (2006), Celestial Mechanics 94, 351).
+/// Precession: the four angles of Fukushima and Williams with the IAU 2006 values (Capitaine, N.,
+/// Wallace, P. T. & Chapront, J. (2003), Astronomy and Astrophysics 412, 567; Hilton, J. L. et al.
+/// (2006), Celestial Mechanics 94, 351).
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Orientation {
     gamma: f64,
@@ -143,7 +145,8 @@ impl Orientation {
                 -4.34e-8,
             ],
         ) * ARCSECOND;
-        // Equation of the equinoxes with its two largest complementary terms (IERS Conventions 2010, table 5.2e).
+        // Equation of the equinoxes with its two largest complementary terms (IERS Conventions
+        // 2010, table 5.2e).
         let equinoxes = nutation.longitude * libm::cos(mean_obliquity)
             + (0.002_640_96 + 2.0 * 0.000_063_52 * node.1) * node.0 * ARCSECOND;
         let mean_excess = polynomial(

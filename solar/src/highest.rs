@@ -27,13 +27,15 @@ pub struct Highest {
 }
 
 impl Observer {
-    /// The highest stand of the sun in a span: in a day near the upper transit, but for a few seconds by which the sun's own motion
-    /// moves it; in a shorter span it may be at one of the ends.
+    /// The highest stand of the sun in a span: in a day near the upper transit, but for a few
+    /// seconds by which the sun's own motion moves it; in a shorter span it may be at one of the
+    /// ends.
     ///
     /// ```
     /// use wrackline_solar::{Observer, Site};
     ///
-    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
     /// let day = "2026-06-21T00:00:00Z".parse()?.."2026-06-22T00:00:00Z".parse()?;
     /// let noon = observer.sun_highest(day)?;
     /// assert!((noon.altitude_deg - 59.43).abs() < 0.02);
@@ -63,7 +65,8 @@ impl Sky<'_> {
                 (best, when) = (moving, ut1);
             }
         };
-        // A component of a unit vector is never further from zero than this: all turning points matter.
+        // A component of a unit vector is never further from zero than this: all turning points
+        // matter.
         const ANYWHERE: f64 = 2.0;
         let across = self.observer.cosine_latitude;
         self.turns(&|m| m.up, across, ANYWHERE, |ut1, moving| {

@@ -1,4 +1,5 @@
-//! Horizons that are not the horizontal: the sea from a height, and a ridge, a wood or a sea wall before the sun.
+//! Horizons that are not the horizontal: the sea from a height, and a ridge, a wood or a sea wall
+//! before the sun.
 
 use alloc::vec::Vec;
 use core::ops::Range;
@@ -14,9 +15,11 @@ use crate::refraction::Atmosphere;
 use crate::sky::Sky;
 use crate::skyline::Skyline;
 
-/// By how much the sea horizon lies below the horizontal for an eye at a height above the water, in degrees, usual refraction included.
+/// By how much the sea horizon lies below the horizontal for an eye at a height above the water, in
+/// degrees, usual refraction included.
 ///
-/// 1.76' times the square root of the height in metres: dip table of the Nautical Almanac. It varies with the air over the water by some 0.05°.
+/// 1.76' times the square root of the height in metres: dip table of the Nautical Almanac. It
+/// varies with the air over the water by some 0.05°.
 ///
 /// # Errors
 /// If the height lies outside 0 to 100,000 metres or is not a number.
@@ -37,11 +40,13 @@ impl Threshold {
 }
 
 impl Observer {
-    /// The stretches of a span in which a point of the sun's disc stands above the skyline: with [`Limb::Upper`] some direct light reaches the
-    /// place, with [`Limb::Lower`] the whole disc does.
+    /// The stretches of a span in which a point of the sun's disc stands above the skyline: with
+    /// [`Limb::Upper`] some direct light reaches the place, with [`Limb::Lower`] the whole disc
+    /// does.
     ///
-    /// Ask it with the subject's place and skyline for the light on the subject, and with the seat's for the light on the seat. Below an apparent
-    /// altitude of zero refraction is not known to better than 0.2°; the skyline's own error is the larger one for most.
+    /// Ask it with the subject's place and skyline for the light on the subject, and with the
+    /// seat's for the light on the seat. Below an apparent altitude of zero refraction is not known
+    /// to better than 0.2°; the skyline's own error is the larger one for most.
     ///
     /// # Errors
     /// If the span holds no time.

@@ -7,8 +7,9 @@ use crate::rows::{Horizontal, LitMoon};
 
 /// What lies before the sky.
 ///
-/// The divisors are those of Janiczek, P. M. & DeYoung, J. A. (1987), "Computer programs for sun and moon illuminance", USNO Circular 171,
-/// appendix B, whose authors warn that real light can differ by ten times.
+/// The divisors are those of Janiczek, P. M. & DeYoung, J. A. (1987), "Computer programs for sun
+/// and moon illuminance", USNO Circular 171, appendix B, whose authors warn that real light can
+/// differ by ten times.
 #[non_exhaustive]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -40,8 +41,9 @@ impl SkyCondition {
         }
     }
 
-    /// Half the width of the band in stops: our choice, after the spread of 0.6 to 1.3 between published models of the clear sky and the
-    /// warning of the divisors' authors; twice as wide in twilight.
+    /// Half the width of the band in stops: our choice, after the spread of 0.6 to 1.3 between
+    /// published models of the clear sky and the warning of the divisors' authors; twice as wide in
+    /// twilight.
     fn spread_stops(self, twilight: bool) -> f64 {
         let stops = match self {
             Self::Clear => 0.5,
@@ -52,8 +54,9 @@ impl SkyCondition {
         if twilight { 2.0 * stops } else { stops }
     }
 
-    /// Direct (normal to the beam) and diffuse (on the horizontal) light in klx at a sine of the altitude: from memory of the IES Lighting Handbook (1984
-    /// reference volume, clear, partly cloudy and cloudy sky). Only their ratio is used.
+    /// Direct (normal to the beam) and diffuse (on the horizontal) light in klx at a sine of the
+    /// altitude: from memory of the IES Lighting Handbook (1984 reference volume, clear, partly
+    /// cloudy and cloudy sky). Only their ratio is used.
     fn direct_and_diffuse(self, sine: f64) -> (f64, f64) {
         let (extinction, a, b) = match self {
             Self::Clear => (0.21, 0.8, 15.5),
@@ -106,8 +109,8 @@ impl Illuminance {
 pub struct Upright {
     /// The azimuth towards which the surface looks, degrees clockwise from true north, -360 to 720.
     pub facing_deg: f64,
-    /// The share of the light that the ground throws back, 0 to 1: 0.2 for grass, 0.1 for water and wet mud, 0.8 for snow (common practice,
-    /// no source).
+    /// The share of the light that the ground throws back, 0 to 1: 0.2 for grass, 0.1 for water and
+    /// wet mud, 0.8 for snow (common practice, no source).
     pub ground_reflectance: f64,
 }
 
@@ -116,7 +119,8 @@ pub struct Upright {
 /// ```
 /// use wrackline_solar::{Luminaries, Observer, Site, SkyCondition};
 ///
-/// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+/// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+/// let observer = Observer::new(site)?;
 /// let at = "2026-12-29T12:00:00Z".parse()?;
 /// let light = Luminaries::new(&observer.sun(at), &observer.moon(at))?;
 /// let level = light.horizontal(SkyCondition::Clear);
@@ -198,7 +202,8 @@ impl Luminaries {
         self.band((sun + moon) / sky.divisor(), sky)
     }
 
-    /// The light on an upright surface: the beam at its angle, half the sky, and what the ground throws back.
+    /// The light on an upright surface: the beam at its angle, half the sky, and what the ground
+    /// throws back.
     ///
     /// # Errors
     /// If the facing is not finite or the reflectance lies outside 0 to 1.
@@ -242,7 +247,8 @@ impl Luminaries {
     }
 }
 
-/// The light of the sun alone on level ground, for an airless altitude of its centre in degrees: what an exposure is reckoned from by day.
+/// The light of the sun alone on level ground, for an airless altitude of its centre in degrees:
+/// what an exposure is reckoned from by day.
 ///
 /// ```
 /// use wrackline_solar::{SkyCondition, sun_illuminance};
@@ -263,11 +269,14 @@ pub fn sun_illuminance(altitude_deg: f64, sky: SkyCondition) -> Result<Illuminan
     ))
 }
 
-/// Illuminance of level ground under a clear sky from the sun alone, in lux, for an airless altitude of its centre in degrees.
+/// Illuminance of level ground under a clear sky from the sun alone, in lux, for an airless
+/// altitude of its centre in degrees.
 ///
-/// Cubic polynomials in the logarithm: Seidelmann, P. K. (ed.) (1992), Explanatory Supplement to the Astronomical Almanac, section 9.35, as printed in
-/// Vallado, D. A. (2022), Fundamentals of Astrodynamics and Applications, table 5-1; their own errors are 2 to 5 %. Over the half degree below each join
-/// one runs into the next, so that light never rises as the sun sinks; below -18° the night sky keeps the last value, 0.00065 lx.
+/// Cubic polynomials in the logarithm: Seidelmann, P. K. (ed.) (1992), Explanatory Supplement to
+/// the Astronomical Almanac, section 9.35, as printed in Vallado, D. A. (2022), Fundamentals of
+/// Astrodynamics and Applications, table 5-1; their own errors are 2 to 5 %. Over the half degree
+/// below each join one runs into the next, so that light never rises as the sun sinks; below -18°
+/// the night sky keeps the last value, 0.00065 lx.
 ///
 /// # Errors
 /// If the altitude lies outside -90 to 90 degrees or is not a number.
@@ -280,15 +289,18 @@ fn level_sun_lx(altitude_deg: f64) -> f64 {
     libm::exp10(joined(&SUN, altitude_deg.max(-18.0)))
 }
 
-/// Illuminance of level ground under a clear sky from a full moon at mean distance, in lux, for an airless altitude of its centre in degrees.
+/// Illuminance of level ground under a clear sky from a full moon at mean distance, in lux, for an
+/// airless altitude of its centre in degrees.
 ///
-/// From the same table; below its lower end, -0.8°, the light falls by ten times in each half degree, a smooth end that has no source.
+/// From the same table; below its lower end, -0.8°, the light falls by ten times in each half
+/// degree, a smooth end that has no source.
 fn moon_lx(altitude_deg: f64) -> f64 {
     let above = altitude_deg.max(MOON[MOON.len() - 1].0);
     libm::exp10(joined(&MOON, above) + MOON_FALL_PER_DEG * (altitude_deg - above))
 }
 
-/// How the phase and the distance of the moon change its light, relative to full moon at a horizontal parallax of 0.951° (from the same table).
+/// How the phase and the distance of the moon change its light, relative to full moon at a
+/// horizontal parallax of 0.951° (from the same table).
 fn moon_strength(phase_deg: f64, distance_km: f64) -> f64 {
     let nearness = nearness(distance_km);
     libm::exp10(phase_logarithm(phase_deg)) * nearness * nearness
@@ -313,7 +325,9 @@ pub(crate) fn nearness(distance_km: f64) -> f64 {
 /// By how much the logarithm of the moon's light falls with each degree below the table.
 pub(crate) const MOON_FALL_PER_DEG: f64 = 2.0;
 
-/// A cubic of the table, held here against three transcriptions by others, the companion code of Vallado's book among them: from which altitude on it holds, and its coefficients in powers of the altitude over 90°.
+/// A cubic of the table, held here against three transcriptions by others, the companion code of
+/// Vallado's book among them: from which altitude on it holds, and its coefficients in powers of
+/// the altitude over 90°.
 pub(crate) type Cubic = (f64, [f64; 4]);
 
 /// The sun's cubics, from high to low.
@@ -336,7 +350,8 @@ pub(crate) const MOON: [Cubic; 3] = [
 /// Over how many degrees below a join the upper cubic runs into the lower one.
 pub(crate) const BLEND_DEG: f64 = 0.5;
 
-/// The decimal logarithm of the illuminance from a table whose last cubic reaches down to the altitude.
+/// The decimal logarithm of the illuminance from a table whose last cubic reaches down to the
+/// altitude.
 fn joined(cubics: &[Cubic], altitude_deg: f64) -> f64 {
     let x = altitude_deg / 90.0;
     let index = cubics

@@ -11,8 +11,8 @@ use crate::wide::{Work, widest};
 /// How many instants go through together.
 const LANES: usize = 8;
 
-/// The likely light of sun and moon on level ground in lux, for each pair of rows of two batches: as [`Luminaries::horizontal`], within
-/// a billionth of it.
+/// The likely light of sun and moon on level ground in lux, for each pair of rows of two batches:
+/// as [`Luminaries::horizontal`], within a billionth of it.
 ///
 /// ```
 /// use jiff::SignedDuration;
@@ -20,7 +20,8 @@ const LANES: usize = 8;
 ///     Grid, Horizontal, LitMoon, Observer, Site, SkyCondition, SunAndMoon, fill_level_lx,
 /// };
 ///
-/// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+/// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+/// let observer = Observer::new(site)?;
 /// let start = "2026-12-29T00:00:00Z".parse()?;
 /// let sky = SunAndMoon::new(start.."2026-12-30T00:00:00Z".parse()?)?;
 /// let hours = Grid::new(start, SignedDuration::from_hours(1))?;
@@ -34,7 +35,8 @@ const LANES: usize = 8;
 /// ```
 ///
 /// # Errors
-/// If the slices differ in length, or a row, as somebody may have set it, is no place; the lux are then left as they were.
+/// If the slices differ in length, or a row, as somebody may have set it, is no place; the lux are
+/// then left as they were.
 pub fn fill_level_lx(
     sun: &[Horizontal],
     moon: &[LitMoon],
@@ -122,7 +124,8 @@ fn joined<const N: usize>(cubics: &[Cubic; N], altitude_deg: f64) -> f64 {
     upper + share * (lower - upper)
 }
 
-/// Ten to a power from -300 to 300, plain arithmetic so that it vectorises: wrong by 2e-13 of itself at most.
+/// Ten to a power from -300 to 300, plain arithmetic so that it vectorises: wrong by 2e-13 of
+/// itself at most.
 #[inline(always)]
 fn power_of_ten(exponent: f64) -> f64 {
     // Added, it rounds to a whole number in the lowest bits, with the bias of an exponent on top.

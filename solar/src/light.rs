@@ -25,8 +25,8 @@ pub struct View {
     pub bearing_deg: f64,
 }
 
-/// The angle between the shadow line (away from the sun) and the view, in degrees: 0 with the sun behind the camera,
-/// 180 when the camera points into the sun.
+/// The angle between the shadow line (away from the sun) and the view, in degrees: 0 with the sun
+/// behind the camera, 180 when the camera points into the sun.
 ///
 /// ```
 /// use wrackline_solar::{View, shadow_line_angle_deg};
@@ -172,7 +172,8 @@ impl SideLimits {
         ]
     }
 
-    /// The side on which an angle between shadow line and view lies; a limit belongs to the side that it closes.
+    /// The side on which an angle between shadow line and view lies; a limit belongs to the side
+    /// that it closes.
     #[must_use]
     pub fn side(&self, shadow_line_angle_deg: f64) -> LightSide {
         match shadow_line_angle_deg {
@@ -197,12 +198,14 @@ pub struct Shadow {
 }
 
 impl Shadow {
-    /// The shadow that the sun casts, or `None` while its centre, as the air shows it, is not above the horizontal.
+    /// The shadow that the sun casts, or `None` while its centre, as the air shows it, is not above
+    /// the horizontal.
     ///
     /// ```
     /// use wrackline_solar::{Atmosphere, Observer, Shadow, Site};
     ///
-    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
     /// let sun = observer.sun("2026-12-29T11:50:00Z".parse()?);
     /// let shadow = Shadow::of(&sun, &Atmosphere::STANDARD)?;
     /// assert!(shadow.is_some_and(|s| s.length_per_height > 4.0));
@@ -239,12 +242,14 @@ pub struct LightBounds {
 }
 
 impl Observer {
-    /// The stretches of a span in which both the sun's altitude and the side of its light lie in bounds, to the microsecond.
+    /// The stretches of a span in which both the sun's altitude and the side of its light lie in
+    /// bounds, to the microsecond.
     ///
     /// ```
     /// use wrackline_solar::{AltitudeBand, LightBounds, Observer, Site};
     ///
-    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
     /// let low_front = LightBounds {
     ///     altitude: AltitudeBand { lowest_deg: 0.0, highest_deg: 12.0 },
     ///     bearing_deg: 330.0,
@@ -257,7 +262,8 @@ impl Observer {
     /// ```
     ///
     /// # Errors
-    /// If a bound lies outside its range or is not a number, if the bounds do not rise, or if the span holds no time.
+    /// If a bound lies outside its range or is not a number, if the bounds do not rise, or if the
+    /// span holds no time.
     pub fn sun_light_within(
         &self,
         bounds: LightBounds,
@@ -266,9 +272,11 @@ impl Observer {
         Sky::searched(self, Body::Sun, span, |sky| sky.light_within(bounds))
     }
 
-    /// The stretches of a span in which both the moon's altitude and the side of its light lie in bounds, to the microsecond.
+    /// The stretches of a span in which both the moon's altitude and the side of its light lie in
+    /// bounds, to the microsecond.
     ///
-    /// Whether the moon is full enough to give light is [`moon_lit_above`](crate::moon_lit_above)'s.
+    /// Whether the moon is full enough to give light is
+    /// [`moon_lit_above`](crate::moon_lit_above)'s.
     ///
     /// # Errors
     /// As [`Observer::sun_light_within`].

@@ -21,10 +21,11 @@ static DISTANCE_0: CosineSum<{ table::DISTANCE_0.len() }, 2> =
 static DISTANCE_1: CosineSum<{ table::DISTANCE_1.len() }, 2> =
     CosineSum::of_sines(&table::DISTANCE_1);
 
-/// The moon from the centre of the Earth in the fixed frame (GCRS): apparent direction, geometric distance in km.
+/// The moon from the centre of the Earth in the fixed frame (GCRS): apparent direction, geometric
+/// distance in km.
 ///
-/// The Earth's motion during the light time is the same for both ends of the line of sight, so light time and annual aberration together
-/// are the moon's motion about the Earth in that time.
+/// The Earth's motion during the light time is the same for both ends of the line of sight, so
+/// light time and annual aberration together are the moon's motion about the Earth in that time.
 pub(crate) fn fixed_km(tt: Tt) -> (Vector3<f64>, f64) {
     widest(Sums(tt))
 }
@@ -47,7 +48,8 @@ impl Work for Sums {
         let (sine_l, cosine_l) = libm::sincos(longitude);
         let (sine_b, cosine_b) = libm::sincos(latitude);
         let (x, y, z) = (cosine_b * cosine_l, cosine_b * sine_l, sine_b);
-        // From the ecliptic of date to that of J2000: Laskar, J. (1986), Astronomy and Astrophysics 157, 59, as given with the theory.
+        // From the ecliptic of date to that of J2000: Laskar, J. (1986), Astronomy and Astrophysics
+        // 157, 59, as given with the theory.
         let p = polynomial(t, [0.0, 0.101_803_91e-4, 0.470_204_39e-6, -0.541_736_7e-9]);
         let q = polynomial(
             t,
@@ -73,17 +75,20 @@ impl Work for Sums {
 /// Sine and cosine of the obliquity of the ecliptic at J2000.
 const OBLIQUITY_J2000: (f64, f64) = (0.397_776_969_112_606, 0.917_482_143_065_241_8);
 
-/// The directions at the moon to the sun and to the Earth, from the apparent geocentric vectors in the true equator of date.
+/// The directions at the moon to the sun and to the Earth, from the apparent geocentric vectors in
+/// the true equator of date.
 fn seen_from_moon(sun_km: Vector3<f64>, moon_km: Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
-    // The light that the moon shows left the sun for the moon, not for the moving Earth: put the sun back to where it stands without light time
-    // and aberration, 20.5" further along the ecliptic (half a unit in the fourth decimal of the lit fraction).
+    // The light that the moon shows left the sun for the moon, not for the moving Earth: put the
+    // sun back to where it stands without light time and aberration, 20.5" further along the
+    // ecliptic (half a unit in the fourth decimal of the lit fraction).
     let (sine, cosine) = OBLIQUITY_J2000;
     let pole = Vector3::new(0.0, -sine, cosine);
     let to_sun = sun_km + pole.cross(&sun_km) * (ABERRATION * AU_KM / sun_km.norm()) - moon_km;
     (to_sun, -moon_km)
 }
 
-/// Angle at the moon between sun and Earth, radians, from the apparent geocentric vectors in the true equator of date.
+/// Angle at the moon between sun and Earth, radians, from the apparent geocentric vectors in the
+/// true equator of date.
 pub(crate) fn phase_angle(sun_km: Vector3<f64>, moon_km: Vector3<f64>) -> f64 {
     let (to_sun, to_earth) = seen_from_moon(sun_km, moon_km);
     libm::atan2(to_sun.cross(&to_earth).norm(), to_sun.dot(&to_earth))

@@ -1,4 +1,5 @@
-//! Where a body stands for somebody on the Earth: parallax, diurnal aberration, azimuth and altitude.
+//! Where a body stands for somebody on the Earth: parallax, diurnal aberration, azimuth and
+//! altitude.
 
 use jiff::Timestamp;
 use nalgebra::Vector3;
@@ -27,7 +28,8 @@ pub struct Site {
     pub latitude_deg: f64,
     /// Longitude in degrees, -180 to 360, east positive.
     pub longitude_deg: f64,
-    /// Height above the ellipsoid in metres, -1000 to 100,000. Height above the sea serves as well: 100 m are 0.003" of the sun.
+    /// Height above the ellipsoid in metres, -1000 to 100,000. Height above the sea serves as well:
+    /// 100 m are 0.003" of the sun.
     pub elevation_m: f64,
 }
 
@@ -36,7 +38,8 @@ pub struct Site {
 /// ```
 /// use wrackline_solar::{Atmosphere, Observer, Site};
 ///
-/// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+/// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+/// let observer = Observer::new(site)?;
 /// let sun = observer.sun("2026-12-29T11:50:00Z".parse()?);
 /// assert!((sun.azimuth_deg - 180.0).abs() < 1.0);
 /// assert!(sun.refracted(&Atmosphere::STANDARD)? > sun.altitude_deg);
@@ -101,11 +104,14 @@ pub struct MoonPlace {
     pub distance_km: f64,
     /// Half the angle that the disc fills, in degrees.
     pub semi_diameter_deg: f64,
-    /// Lit fraction of the disc, 0 to 1, for the centre of the Earth as the almanacs give it; parallax changes it by 0.009 at most.
+    /// Lit fraction of the disc, 0 to 1, for the centre of the Earth as the almanacs give it;
+    /// parallax changes it by 0.009 at most.
     pub lit_fraction: f64,
-    /// Angle at the moon between sun and Earth in degrees: 0 at full moon, 180 at new moon (for the centre of the Earth).
+    /// Angle at the moon between sun and Earth in degrees: 0 at full moon, 180 at new moon (for the
+    /// centre of the Earth).
     pub phase_angle_deg: f64,
-    /// How far the middle of the bright limb leans from the top of the disc to the right, in degrees, -180 to 180: 90 is lit from the right.
+    /// How far the middle of the bright limb leans from the top of the disc to the right, in
+    /// degrees, -180 to 180: 90 is lit from the right.
     pub bright_limb_tilt_deg: f64,
 }
 
@@ -113,7 +119,8 @@ impl MoonPlace {
     /// The altitude of the centre in degrees as the air shows it.
     ///
     /// # Errors
-    /// If the altitude, as somebody may have set it, lies outside -90 to 90 degrees or is not a number.
+    /// If the altitude, as somebody may have set it, lies outside -90 to 90 degrees or is not a
+    /// number.
     pub fn refracted(&self, air: &Atmosphere) -> Result<f64, Error> {
         air.apparent_altitude_deg(self.altitude_deg)
     }
@@ -123,7 +130,8 @@ impl Place {
     /// The altitude of the centre in degrees as the air shows it.
     ///
     /// # Errors
-    /// If the altitude, as somebody may have set it, lies outside -90 to 90 degrees or is not a number.
+    /// If the altitude, as somebody may have set it, lies outside -90 to 90 degrees or is not a
+    /// number.
     pub fn refracted(&self, air: &Atmosphere) -> Result<f64, Error> {
         air.apparent_altitude_deg(self.altitude_deg)
     }
@@ -188,7 +196,8 @@ impl Observer {
         self.sun_at(self.earth_time.instant(at))
     }
 
-    /// The sun at an instant: apparent topocentric place, within 0.05" of the ephemeris DE440 over 1900-2100.
+    /// The sun at an instant: apparent topocentric place, within 0.05" of the ephemeris DE440 over
+    /// 1900-2100.
     #[must_use]
     pub fn sun_at(&self, instant: Instant) -> Place {
         Snapshot::sun(instant).place(self)
@@ -200,7 +209,8 @@ impl Observer {
         self.moon_at(self.earth_time.instant(at))
     }
 
-    /// The moon at an instant: apparent topocentric place, within 1.5" of the ephemeris DE440 over 1900-2100, and its light.
+    /// The moon at an instant: apparent topocentric place, within 1.5" of the ephemeris DE440 over
+    /// 1900-2100, and its light.
     #[must_use]
     pub fn moon_at(&self, instant: Instant) -> MoonPlace {
         let moon = Snapshot::moon(instant);
@@ -220,7 +230,8 @@ impl Observer {
         }
     }
 
-    /// From the geocentric vector in the frame whose first axis lies in the observer's meridian and whose third is the Earth's.
+    /// From the geocentric vector in the frame whose first axis lies in the observer's meridian and
+    /// whose third is the Earth's.
     pub(crate) fn place_of(&self, meridian_km: Vector3<f64>, radius_km: f64) -> Place {
         let (local, distance_km) = self.local_km(meridian_km);
         let [east, north, up] = local;
@@ -261,7 +272,8 @@ pub(crate) fn tilt_deg(moon: Place, sun: Place) -> f64 {
     let (sine_m, cosine_m) = libm::sincos(moon.altitude_deg.to_radians());
     let (sine_s, cosine_s) = libm::sincos(sun.altitude_deg.to_radians());
     let (sine, cosine) = libm::sincos((sun.azimuth_deg - moon.azimuth_deg).to_radians());
-    // Direction to the sun in the plane of the moon's disc: to the right (towards greater azimuth), and up.
+    // Direction to the sun in the plane of the moon's disc: to the right (towards greater azimuth),
+    // and up.
     let right = cosine_s * sine;
     let up = cosine_m * sine_s - sine_m * cosine_s * cosine;
     signed_deg(libm::atan2(right, up).to_degrees())
@@ -273,8 +285,10 @@ pub(crate) fn tilt_deg(moon: Place, sun: Place) -> f64 {
 /// use wrackline_solar::{Instant, Observer, Site, Snapshot};
 ///
 /// let sun = Snapshot::sun(Instant::from_timestamp("2026-12-29T09:33:00Z".parse()?));
-/// let south = Observer::new(Site { latitude_deg: 53.0, longitude_deg: 3.0, elevation_m: 0.0 })?;
-/// let north = Observer::new(Site { latitude_deg: 55.0, longitude_deg: 3.0, elevation_m: 0.0 })?;
+/// let site = Site { latitude_deg: 53.0, longitude_deg: 3.0, elevation_m: 0.0 };
+/// let south = Observer::new(site)?;
+/// let site = Site { latitude_deg: 55.0, longitude_deg: 3.0, elevation_m: 0.0 };
+/// let north = Observer::new(site)?;
 /// assert!(sun.place(&south).altitude_deg > sun.place(&north).altitude_deg);
 /// # Ok::<(), Box<dyn core::error::Error>>(())
 /// ```

@@ -19,7 +19,8 @@ use crate::sky::Sky;
 use crate::skyline::Skyline;
 use crate::threshold_band::ThresholdBand;
 
-/// The searches of an [`Observer`] on what was prepared; parts of a span that the path does not cover are worked out anew.
+/// The searches of an [`Observer`] on what was prepared; parts of a span that the path does not
+/// cover are worked out anew.
 impl Path {
     fn sky<'a>(&'a self, observer: &'a Observer, span: Range<Timestamp>) -> Result<Sky<'a>, Error> {
         let pieces = (self.pieces(), self.first());

@@ -1,4 +1,5 @@
-//! Phases of the moon and beginnings of the seasons: when an apparent longitude reaches a multiple of a quarter turn.
+//! Phases of the moon and beginnings of the seasons: when an apparent longitude reaches a multiple
+//! of a quarter turn.
 
 use alloc::vec::Vec;
 use core::ops::Range;
@@ -73,7 +74,8 @@ pub struct SeasonEvent {
     pub season: Season,
 }
 
-/// The principal phases of the moon in a span, for the centre of the Earth; within 3 s of the ephemeris DE440 in TT.
+/// The principal phases of the moon in a span, for the centre of the Earth; within 3 s of the
+/// ephemeris DE440 in TT.
 ///
 /// ```
 /// use wrackline_solar::{MoonPhase, moon_phases};
@@ -119,7 +121,8 @@ pub fn moon_phases(span: Range<Timestamp>) -> Result<Vec<PhaseEvent>, Error> {
 pub fn moon_age_days(at: Timestamp) -> f64 {
     let now = Instant::from_timestamp(at);
     let from_sun_deg = moon_light_at(now).longitude_from_sun_deg;
-    // Backwards along the true rate, which stays within 25 % of the mean one: the full turn before is never reached.
+    // Backwards along the true rate, which stays within 25 % of the mean one: the full turn before
+    // is never reached.
     let mut tt = now.tt().0 - from_sun_deg / MOON_RATE_DEG;
     for _ in 0..STEPS {
         let miss = signed_deg(moon_light_at(Instant::from_tt(Tt(tt))).longitude_from_sun_deg);
@@ -168,7 +171,8 @@ pub fn seasons(span: Range<Timestamp>) -> Result<Vec<SeasonEvent>, Error> {
     .collect())
 }
 
-/// The instants of a span at which an angle that always grows, at a known mean rate in degrees a day, reaches 0, 90, 180 or 270 degrees.
+/// The instants of a span at which an angle that always grows, at a known mean rate in degrees a
+/// day, reaches 0, 90, 180 or 270 degrees.
 fn quarters(
     span: Range<Timestamp>,
     rate_deg: f64,
@@ -176,7 +180,8 @@ fn quarters(
 ) -> impl Iterator<Item = (Timestamp, Instant, usize)> {
     let start = Instant::from_timestamp(span.start);
     let angle = angle_deg(start);
-    // Begin a quarter early: near the start the mean rate alone does not tell on which side of it a quarter lies.
+    // Begin a quarter early: near the start the mean rate alone does not tell on which side of it a
+    // quarter lies.
     let mut quarter = libm::floor(angle / 90.0) as i64;
     let mut near = start.tt().0 - (angle - 90.0 * quarter as f64) / rate_deg;
     core::iter::from_fn(move || {
@@ -187,7 +192,8 @@ fn quarters(
                 let miss = signed_deg(angle_deg(Instant::from_tt(Tt(tt))) - target_deg);
                 let step = miss / rate_deg;
                 tt -= step;
-                // The true rate stays within 25 % of the mean one, so each step leaves a quarter of the miss at most: 1e-8 of a day is 1 ms.
+                // The true rate stays within 25 % of the mean one, so each step leaves a quarter of
+                // the miss at most: 1e-8 of a day is 1 ms.
                 if step.abs() < 1e-8 {
                     break;
                 }
@@ -199,7 +205,8 @@ fn quarters(
             match EarthTime::Observed.timestamp(instant) {
                 Some(at) if at < span.start => {}
                 Some(at) if at < span.end => return Some((at, instant, kind)),
-                // The quarter before the span may lie before the first time that the calendar holds.
+                // The quarter before the span may lie before the first time that the calendar
+                // holds.
                 None if tt < start.tt().0 => {}
                 _ => return None,
             }

@@ -14,7 +14,8 @@ pub(crate) const ORDER: usize = 8;
 const TURN_RATE: f64 = core::f64::consts::TAU * (1.0 + EARTH_TURN_EXCESS);
 
 impl Body {
-    /// Days of UT1 that one polynomial covers. Pieces lie on a grid fixed in time, so that results do not depend on the span asked for.
+    /// Days of UT1 that one polynomial covers. Pieces lie on a grid fixed in time, so that results
+    /// do not depend on the span asked for.
     pub(crate) const fn piece_days(self) -> f64 {
         match self {
             Self::Sun => 12.0,
@@ -23,13 +24,15 @@ impl Body {
     }
 }
 
-/// The geocentric place of a body over a few days: a polynomial for each rectangular coordinate, through the full theory at the Chebyshev nodes.
+/// The geocentric place of a body over a few days: a polynomial for each rectangular coordinate,
+/// through the full theory at the Chebyshev nodes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Piece {
     body: Body,
     start: f64,
-    /// Coefficients of the powers of a time that runs from -1 to 1 over the piece, one power after the other: the three coordinates in km
-    /// in the frame of [`Body::intermediate_km`], and whatever else is known of the body, since a vector register has room for a fourth.
+    /// Coefficients of the powers of a time that runs from -1 to 1 over the piece, one power after
+    /// the other: the three coordinates in km in the frame of [`Body::intermediate_km`], and
+    /// whatever else is known of the body, since a vector register has room for a fourth.
     coefficients: [[f64; LANES]; ORDER],
 }
 
@@ -182,7 +185,8 @@ impl Piece {
         let [x, y, z, _] = self.jets(ut1);
         let angle = earth_rotation_angle(Ut1(ut1)) + observer.longitude;
         let (sine, cosine) = libm::sincos(angle);
-        // Turned into the meridian's frame, which itself turns: hence the terms with the rate of the turn.
+        // Turned into the meridian's frame, which itself turns: hence the terms with the rate of
+        // the turn.
         let turn = |px: f64, py: f64| (cosine * px + sine * py, cosine * py - sine * px);
         let w = TURN_RATE;
         let (qx, qy) = turn(x.value, y.value);
@@ -201,7 +205,8 @@ impl Piece {
         let mz = z - Jet::constant(observer.from_equator_km);
         let distance_km = (mx * mx + my * my + mz * mz).square_root();
         let along_east = distance_km.times(observer.aberration);
-        // To first order in the aberration (its square is 1e-12) the length grows by its part along the line of sight.
+        // To first order in the aberration (its square is 1e-12) the length grows by its part along
+        // the line of sight.
         let scale = (distance_km + my.times(observer.aberration)).reciprocal();
         let (s, c) = (observer.sine_latitude, observer.cosine_latitude);
         Moving {

@@ -1,4 +1,5 @@
-//! How types with an invariant are stored: plain records that pass through the fallible constructor on their way back.
+//! How types with an invariant are stored: plain records that pass through the fallible constructor
+//! on their way back.
 
 use alloc::vec::Vec;
 

@@ -7,7 +7,8 @@ use crate::error::{Error, within};
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct AirSpec {
-    /// Pressure at the observer (not reduced to sea level), in hectopascal, 0 to 1200. Zero: no refraction.
+    /// Pressure at the observer (not reduced to sea level), in hectopascal, 0 to 1200. Zero: no
+    /// refraction.
     pub pressure_hpa: f64,
     /// Temperature in degrees Celsius, -90 to 60.
     pub temperature_c: f64,
@@ -15,8 +16,9 @@ pub struct AirSpec {
 
 /// Which published formula gives the refraction.
 ///
-/// Both stand for a standard atmosphere and are scaled with pressure over absolute temperature; they agree within 0.1' above 5° of
-/// altitude and within 0.2' at the horizon. Both hold for points above the horizon. Down there real air departs from either by several minutes of arc.
+/// Both stand for a standard atmosphere and are scaled with pressure over absolute temperature;
+/// they agree within 0.1' above 5° of altitude and within 0.2' at the horizon. Both hold for points
+/// above the horizon. Down there real air departs from either by several minutes of arc.
 #[non_exhaustive]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -25,11 +27,12 @@ pub struct AirSpec {
     serde(rename_all = "snake_case", deny_unknown_fields)
 )]
 pub enum RefractionFormula {
-    /// From the airless altitude: Sæmundsson, Þ. (1986), Sky and Telescope 72, 70, with the constant that makes it vanish at the zenith
-    /// (Meeus, Astronomical Algorithms, chapter 16).
+    /// From the airless altitude: Sæmundsson, Þ. (1986), Sky and Telescope 72, 70, with the
+    /// constant that makes it vanish at the zenith (Meeus, Astronomical Algorithms, chapter 16).
     #[default]
     Saemundsson,
-    /// From the apparent altitude: Bennett, G. G. (1982), Journal of Navigation 35, 255, likewise vanishing at the zenith.
+    /// From the apparent altitude: Bennett, G. G. (1982), Journal of Navigation 35, 255, likewise
+    /// vanishing at the zenith.
     Bennett,
 }
 
@@ -114,8 +117,8 @@ impl Atmosphere {
 
     /// By how much the air lifts a point whose airless altitude is given, in degrees.
     ///
-    /// Below the horizon, where light would have to come through the ground, the value falls off smoothly, so that an apparent altitude never
-    /// jumps and always rises with the airless one.
+    /// Below the horizon, where light would have to come through the ground, the value falls off
+    /// smoothly, so that an apparent altitude never jumps and always rises with the airless one.
     ///
     /// # Errors
     /// If the altitude lies outside -90 to 90 degrees or is not a number.
@@ -132,7 +135,8 @@ impl Atmosphere {
             .map(|airless| self.apparent_deg(airless))
     }
 
-    /// The airless altitude of a point that the air shows at an altitude, degrees: the exact inverse of [`Atmosphere::apparent_altitude_deg`].
+    /// The airless altitude of a point that the air shows at an altitude, degrees: the exact
+    /// inverse of [`Atmosphere::apparent_altitude_deg`].
     ///
     /// # Errors
     /// If the altitude lies outside -90 to 90 degrees or is not a number.
@@ -170,20 +174,23 @@ impl Atmosphere {
     }
 }
 
-/// A formula of the form scale / tan(h + a / (h + b)), in minutes of arc, with its smooth end below the horizon.
+/// A formula of the form scale / tan(h + a / (h + b)), in minutes of arc, with its smooth end below
+/// the horizon.
 struct Curve {
     scale: f64,
     a: f64,
     b: f64,
     /// What makes it vanish at the zenith, minutes.
     zenith: f64,
-    /// Where the smooth fall begins, degrees; the value there and by how much it grows with each degree downwards.
+    /// Where the smooth fall begins, degrees; the value there and by how much it grows with each
+    /// degree downwards.
     lowest: f64,
     value: f64,
     growth: f64,
 }
 
-/// The depth over which refraction falls off below the formulas' range, degrees: chosen, since no light comes from there.
+/// The depth over which refraction falls off below the formulas' range, degrees: chosen, since no
+/// light comes from there.
 const FALL_DEG: f64 = 1.5;
 
 const SAEMUNDSSON: Curve = Curve {
@@ -222,7 +229,8 @@ impl Curve {
 
 /// The altitude at which a rising function that stays within a few degrees of it takes a value.
 fn solve(value: f64, function: impl Fn(f64) -> f64) -> f64 {
-    // The functions rise with a rate between 0.6 and 1.5, so a secant from the value itself converges fast; the bracket keeps it in.
+    // The functions rise with a rate between 0.6 and 1.5, so a secant from the value itself
+    // converges fast; the bracket keeps it in.
     let (mut low, mut high) = (value - 3.0, value + 3.0);
     let mut x = value;
     let mut rate = 1.0;

@@ -1,14 +1,16 @@
 //! Roots and turning points of a smooth function of time, none missed.
 //!
-//! The functions are components of a unit vector that turns with the Earth. Their derivatives are bounded, so a stretch of time can be
-//! proved to hold no root, or the function to be monotone on it; where neither is proved, the stretch is halved.
+//! The functions are components of a unit vector that turns with the Earth. Their derivatives are
+//! bounded, so a stretch of time can be proved to hold no root, or the function to be monotone on
+//! it; where neither is proved, the stretch is halved.
 
 use crate::body::Body;
 use crate::jet::Jet;
 
 /// First length of a stretch in days.
 const STRIDE: f64 = 0.25;
-/// A stretch this short (0.1 s) is taken as monotone: what could be lost is a pair of roots within 0.1 s.
+/// A stretch this short (0.1 s) is taken as monotone: what could be lost is a pair of roots within
+/// 0.1 s.
 const SHORTEST: f64 = 1e-6;
 
 /// Upper limits of the second, third and fourth derivative of a function, per day.
@@ -20,7 +22,8 @@ pub(crate) struct Bounds {
 }
 
 impl Bounds {
-    /// For the lit fraction of the moon: at least twice what its polynomials reach over 1900-2100 (0.031, 0.0072 and 0.0036).
+    /// For the lit fraction of the moon: at least twice what its polynomials reach over 1900-2100
+    /// (0.031, 0.0072 and 0.0036).
     pub(crate) const LIT_FRACTION: Self = Self {
         second: 0.064,
         third: 0.02,
@@ -29,8 +32,9 @@ impl Bounds {
 
     /// For a component of the unit vector towards a body, in a frame that turns with the Earth.
     ///
-    /// `across` is how much of the component lies across the Earth's axis: that part turns with the Earth plus the body's own speed among the
-    /// stars, the rest with that speed alone. Parallax (1/60 for the moon) adds harmonics of the turn whose derivatives grow by powers of two.
+    /// `across` is how much of the component lies across the Earth's axis: that part turns with the
+    /// Earth plus the body's own speed among the stars, the rest with that speed alone. Parallax
+    /// (1/60 for the moon) adds harmonics of the turn whose derivatives grow by powers of two.
     pub(crate) fn of(body: Body, across: f64) -> Self {
         let (own, parallax) = match body {
             Body::Sun => (0.018, 1e-4),
@@ -77,13 +81,15 @@ pub(crate) enum Found {
     },
 }
 
-/// Whether two rates or bends, with a bound of the departure from the line between them, leave the sign certain.
+/// Whether two rates or bends, with a bound of the departure from the line between them, leave the
+/// sign certain.
 fn certain(a: f64, b: f64, departure: f64) -> bool {
     (a > departure && b > departure) || (a < -departure && b < -departure)
 }
 
-/// Splits a stretch into parts on which the function is monotone; parts whose values surely stay further than `far` from zero are left out.
-/// The visitor gets the ends of each part and whether the later one is a turning point.
+/// Splits a stretch into parts on which the function is monotone; parts whose values surely stay
+/// further than `far` from zero are left out. The visitor gets the ends of each part and whether
+/// the later one is a turning point.
 fn monotone(
     f: &impl Fn(f64) -> Jet,
     bounds: Bounds,
@@ -91,14 +97,16 @@ fn monotone(
     (a, b): (Point, Point),
     visit: &mut impl FnMut(Point, Point, bool),
 ) {
-    // A stack instead of recursion: the depth is bounded by the halvings from a stride down to the shortest.
+    // A stack instead of recursion: the depth is bounded by the halvings from a stride down to the
+    // shortest.
     let mut stack = [b; 24];
     let mut top = 1;
     let mut a = a;
     while top > 0 {
         let b = stack[top - 1];
         let width = b.time - a.time;
-        // The function departs from the line between its ends by no more than this times the bound of its second derivative.
+        // The function departs from the line between its ends by no more than this times the bound
+        // of its second derivative.
         let eighth = width * width / 8.0;
         if certain(a.jet.value, b.jet.value, bounds.second * eighth + far) {
             // Too far from zero to matter.
@@ -125,7 +133,8 @@ fn monotone(
     }
 }
 
-/// The turning point between two points whose rates differ in sign and whose bend does not change sign.
+/// The turning point between two points whose rates differ in sign and whose bend does not change
+/// sign.
 fn turn_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> Point {
     let mut time = a.time + (b.time - a.time) * a.jet.rate / (a.jet.rate - b.jet.rate);
     let mut point = Point { time, jet: f(time) };
@@ -164,7 +173,8 @@ fn root_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> f64 {
         } else {
             b = point;
         }
-        // Halley's step: what it leaves of itself goes with its square, and with that of the share by which it changes the rate.
+        // Halley's step: what it leaves of itself goes with its square, and with that of the share
+        // by which it changes the rate.
         let Jet { value, rate, bend } = point.jet;
         let step = -value / (rate - 0.5 * value * bend / rate);
         let turned = step * bend / rate;
@@ -178,7 +188,8 @@ fn root_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> f64 {
     time.clamp(a.time, b.time)
 }
 
-/// Where the polynomial through values, rates and bends of both ends has its root: from points six hours apart within a few seconds.
+/// Where the polynomial through values, rates and bends of both ends has its root: from points six
+/// hours apart within a few seconds.
 fn guess(a: Point, b: Point) -> f64 {
     let h = b.time - a.time;
     let [v0, r0, c0] = [a.jet.value, a.jet.rate * h, 0.5 * a.jet.bend * h * h];
@@ -225,9 +236,11 @@ fn strides(
     a.jet
 }
 
-/// All roots of the function in a stretch in order, and all turning points whose values may lie within `far` of zero.
+/// All roots of the function in a stretch in order, and all turning points whose values may lie
+/// within `far` of zero.
 ///
-/// Returns the function at the end, to be carried into the next stretch so that no root is lost or doubled at the join.
+/// Returns the function at the end, to be carried into the next stretch so that no root is lost or
+/// doubled at the join.
 pub(crate) fn roots(
     f: &impl Fn(f64) -> Jet,
     bounds: Bounds,
@@ -251,9 +264,11 @@ pub(crate) fn roots(
     })
 }
 
-/// All instants in a stretch at which a function of bounded rate (in its unit a day) changes its sign, in order.
+/// All instants in a stretch at which a function of bounded rate (in its unit a day) changes its
+/// sign, in order.
 ///
-/// For functions that have corners, where [`roots`] has no bounds to go by. What could be lost is a pair within 0.1 s.
+/// For functions that have corners, where [`roots`] has no bounds to go by. What could be lost is a
+/// pair within 0.1 s.
 pub(crate) fn sign_changes(
     f: &impl Fn(f64) -> f64,
     fastest: f64,
@@ -271,7 +286,8 @@ pub(crate) fn sign_changes(
             let b = stack[top - 1];
             let width = b.0 - a.0;
             let same = (a.1 >= 0.0) == (b.1 >= 0.0);
-            // Two values of one sign from which the function cannot come down to zero and back in time.
+            // Two values of one sign from which the function cannot come down to zero and back in
+            // time.
             let far = same && a.1.abs() + b.1.abs() > fastest * width;
             if !far && width > SHORTEST && top < stack.len() {
                 let time = 0.5 * (a.0 + b.0);

@@ -14,16 +14,18 @@ use crate::piece::Piece;
 use crate::rows::{Grid, Horizontal};
 use crate::time::{EarthTime, Ut1};
 
-/// The path of sun or moon over a span, worked out from the full theory once, in polynomials of 12 days (sun) or 2 days (moon).
+/// The path of sun or moon over a span, worked out from the full theory once, in polynomials of 12
+/// days (sun) or 2 days (moon).
 ///
-/// Every place agrees with the full theory within 0.001" (measured over 1900-2100), batches within 0.003". A path serves any number of
-/// observers; its way from UTC to UT1 is its own, not theirs.
+/// Every place agrees with the full theory within 0.001" (measured over 1900-2100), batches within
+/// 0.003". A path serves any number of observers; its way from UTC to UT1 is its own, not theirs.
 ///
 /// ```
 /// use jiff::SignedDuration;
 /// use wrackline_solar::{Body, Grid, Horizontal, Observer, Path, Site};
 ///
-/// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+/// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+/// let observer = Observer::new(site)?;
 /// let start = "2026-12-29T00:00:00Z".parse()?;
 /// let path = Path::new(Body::Sun, start.."2026-12-30T00:00:00Z".parse()?)?;
 /// let mut day = [Horizontal::default(); 24];
@@ -151,7 +153,8 @@ impl Path {
         Ok(observer.place_of(turn_third(vector, angle), self.body.radius_km()))
     }
 
-    /// Azimuth and altitude alone, for less work: the same to the bit as in a batch, within 0.003" of the full place.
+    /// Azimuth and altitude alone, for less work: the same to the bit as in a batch, within 0.003"
+    /// of the full place.
     ///
     /// # Errors
     /// If the time lies outside the span.
@@ -240,7 +243,8 @@ impl Path {
             let room = (self.pieces[piece].end() - from) * 86_400.0 / step_s.max(1e-9);
             let mut many = (count - done).min((room as usize).saturating_add(1));
             let mut to = self.day_of(grid, done + many - 1, last_day);
-            // Where a leap second, or the beginning of UTC, comes between, the middle lies off: halve until it does not.
+            // Where a leap second, or the beginning of UTC, comes between, the middle lies off:
+            // halve until it does not.
             while many > 2 {
                 let half = (many - 1) / 2;
                 let middle = self.day_of(grid, done + half, last_day);
@@ -279,7 +283,8 @@ impl Path {
     /// Azimuth and altitude at given instants, in any order.
     ///
     /// # Errors
-    /// If an instant lies outside the span, or the slices differ in length; the places are then left as they were.
+    /// If an instant lies outside the span, or the slices differ in length; the places are then
+    /// left as they were.
     pub fn fill_at(
         &self,
         observer: &Observer,
@@ -301,7 +306,8 @@ impl Path {
     }
 }
 
-/// By how much an instant may lie off a straight line through the ends of its run: a millisecond, 0.015" of sky.
+/// By how much an instant may lie off a straight line through the ends of its run: a millisecond,
+/// 0.015" of sky.
 const EVEN_DAYS: f64 = 0.001 / 86_400.0;
 
 /// Instants of a path's span, in any order.

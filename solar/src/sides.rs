@@ -26,22 +26,26 @@ pub struct SideStretch {
 }
 
 impl Observer {
-    /// From which side the sun lights a view while it is above a threshold, stretch by stretch, to the microsecond.
+    /// From which side the sun lights a view while it is above a threshold, stretch by stretch, to
+    /// the microsecond.
     ///
     /// ```
     /// use wrackline_solar::{LightSide, Observer, SideLimits, Site, Threshold};
     ///
-    /// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
     /// let day = "2026-12-29T00:00:00Z".parse()?.."2026-12-30T00:00:00Z".parse()?;
     /// let sides = observer.sun_sides(330.0, &SideLimits::default(), Threshold::SUNRISE, day)?;
-    /// // Towards the north-west the midwinter sun begins behind the camera and goes over the right shoulder.
+    /// // Towards the north-west the midwinter sun begins behind the camera and goes over the
+    /// // right shoulder.
     /// assert_eq!(sides[0].side, LightSide::Front);
     /// assert!(sides.windows(2).all(|pair| pair[0].stretch.end == pair[1].stretch.start));
     /// # Ok::<(), Box<dyn core::error::Error>>(())
     /// ```
     ///
     /// # Errors
-    /// If the bearing lies outside -360 to 720 degrees or is not a number, or if the span holds no time.
+    /// If the bearing lies outside -360 to 720 degrees or is not a number, or if the span holds no
+    /// time.
     pub fn sun_sides(
         &self,
         bearing_deg: f64,

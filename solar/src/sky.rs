@@ -45,7 +45,8 @@ impl Pieces<'_> {
     }
 }
 
-/// The longest stretch whose pieces are held at once, days: a century. What is longer is searched century by century.
+/// The longest stretch whose pieces are held at once, days: a century. What is longer is searched
+/// century by century.
 const LONGEST_DAYS: f64 = 36_525.0;
 
 impl<'a> Sky<'a> {
@@ -89,7 +90,8 @@ impl<'a> Sky<'a> {
         })
     }
 
-    /// What a search finds in a sky that it walks more than once: the pieces are made beforehand, for a century at a time.
+    /// What a search finds in a sky that it walks more than once: the pieces are made beforehand,
+    /// for a century at a time.
     pub(crate) fn searched(
         observer: &'a Observer,
         body: Body,
@@ -113,7 +115,8 @@ impl<'a> Sky<'a> {
         Ok(whole.days.timed(found))
     }
 
-    /// With pieces made before, the first of which has the given number; what lies outside them is made anew.
+    /// With pieces made before, the first of which has the given number; what lies outside them is
+    /// made anew.
     pub(crate) fn prepared(
         observer: &'a Observer,
         body: Body,
@@ -219,8 +222,9 @@ impl<'a> Sky<'a> {
         }
     }
 
-    /// Walks the span and tells what a function of the moving direction does near zero: see [`search::roots`]. `across` is how much of the
-    /// function's direction lies across the Earth's axis.
+    /// Walks the span and tells what a function of the moving direction does near zero: see
+    /// [`search::roots`]. `across` is how much of the function's direction lies across the Earth's
+    /// axis.
     pub(crate) fn walk(
         &self,
         function: &impl Fn(&Moving) -> Jet,
@@ -297,7 +301,8 @@ impl<'a> Sky<'a> {
         self.days.instant(ut1)
     }
 
-    /// The stretches between cuts in which a condition holds, judged in the middle of each, as days of UT1.
+    /// The stretches between cuts in which a condition holds, judged in the middle of each, as days
+    /// of UT1.
     pub(crate) fn stretches(
         &self,
         cuts: Vec<f64>,

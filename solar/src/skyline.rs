@@ -47,7 +47,8 @@ impl Skyline {
     /// A skyline through points in any order; one point makes a level skyline.
     ///
     /// # Errors
-    /// If there is no point, if an azimuth or altitude lies outside its range or is not a number, or if two points share an azimuth.
+    /// If there is no point, if an azimuth or altitude lies outside its range or is not a number,
+    /// or if two points share an azimuth.
     pub fn new(points: &[SkylinePoint]) -> Result<Self, Error> {
         within(
             "number of points of the skyline",

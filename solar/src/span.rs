@@ -53,7 +53,8 @@ impl Days {
     }
 }
 
-/// The stretches between cuts in which a condition holds, judged in the middle of each; neighbours are joined.
+/// The stretches between cuts in which a condition holds, judged in the middle of each; neighbours
+/// are joined.
 pub(crate) fn between_cuts(
     (start, end): (f64, f64),
     mut cuts: Vec<f64>,

@@ -45,8 +45,8 @@ pub(crate) struct Fixed {
 
 /// The sun from the centre of the Earth, in the fixed frame.
 ///
-/// Light time and annual aberration together are the motion of the Earth about the sun during the light time: what is left out,
-/// the sun's own motion about the barycentre, is 0.01" at most.
+/// Light time and annual aberration together are the motion of the Earth about the sun during the
+/// light time: what is left out, the sun's own motion about the barycentre, is 0.01" at most.
 pub(crate) fn fixed(tt: Tt) -> Fixed {
     widest(Sums(tt))
 }
@@ -74,7 +74,8 @@ impl Work for Sums {
         let (sine_b, cosine_b) = libm::sincos(latitude);
         // The Earth from the sun, turned round.
         let (x, y, z) = (-cosine_b * cosine_l, -cosine_b * sine_l, -sine_b);
-        // From the dynamical ecliptic of the theory to the equator of J2000 (Bretagnon & Francou 1988, note to the files).
+        // From the dynamical ecliptic of the theory to the equator of J2000 (Bretagnon & Francou
+        // 1988, note to the files).
         let direction = Vector3::new(
             x + 0.000_000_440_36 * y - 0.000_000_190_919 * z,
             -0.000_000_479_966 * x + 0.917_482_137_087 * y - 0.397_776_982_902 * z,
@@ -87,14 +88,17 @@ impl Work for Sums {
     }
 }
 
-/// The theory's equinox against that of the ephemeris DE440, arc seconds (fitted over 1900-2100 to the whole series).
+/// The theory's equinox against that of the ephemeris DE440, arc seconds (fitted over 1900-2100 to
+/// the whole series).
 const EQUINOX_OFFSET: f64 = 0.0090;
 /// The change of that, arc seconds per Julian millennium.
 const EQUINOX_RATE: f64 = 0.2149;
-/// The theory's ecliptic against that of DE440: parts of the latitude that go with the cosine and sine of the longitude, arc seconds.
+/// The theory's ecliptic against that of DE440: parts of the latitude that go with the cosine and
+/// sine of the longitude, arc seconds.
 const TILT: [f64; 2] = [-0.0184, 0.0016];
 
-/// Where a body stands for the centre of the Earth: apparent place, true equator and equinox of date.
+/// Where a body stands for the centre of the Earth: apparent place, true equator and equinox of
+/// date.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
@@ -133,13 +137,16 @@ impl Geocentric {
     }
 }
 
-/// The sun as the centre of the Earth sees it, from VSOP87 (cut at 0.0015"), IAU 2006 precession and IAU 2000A nutation (cut at 0.0005").
+/// The sun as the centre of the Earth sees it, from VSOP87 (cut at 0.0015"), IAU 2006 precession
+/// and IAU 2000A nutation (cut at 0.0005").
 ///
 /// ```
 /// use wrackline_solar::{Instant, JulianDates, sun_at};
 ///
-/// // 1992-10-13 0h TT, the date of Meeus, Astronomical Algorithms, example 25.b: 199.9059976° with the ephemeris DE440.
-/// let sun = sun_at(Instant::from_julian_dates(JulianDates { ut1_jd: 2448908.5, tt_jd: 2448908.5 })?);
+/// // 1992-10-13 0h TT, the date of Meeus, Astronomical Algorithms, example 25.b: 199.9059976° with
+/// // the ephemeris DE440.
+/// let dates = JulianDates { ut1_jd: 2448908.5, tt_jd: 2448908.5 };
+/// let sun = sun_at(Instant::from_julian_dates(dates)?);
 /// assert!((sun.ecliptic_longitude_deg - 199.905_997_6).abs() < 3e-5);
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
@@ -153,9 +160,11 @@ pub fn sun_at(instant: Instant) -> Geocentric {
     )
 }
 
-/// Equation of time in minutes: apparent solar time less mean solar time, positive when a sundial is ahead of the clock.
+/// Equation of time in minutes: apparent solar time less mean solar time, positive when a sundial
+/// is ahead of the clock.
 ///
-/// Mean solar time is UT1, whose fictitious sun has followed its definition by the Earth Rotation Angle since 2003.
+/// Mean solar time is UT1, whose fictitious sun has followed its definition by the Earth Rotation
+/// Angle since 2003.
 #[must_use]
 pub fn equation_of_time_min(instant: Instant) -> f64 {
     let sun = sun_at(instant);

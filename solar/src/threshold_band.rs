@@ -1,4 +1,5 @@
-//! Stretches between two thresholds: what the almanacs call day, twilight and night, and a disc clear of a bank.
+//! Stretches between two thresholds: what the almanacs call day, twilight and night, and a disc
+//! clear of a bank.
 
 use alloc::vec::Vec;
 use core::ops::Range;
@@ -16,7 +17,8 @@ use crate::sky::Sky;
 /// ```
 /// use wrackline_solar::{Observer, Site, Threshold, ThresholdBand};
 ///
-/// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+/// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+/// let observer = Observer::new(site)?;
 /// let day = "2026-12-29T00:00:00Z".parse()?.."2026-12-30T00:00:00Z".parse()?;
 /// let civil = ThresholdBand { lowest: Threshold::CIVIL, highest: Threshold::SUNRISE };
 /// // Morning and evening twilight.
@@ -34,7 +36,8 @@ pub struct ThresholdBand {
 }
 
 impl Observer {
-    /// The stretches of a span in which the sun stands above one threshold and not above another, to the microsecond.
+    /// The stretches of a span in which the sun stands above one threshold and not above another,
+    /// to the microsecond.
     ///
     /// Thresholds that leave nothing between them hold nothing.
     ///

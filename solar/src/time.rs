@@ -7,7 +7,8 @@ use crate::tables::earth_rotation::{DELTA_T_PIECES, LEAP_SECONDS, UT1_MINUS_TAI}
 
 /// Julian date of the epoch J2000.
 const J2000: f64 = 2_451_545.0;
-/// Julian dates around the first and the last time that a [`Timestamp`] holds, in the years -9999 and 9999.
+/// Julian dates around the first and the last time that a [`Timestamp`] holds, in the years -9999
+/// and 9999.
 const EARLIEST_JD: f64 = -1_931_000.0;
 const LATEST_JD: f64 = 5_373_484.5;
 /// How far TT and UT1 may lie apart, days: in the year -9999 the long-term parabola gives 5.3.
@@ -37,7 +38,8 @@ pub(crate) struct Ut1(pub(crate) f64);
 
 /// Terrestrial Time, the uniform scale of the theories, as days from J2000 (TT).
 ///
-/// TDB, in which the theories are written, differs by less than 2 ms: 0.0001" for the sun, 0.001" for the moon.
+/// TDB, in which the theories are written, differs by less than 2 ms: 0.0001" for the sun, 0.001"
+/// for the moon.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub(crate) struct Tt(pub(crate) f64);
 
@@ -59,7 +61,8 @@ pub struct JulianDates {
     pub tt_jd: f64,
 }
 
-/// An instant in the two time scales that the sky needs: UT1 for the rotation of the Earth, TT for the motion of the bodies.
+/// An instant in the two time scales that the sky needs: UT1 for the rotation of the Earth, TT for
+/// the motion of the bodies.
 ///
 /// ```
 /// use wrackline_solar::Instant;
@@ -95,7 +98,8 @@ impl Instant {
     /// A Julian date in one number resolves 40 µs, in which the sky turns by 0.0006".
     ///
     /// # Errors
-    /// If a date lies outside -1,931,000 to 5,373,484.5 (the years -9999 to 9999), or if the two differ by more than ten days.
+    /// If a date lies outside -1,931,000 to 5,373,484.5 (the years -9999 to 9999), or if the two
+    /// differ by more than ten days.
     pub fn from_julian_dates(dates: JulianDates) -> Result<Self, Error> {
         let ut1 = within(
             "Julian date in UT1",
@@ -180,9 +184,11 @@ impl Instant {
 pub enum EarthTime {
     /// As observed, or modelled outside the observations.
     ///
-    /// Before 1972 a time in UTC is taken as UT1, which civil time followed then. From 1972 UT1-UTC comes from the observed values of the
-    /// IERS (interpolated to 0.8 ms rms, 3.3 ms at most); after their end it stays at its last value. ΔT comes from the observed values from 1962 on,
-    /// before from Morrison et al. (2021), later from a cubic that runs into the long-term parabola of Stephenson et al. (2016).
+    /// Before 1972 a time in UTC is taken as UT1, which civil time followed then. From 1972 UT1-UTC
+    /// comes from the observed values of the IERS (interpolated to 0.8 ms rms, 3.3 ms at most);
+    /// after their end it stays at its last value. ΔT comes from the observed values from 1962 on,
+    /// before from Morrison et al. (2021), later from a cubic that runs into the long-term parabola
+    /// of Stephenson et al. (2016).
     #[default]
     Observed,
     /// As given: for every instant the same.
@@ -263,12 +269,14 @@ impl EarthTime {
         Ut1(utc + ut1_minus_utc_s * SECOND_DAYS)
     }
 
-    /// The time in UTC of an instant, rounded to a microsecond; `None` outside the years -9999 to 9999.
+    /// The time in UTC of an instant, rounded to a microsecond; `None` outside the years -9999 to
+    /// 9999.
     #[must_use]
     pub fn timestamp(self, instant: Instant) -> Option<Timestamp> {
         let ut1 = instant.ut1.0;
         let ut1_minus_utc_s = match self {
-            // UT1-UTC changes by 4 ms a day at most, so one look at the neighbourhood is enough. A leap second repeats in POSIX time.
+            // UT1-UTC changes by 4 ms a day at most, so one look at the neighbourhood is enough. A
+            // leap second repeats in POSIX time.
             Self::Observed => ut1_minus_utc_s(ut1 - ut1_minus_utc_s(ut1) / DAY_S),
             Self::Given(given) => given.spec.ut1_minus_utc_s,
         };
@@ -283,8 +291,9 @@ impl EarthTime {
 
     /// By how much UT1 may be off at a time in UTC, in seconds; the sky turns by 15" in each.
     ///
-    /// 0.003 s where UT1-UTC was observed (the error of the interpolation); 0.9 s, the bound that leap seconds keep, after the
-    /// observations; before 1972 zero if UTC is taken as UT1, which is what is done; zero for values given.
+    /// 0.003 s where UT1-UTC was observed (the error of the interpolation); 0.9 s, the bound that
+    /// leap seconds keep, after the observations; before 1972 zero if UTC is taken as UT1, which is
+    /// what is done; zero for values given.
     #[must_use]
     pub fn ut1_uncertainty_s(self, at: Timestamp) -> f64 {
         let utc = posix_days(at);
@@ -292,7 +301,8 @@ impl EarthTime {
             Self::Given(_) => 0.0,
             Self::Observed if utc < UTC_BEGINS_DAYS => 0.0,
             Self::Observed if utc <= TABLE_END_DAYS => 0.003,
-            // UT1 drifts by less than a millisecond a day from its last observed value until a leap second becomes possible.
+            // UT1 drifts by less than a millisecond a day from its last observed value until a leap
+            // second becomes possible.
             Self::Observed => (0.003 + (utc - TABLE_END_DAYS) * 0.001).min(0.9),
         }
     }
@@ -336,7 +346,8 @@ fn ut1_minus_tai_s(days: f64) -> Option<f64> {
     Some((outer + inner) * TABLE_UNIT_S)
 }
 
-/// UT1-UTC and ΔT in seconds at a number of days of POSIX time from J2000, where both were observed.
+/// UT1-UTC and ΔT in seconds at a number of days of POSIX time from J2000, where both were
+/// observed.
 fn observed(utc_days: f64) -> Option<(f64, f64)> {
     if utc_days < UTC_BEGINS_DAYS {
         return None;
@@ -395,7 +406,8 @@ fn spline_s(year: f64) -> f64 {
         )
 }
 
-/// What leads the spline into the first observed value, over the two years before it: a jump of time would be one of the moon.
+/// What leads the spline into the first observed value, over the two years before it: a jump of
+/// time would be one of the moon.
 fn into_table_s(year: f64) -> f64 {
     const YEARS: f64 = 2.0;
     let table_start_year = 2000.0 + TABLE_START_DAYS / 365.25;
@@ -409,13 +421,15 @@ fn into_table_s(year: f64) -> f64 {
 
 /// The long run: tides slow the Earth.
 ///
-/// Stephenson, F. R., Morrison, L. V. & Hohenkerk, C. Y. (2016), Proceedings of the Royal Society A 472, section 5.
+/// Stephenson, F. R., Morrison, L. V. & Hohenkerk, C. Y. (2016), Proceedings of the Royal Society A
+/// 472, section 5.
 fn long_term_s(year: f64) -> f64 {
     let centuries = (year - 1825.0) / 100.0;
     -320.0 + 32.5 * centuries * centuries
 }
 
-/// From the last observed value, with its rate, along a cubic into the long-term parabola eight centuries later.
+/// From the last observed value, with its rate, along a cubic into the long-term parabola eight
+/// centuries later.
 fn after_table_s(year: f64, table_end_year: f64) -> f64 {
     const JOIN_YEAR: f64 = 2800.0;
     if year >= JOIN_YEAR {

@@ -21,14 +21,15 @@ use crate::time::{EarthTime, Ut1};
 
 /// Sun and moon over a span, worked out from the full theory once, for any number of places.
 ///
-/// Places agree with the full theory as those of a [`Path`] do; lit fractions within 2e-9 and phase angles within 0.00001°
-/// (measured at 300,000 instants over 1900-2100).
+/// Places agree with the full theory as those of a [`Path`] do; lit fractions within 2e-9 and phase
+/// angles within 0.00001° (measured at 300,000 instants over 1900-2100).
 ///
 /// ```
 /// use jiff::SignedDuration;
 /// use wrackline_solar::{Grid, LitMoon, Observer, Site, SunAndMoon};
 ///
-/// let observer = Observer::new(Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 })?;
+/// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+/// let observer = Observer::new(site)?;
 /// let start = "2026-12-01T00:00:00Z".parse()?;
 /// let month = start.."2027-01-01T00:00:00Z".parse()?;
 /// let sky = SunAndMoon::new(month.clone())?;
@@ -68,7 +69,8 @@ impl SunAndMoon {
         let moon = Path::through(Body::Moon, span, earth_time, |number| {
             let mut cosines = [0.0; ORDER];
             let days = Piece::nodes(Body::Moon, number);
-            // The sun's pieces begin and end with one of the moon's, so the sun's path holds all days of this one.
+            // The sun's pieces begin and end with one of the moon's, so the sun's path holds all
+            // days of this one.
             let vectors = core::array::from_fn(|i| {
                 let (orientation, moon_km) =
                     Body::Moon.equator_km(earth_time.instant_of_ut1(Ut1(days[i])));
@@ -163,7 +165,8 @@ impl SunAndMoon {
     /// The moon at given instants, in any order.
     ///
     /// # Errors
-    /// If an instant lies outside the span, or the slices differ in length; the moons are then left as they were.
+    /// If an instant lies outside the span, or the slices differ in length; the moons are then left
+    /// as they were.
     pub fn fill_moon_at(
         &self,
         observer: &Observer,
@@ -173,11 +176,13 @@ impl SunAndMoon {
         self.moon.fill_rows_at(observer, instants, moons)
     }
 
-    /// The stretches of a span in which the lit fraction of the moon is at least a value, to the microsecond: for the centre of the Earth,
-    /// as the almanacs count it, whether the moon is up or not.
+    /// The stretches of a span in which the lit fraction of the moon is at least a value, to the
+    /// microsecond: for the centre of the Earth, as the almanacs count it, whether the moon is up
+    /// or not.
     ///
     /// # Errors
-    /// If the fraction lies outside 0 to 1, or the span holds no time or lies outside the prepared one.
+    /// If the fraction lies outside 0 to 1, or the span holds no time or lies outside the prepared
+    /// one.
     pub fn moon_lit_above(
         &self,
         lit_fraction: f64,
@@ -227,7 +232,8 @@ impl SunAndMoon {
     }
 }
 
-/// The stretches of a span in which the lit fraction of the moon is at least a value: see [`SunAndMoon::moon_lit_above`].
+/// The stretches of a span in which the lit fraction of the moon is at least a value: see
+/// [`SunAndMoon::moon_lit_above`].
 ///
 /// ```
 /// use wrackline_solar::moon_lit_above;

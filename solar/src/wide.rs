@@ -1,9 +1,10 @@
 //! The widest vector registers that the processor has, for the loops that fill them.
 //!
-//! The same code is compiled for narrow and for wide registers; nothing is fused in either, so the bits are the same.
+//! The same code is compiled for narrow and for wide registers; nothing is fused in either, so the
+//! bits are the same.
 
-/// Work worth doing in wide registers. `run` and what it calls must be marked `#[inline(always)]`: what is not inlined is compiled once,
-/// for the narrow ones, and a closure cannot be marked.
+/// Work worth doing in wide registers. `run` and what it calls must be marked `#[inline(always)]`:
+/// what is not inlined is compiled once, for the narrow ones, and a closure cannot be marked.
 pub(crate) trait Work {
     /// What comes of it.
     type Output;

@@ -63,7 +63,10 @@ words!(Season, "season", [
     SeptemberEquinox: "september equinox",
     DecemberSolstice: "december solstice",
 ]);
-words!(RefractionFormula, "formula of refraction", [Saemundsson: "saemundsson", Bennett: "bennett"]);
+words!(RefractionFormula, "formula of refraction", [
+    Saemundsson: "saemundsson",
+    Bennett: "bennett",
+]);
 
 /// The thresholds that have names.
 const NAMED: [(&str, Threshold); 5] = [
@@ -91,7 +94,8 @@ impl fmt::Display for Threshold {
     }
 }
 
-/// `sunrise`, `moonrise`, `civil`, `nautical`, `astronomical`, or the airless altitude of the centre in degrees, with or without its sign.
+/// `sunrise`, `moonrise`, `civil`, `nautical`, `astronomical`, or the airless altitude of the
+/// centre in degrees, with or without its sign.
 ///
 /// ```
 /// use wrackline_solar::Threshold;

@@ -1,4 +1,5 @@
-//! Each public type that can be stored has a sample file that reads back to the same text; unknown fields and wrong values are refused.
+//! Each public type that can be stored has a sample file that reads back to the same text; unknown
+//! fields and wrong values are refused.
 #![cfg(feature = "serde")]
 #![allow(
     clippy::unwrap_used,

@@ -1,4 +1,5 @@
-//! Searches end, for any place, threshold and span: with crossings in order, in the span, and turn about up and down.
+//! Searches end, for any place, threshold and span: with crossings in order, in the span, and turn
+//! about up and down.
 #![no_main]
 
 use arbitrary::Arbitrary;

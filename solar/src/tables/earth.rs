@@ -1,10 +1,11 @@
 //! The Earth's heliocentric longitude, latitude and distance (VSOP87, version B).
 //!
-//! Bretagnon, P. & Francou, G. (1988), "Planetary theories in rectangular and spherical variables. VSOP87 solutions",
-//! Astronomy and Astrophysics 202, 309: spherical coordinates, ecliptic and equinox J2000. Each row is an amplitude
-//! (radians or au), a phase (radians) and a rate (radians per Julian millennium from J2000, TDB); table `k` of a
-//! coordinate is multiplied by the `k`-th power of the time. Left out are all terms that stay below 0.0015" in longitude and
-//! latitude and 3e-8 au in distance within a century of J2000.
+//! Bretagnon, P. & Francou, G. (1988), "Planetary theories in rectangular and spherical variables.
+//! VSOP87 solutions", Astronomy and Astrophysics 202, 309: spherical coordinates, ecliptic and
+//! equinox J2000. Each row is an amplitude (radians or au), a phase (radians) and a rate (radians
+//! per Julian millennium from J2000, TDB); table `k` of a coordinate is multiplied by the `k`-th
+//! power of the time. Left out are all terms that stay below 0.0015" in longitude and latitude and
+//! 3e-8 au in distance within a century of J2000.
 
 use crate::angle::Row;
 

@@ -1,10 +1,12 @@
 //! How the Earth turned: UT1 as observed, leap seconds, and the long run of delta T.
 
-/// UT1-TAI in units of 0.1 ms at 0h of every tenth day from modified Julian date 37665 (1962-01-01) on.
+/// UT1-TAI in units of 0.1 ms at 0h of every tenth day from modified Julian date 37665 (1962-01-01)
+/// on.
 ///
-/// Values picked from the series EOP 20 C04 of the IERS Earth Orientation Centre, Observatoire de Paris, as distributed on
-/// 2026-10; before 1972 its UT1-UTC is freed of the UTC steps and rates of that time (USNO/IERS table of TAI-UTC).
-/// A cubic through four of them departs from the daily series by 0.8 ms rms, 3.3 ms at most.
+/// Values picked from the series EOP 20 C04 of the IERS Earth Orientation Centre, Observatoire de
+/// Paris, as distributed on 2026-10; before 1972 its UT1-UTC is freed of the UTC steps and rates of
+/// that time (USNO/IERS table of TAI-UTC). A cubic through four of them departs from the daily
+/// series by 0.8 ms rms, 3.3 ms at most.
 pub(crate) static UT1_MINUS_TAI: [i32; 2365] = [
     -18132, -18288, -18406, -18499, -18648, -18774, -18903, -19078, -19215, -19359, -19541, -19699,
     -19861, -20033, -20195, -20351, -20433, -20500, -20579, -20627, -20694, -20792, -20865, -20942,
@@ -239,7 +241,8 @@ pub(crate) static UT1_MINUS_TAI: [i32; 2365] = [
     -369930, -369982, -370038, -370114,
 ];
 
-/// First day (as seconds of POSIX time) of each value of TAI-UTC, and the value in seconds (IERS Bulletin C).
+/// First day (as seconds of POSIX time) of each value of TAI-UTC, and the value in seconds (IERS
+/// Bulletin C).
 pub(crate) static LEAP_SECONDS: [(i64, i32); 28] = [
     (63072000, 10),
     (78796800, 11),
@@ -271,11 +274,12 @@ pub(crate) static LEAP_SECONDS: [(i64, i32); 28] = [
     (1483228800, 37),
 ];
 
-/// Cubic pieces of delta T: first year, last year, and the coefficients of 1, u, u^2, u^3 in seconds, where u runs from 0 to 1
-/// over the piece.
+/// Cubic pieces of delta T: first year, last year, and the coefficients of 1, u, u^2, u^3 in
+/// seconds, where u runs from 0 to 1 over the piece.
 ///
-/// Morrison, L. V., Stephenson, F. R., Hohenkerk, C. Y. & Zawilski, M. (2021), "Addendum 2020 to 'Measurement of the
-/// Earth's rotation: 720 BC to AD 2015'", Proceedings of the Royal Society A 477, table S15.
+/// Morrison, L. V., Stephenson, F. R., Hohenkerk, C. Y. & Zawilski, M. (2021), "Addendum 2020 to
+/// 'Measurement of the Earth's rotation: 720 BC to AD 2015'", Proceedings of the Royal Society A
+/// 477, table S15.
 pub(crate) static DELTA_T_PIECES: [[f64; 6]; 58] = [
     [-720.0, -100.0, 20371.848, -9999.586, 776.247, 409.16],
     [-100.0, 400.0, 11557.668, -5822.27, 1303.151, -503.433],

@@ -1,10 +1,12 @@
 //! The moon's geocentric longitude, latitude and distance (ELP/MPP02, constants fitted to DE405).
 //!
-//! Chapront, J. & Francou, G. (2003), "The lunar theory ELP revisited. Introduction of new planetary perturbations",
-//! Astronomy and Astrophysics 404, 735: inertial mean ecliptic of date, longitudes from the departure point of J2000. Each row is an
-//! amplitude (arc seconds or km), a phase (radians) and the rates of the argument with the first and second power of the time (radians per
-//! Julian century from J2000, TDB); the value is the amplitude times the sine. Table `k` of a coordinate is multiplied by the `k`-th
-//! power of the time. Left out are all terms below 0.03" and 0.08 km.
+//! Chapront, J. & Francou, G. (2003), "The lunar theory ELP revisited. Introduction of new
+//! planetary perturbations", Astronomy and Astrophysics 404, 735: inertial mean ecliptic of date,
+//! longitudes from the departure point of J2000. Each row is an amplitude (arc seconds or km), a
+//! phase (radians) and the rates of the argument with the first and second power of the time
+//! (radians per Julian century from J2000, TDB); the value is the amplitude times the sine. Table
+//! `k` of a coordinate is multiplied by the `k`-th power of the time. Left out are all terms below
+//! 0.03" and 0.08 km.
 
 use crate::angle::Row;
 

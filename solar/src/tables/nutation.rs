@@ -1,8 +1,9 @@
 //! Luni-solar nutation: the terms of the IAU 2000A series of at least 0.0005".
 //!
-//! Mathews, P. M., Herring, T. A. & Buffett, B. A. (2002), Journal of Geophysical Research 107, B4, as tabulated in the
-//! IERS Conventions (2010), tables 5.3a and 5.3b. Each row: the multipliers of l, l', F, D and the node, and a coefficient in units
-//! of 0.1 microarcsecond. What is left out adds up to less than 0.005" over 1900-2100; of the rates of the coefficients only those of the
+//! Mathews, P. M., Herring, T. A. & Buffett, B. A. (2002), Journal of Geophysical Research 107, B4,
+//! as tabulated in the IERS Conventions (2010), tables 5.3a and 5.3b. Each row: the multipliers of
+//! l, l', F, D and the node, and a coefficient in units of 0.1 microarcsecond. What is left out
+//! adds up to less than 0.005" over 1900-2100; of the rates of the coefficients only those of the
 //! first term matter and are kept.
 
 /// Multipliers of the five fundamental arguments, and a coefficient.

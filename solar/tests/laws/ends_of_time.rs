@@ -1,4 +1,5 @@
-//! The first and the last years that the calendar holds: far beyond what the theories are good for, but without gaps, panics or NaN.
+//! The first and the last years that the calendar holds: far beyond what the theories are good for,
+//! but without gaps, panics or NaN.
 
 use jiff::{SignedDuration, Timestamp};
 use wrackline_solar::{

@@ -19,6 +19,15 @@ mod near_view;
 mod refusals;
 mod skylines;
 
+/// How many cases of a law are tried; failures are not written down, since a test leaves no files.
+fn cases(cases: u32) -> ProptestConfig {
+    ProptestConfig {
+        cases,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
+}
+
 /// A time between 1900 and 2100.
 fn time() -> impl Strategy<Value = Timestamp> {
     (-2_208_988_800_000_i64..4_102_444_800_000)
@@ -77,10 +86,15 @@ fn full(body: Body, observer: &Observer, at: Timestamp) -> Place {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(cases(256))]
 
     #[test]
-    fn the_prepared_path_is_the_full_theory(body in body(), observer in observer(), at in time(), ahead in 0..400_i64) {
+    fn the_prepared_path_is_the_full_theory(
+        body in body(),
+        observer in observer(),
+        at in time(),
+        ahead in 0..400_i64,
+    ) {
         let path = Path::new(body, at..at + hours(ahead)).unwrap();
         for t in [at, at + hours(ahead / 3), at + hours(ahead)] {
             let place = path.place(&observer, t).unwrap();
@@ -98,13 +112,18 @@ proptest! {
 
     #[test]
     fn a_batch_is_its_single_places(
-        body in body(), observer in observer(), start in time(), step_s in 0..200_000_i64, count in 1..100_usize,
+        body in body(),
+        observer in observer(),
+        start in time(),
+        step_s in 0..200_000_i64,
+        count in 1..100_usize,
     ) {
         let step = SignedDuration::from_secs(step_s);
         let instants: Vec<_> = (0..count).map(|i| start + step * i as i32).collect();
         let path = Path::new(body, start..*instants.last().unwrap()).unwrap();
         let mut grid = vec![Horizontal::default(); count];
-        path.fill_grid(&observer, Grid::new(start, step).unwrap(), &mut grid).unwrap();
+        path.fill_grid(&observer, Grid::new(start, step).unwrap(), &mut grid)
+            .unwrap();
         let mut given = vec![Horizontal::default(); count];
         path.fill_at(&observer, &instants, &mut given).unwrap();
         for ((at, grid), given) in instants.iter().zip(&grid).zip(&given) {
@@ -120,7 +139,10 @@ proptest! {
 
     #[test]
     fn no_crossing_is_missed_and_none_invented(
-        body in body(), observer in observer(), start in time(), altitude in -60.0..60.0_f64,
+        body in body(),
+        observer in observer(),
+        start in time(),
+        altitude in -60.0..60.0_f64,
     ) {
         let end = start + hours(72);
         let threshold = Threshold::altitude_deg(altitude).unwrap();
@@ -129,18 +151,34 @@ proptest! {
             Body::Moon => observer.moon_crossings(threshold, start..end).unwrap(),
         };
         let above = |at| full(body, &observer, at).altitude_deg >= altitude;
-        // Between two samples either nothing happens, or an odd number of crossings, or a pair around a turning point.
+        // Between two samples either nothing happens, or an odd number of crossings, or a pair
+        // around a turning point.
         let mut at = start;
         while at < end {
             let next = at + SignedDuration::from_mins(20);
-            let between = found.events.iter().filter(|e| at < e.at && e.at <= next).count();
-            prop_assert_eq!(above(at) != above(next), between % 2 == 1, "{} {:?}", at, found);
+            let between = found
+                .events
+                .iter()
+                .filter(|e| at < e.at && e.at <= next)
+                .count();
+            prop_assert_eq!(
+                above(at) != above(next),
+                between % 2 == 1,
+                "{} {:?}",
+                at,
+                found
+            );
             at = next;
         }
         for event in &found.events {
             let there = full(body, &observer, event.at);
-            prop_assert!((there.altitude_deg - altitude).abs() < 2e-6, "{} {event:?}", there.altitude_deg);
-            let before = full(body, &observer, event.at - SignedDuration::from_secs(1)).altitude_deg;
+            prop_assert!(
+                (there.altitude_deg - altitude).abs() < 2e-6,
+                "{} {event:?}",
+                there.altitude_deg
+            );
+            let before =
+                full(body, &observer, event.at - SignedDuration::from_secs(1)).altitude_deg;
             let rises = there.altitude_deg > before;
             prop_assert_eq!(rises, event.direction == Direction::Rising);
         }
@@ -156,7 +194,11 @@ proptest! {
             let mut nearest = f64::INFINITY;
             while at <= end {
                 let h = full(body, &observer, at).altitude_deg;
-                let beyond = if above(start) { lowest_or_highest - h } else { h - lowest_or_highest };
+                let beyond = if above(start) {
+                    lowest_or_highest - h
+                } else {
+                    h - lowest_or_highest
+                };
                 prop_assert!(beyond < 2e-6);
                 nearest = nearest.min(beyond.abs());
                 at += SignedDuration::from_mins(5);
@@ -167,25 +209,47 @@ proptest! {
 
     #[test]
     fn a_span_is_the_sum_of_its_parts(
-        body in body(), observer in observer(), start in time(), cut_h in 1..239_i64, altitude in -20.0..20.0_f64,
+        body in body(),
+        observer in observer(),
+        start in time(),
+        cut_h in 1..239_i64,
+        altitude in -20.0..20.0_f64,
     ) {
         let threshold = Threshold::altitude_deg(altitude).unwrap();
         let (cut, end) = (start + hours(cut_h), start + hours(240));
         let path = Path::new(body, start..end).unwrap();
-        let count = |a, b| path.crossings(&observer, threshold, a..b).unwrap().events.len();
+        let count = |a, b| {
+            path.crossings(&observer, threshold, a..b)
+                .unwrap()
+                .events
+                .len()
+        };
         prop_assert_eq!(count(start, end), count(start, cut) + count(cut, end));
         let transits = |a, b| path.transits(&observer, a..b).unwrap().len();
-        prop_assert_eq!(transits(start, end), transits(start, cut) + transits(cut, end));
+        prop_assert_eq!(
+            transits(start, end),
+            transits(start, cut) + transits(cut, end)
+        );
     }
 
     #[test]
     fn bands_hold_inside_and_fail_outside(
-        observer in observer(), start in time(), low in -30.0..30.0_f64, height in 0.0..20.0_f64,
-        from in -360.0..360.0_f64, width in 0.0..359.0_f64,
+        observer in observer(),
+        start in time(),
+        low in -30.0..30.0_f64,
+        height in 0.0..20.0_f64,
+        from in -360.0..360.0_f64,
+        width in 0.0..359.0_f64,
     ) {
         let span = || start..start + hours(48);
-        let band = AltitudeBand { lowest_deg: low, highest_deg: low + height };
-        let azimuths = AzimuthBand { from_deg: from, to_deg: from + width };
+        let band = AltitudeBand {
+            lowest_deg: low,
+            highest_deg: low + height,
+        };
+        let azimuths = AzimuthBand {
+            from_deg: from,
+            to_deg: from + width,
+        };
         let altitude = observer.sun_between(band, span()).unwrap();
         let azimuth = observer.sun_azimuth_within(azimuths, span()).unwrap();
         for minutes in (3..48 * 60).step_by(17) {
@@ -193,7 +257,8 @@ proptest! {
             let sun = observer.sun(at);
             let holds = |list: &[core::ops::Range<Timestamp>]| list.iter().any(|s| s.contains(&at));
             // Within 1e-5 degrees of a limit either answer is right.
-            let inside = |slack: f64| (low - slack..=low + height + slack).contains(&sun.altitude_deg);
+            let inside =
+                |slack: f64| (low - slack..=low + height + slack).contains(&sun.altitude_deg);
             if inside(1e-5) == inside(-1e-5) {
                 prop_assert_eq!(holds(&altitude), inside(0.0), "altitude {} {:?}", at, sun);
             }
@@ -201,16 +266,29 @@ proptest! {
             if sun.altitude_deg.abs() < 85.0 {
                 let off = (sun.azimuth_deg - from).rem_euclid(360.0);
                 let near = off < 1e-4 || (off - width).abs() < 1e-4 || off > 360.0 - 1e-4;
-                prop_assert!(near || holds(&azimuth) == (off <= width), "azimuth {} {:?}", at, sun);
+                prop_assert!(
+                    near || holds(&azimuth) == (off <= width),
+                    "azimuth {} {:?}",
+                    at,
+                    sun
+                );
             }
         }
     }
 
     #[test]
     fn limbs_cross_a_semi_diameter_apart(
-        body in body(), observer in observer(), start in time(), altitude in -5.0..40.0_f64, upper in any::<bool>(),
+        body in body(),
+        observer in observer(),
+        start in time(),
+        altitude in -5.0..40.0_f64,
+        upper in any::<bool>(),
     ) {
-        let (limb, side) = if upper { (Limb::Upper, 1.0) } else { (Limb::Lower, -1.0) };
+        let (limb, side) = if upper {
+            (Limb::Upper, 1.0)
+        } else {
+            (Limb::Lower, -1.0)
+        };
         let threshold = Threshold::altitude_deg(altitude).unwrap().with_limb(limb);
         let span = start..start + hours(48);
         let found = match body {
@@ -234,51 +312,92 @@ proptest! {
         };
         // Two in a solar day, or in the 24.8 hours of the moon; they alternate.
         prop_assert!((3..=5).contains(&transits.len()));
-        prop_assert!(transits.windows(2).all(|pair| pair[0].upper != pair[1].upper));
+        prop_assert!(
+            transits
+                .windows(2)
+                .all(|pair| pair[0].upper != pair[1].upper)
+        );
         for transit in transits {
             let there = full(body, &observer, transit.at);
-            let off = if transit.upper { there.hour_angle_deg.abs() } else { 180.0 - there.hour_angle_deg.abs() };
+            let off = if transit.upper {
+                there.hour_angle_deg.abs()
+            } else {
+                180.0 - there.hour_angle_deg.abs()
+            };
             // As seen in the sky: near a pole of the sky an hour angle means little.
-            prop_assert!(off * there.declination_deg.to_radians().cos() < 2e-6, "{off} {there:?}");
+            prop_assert!(
+                off * there.declination_deg.to_radians().cos() < 2e-6,
+                "{off} {there:?}"
+            );
             prop_assert!((there.altitude_deg - transit.altitude_deg).abs() < 2e-6);
         }
     }
 
     #[test]
     fn light_stretches_hold_inside_and_fail_outside(
-        observer in observer(), start in time(), low in -10.0..20.0_f64, height in 0.0..20.0_f64,
-        bearing in 0.0..360.0_f64, least in 0.0..180.0_f64, width in 0.0..180.0_f64,
+        observer in observer(),
+        start in time(),
+        low in -10.0..20.0_f64,
+        height in 0.0..20.0_f64,
+        bearing in 0.0..360.0_f64,
+        least in 0.0..180.0_f64,
+        width in 0.0..180.0_f64,
     ) {
         let greatest = (least + width).min(180.0);
         let bounds = LightBounds {
-            altitude: AltitudeBand { lowest_deg: low, highest_deg: low + height },
+            altitude: AltitudeBand {
+                lowest_deg: low,
+                highest_deg: low + height,
+            },
             bearing_deg: bearing,
             least_side_deg: least,
             greatest_side_deg: greatest,
         };
-        let found = observer.sun_light_within(bounds, start..start + hours(48)).unwrap();
+        let found = observer
+            .sun_light_within(bounds, start..start + hours(48))
+            .unwrap();
         for minutes in (3..48 * 60).step_by(17) {
             let at = start + SignedDuration::from_mins(minutes);
             let sun = observer.sun(at);
-            let side = shadow_line_angle_deg(View { sun_azimuth_deg: sun.azimuth_deg, bearing_deg: bearing }).unwrap();
+            let side = shadow_line_angle_deg(View {
+                sun_azimuth_deg: sun.azimuth_deg,
+                bearing_deg: bearing,
+            })
+            .unwrap();
             let inside = |slack: f64| {
                 (low - slack..=low + height + slack).contains(&sun.altitude_deg)
                     && (least - slack..=greatest + slack).contains(&side)
             };
             if inside(1e-4) == inside(-1e-4) {
-                prop_assert_eq!(found.iter().any(|s| s.contains(&at)), inside(0.0), "{} {} {:?}", at, side, sun);
+                prop_assert_eq!(
+                    found.iter().any(|s| s.contains(&at)),
+                    inside(0.0),
+                    "{} {} {:?}",
+                    at,
+                    side,
+                    sun
+                );
             }
         }
     }
 
     #[test]
-    fn given_and_observed_earth_time_agree(observer in observer(), at in (63_072_000_000_i64..1_767_225_600_000).prop_map(|ms| Timestamp::from_millisecond(ms).unwrap())) {
+    fn given_and_observed_earth_time_agree(
+        observer in observer(),
+        at in
+            (63_072_000_000_i64..1_767_225_600_000)
+                .prop_map(|ms| Timestamp::from_millisecond(ms).unwrap()),
+    ) {
         // UT1-UTC read back from the library itself.
         let instant = Instant::from_timestamp(at);
         let julian = at.as_microsecond() as f64 / 86_400e6 + 2_440_587.5;
         let ut1_minus_utc_s = (instant.julian_dates().ut1_jd - julian) * 86_400.0;
         prop_assert!(ut1_minus_utc_s.abs() < 0.9);
-        let given = EarthTime::given(EarthTimeSpec { ut1_minus_utc_s, delta_t_s: instant.delta_t_s() }).unwrap();
+        let given = EarthTime::given(EarthTimeSpec {
+            ut1_minus_utc_s,
+            delta_t_s: instant.delta_t_s(),
+        })
+        .unwrap();
         let (a, b) = (observer.moon(at), observer.with_earth_time(given).moon(at));
         // Julian dates resolve 40 µs.
         prop_assert!((a.altitude_deg - b.altitude_deg).abs() < 1e-6);
@@ -286,16 +405,29 @@ proptest! {
 
     #[test]
     fn refraction_is_inverted_and_never_jumps(
-        pressure_hpa in 0.0..1200.0_f64, temperature_c in -90.0..60.0_f64, altitude in -90.0..90.0_f64,
+        pressure_hpa in 0.0..1200.0_f64,
+        temperature_c in -90.0..60.0_f64,
+        altitude in -90.0..90.0_f64,
         bennett in any::<bool>(),
     ) {
-        let formula = if bennett { RefractionFormula::Bennett } else { RefractionFormula::Saemundsson };
-        let air = Atmosphere::new(AirSpec { pressure_hpa, temperature_c }).unwrap().with_formula(formula);
+        let formula = if bennett {
+            RefractionFormula::Bennett
+        } else {
+            RefractionFormula::Saemundsson
+        };
+        let air = Atmosphere::new(AirSpec {
+            pressure_hpa,
+            temperature_c,
+        })
+        .unwrap()
+        .with_formula(formula);
         let apparent = air.apparent_altitude_deg(altitude).unwrap();
         if apparent <= 90.0 {
             prop_assert!((air.airless_altitude_deg(apparent).unwrap() - altitude).abs() < 1e-9);
         }
-        let next = air.apparent_altitude_deg((altitude + 1e-4).min(90.0)).unwrap();
+        let next = air
+            .apparent_altitude_deg((altitude + 1e-4).min(90.0))
+            .unwrap();
         prop_assert!(next > apparent || altitude > 89.9998);
         prop_assert!(next - apparent < 2e-4);
         prop_assert!(air.refraction_deg(altitude).unwrap() >= -1e-9);
@@ -303,16 +435,33 @@ proptest! {
 
     #[test]
     fn the_sky_is_continuous(body in body(), observer in observer(), at in time()) {
-        let (a, b) = (full(body, &observer, at), full(body, &observer, at + SignedDuration::from_millis(1)));
-        // 15" a second, and a little for the moon's parallax; before 1972 UTC is UT1, after that leap seconds are in POSIX time too.
-        let off = apart_arcsec(vector(a.azimuth_deg, a.altitude_deg), vector(b.azimuth_deg, b.altitude_deg));
+        let (a, b) = (
+            full(body, &observer, at),
+            full(body, &observer, at + SignedDuration::from_millis(1)),
+        );
+        // 15" a second, and a little for the moon's parallax; before 1972 UTC is UT1, after that
+        // leap seconds are in POSIX time too.
+        let off = apart_arcsec(
+            vector(a.azimuth_deg, a.altitude_deg),
+            vector(b.azimuth_deg, b.altitude_deg),
+        );
         prop_assert!(off < 0.016 + 1e-4, "{off}");
     }
 
     #[test]
-    fn the_date_line_and_the_poles_are_no_edges(body in body(), at in time(), latitude_deg in -90.0..90.0_f64, longitude_deg in -180.0..180.0_f64) {
+    fn the_date_line_and_the_poles_are_no_edges(
+        body in body(),
+        at in time(),
+        latitude_deg in -90.0..90.0_f64,
+        longitude_deg in -180.0..180.0_f64,
+    ) {
         let place = |latitude_deg, longitude_deg| {
-            let observer = Observer::new(Site { latitude_deg, longitude_deg, elevation_m: 0.0 }).unwrap();
+            let observer = Observer::new(Site {
+                latitude_deg,
+                longitude_deg,
+                elevation_m: 0.0,
+            })
+            .unwrap();
             full(body, &observer, at)
         };
         let (west, east) = (place(latitude_deg, -180.0), place(latitude_deg, 180.0));
@@ -321,14 +470,17 @@ proptest! {
             let (a, b) = (place(pole, longitude_deg), place(pole, 0.0));
             prop_assert!((a.altitude_deg - b.altitude_deg).abs() < 1e-9);
             // Turning the meridian turns the azimuth.
-            let turned = (a.azimuth_deg - b.azimuth_deg - longitude_deg * f64::signum(pole)).rem_euclid(360.0);
+            let turned = (a.azimuth_deg - b.azimuth_deg - longitude_deg * f64::signum(pole))
+                .rem_euclid(360.0);
             prop_assert!(turned.min(360.0 - turned) < 1e-6, "{turned}");
         }
     }
 
     #[test]
     fn utc_returns_from_ut1(at in time()) {
-        let back = EarthTime::Observed.timestamp(Instant::from_timestamp(at)).unwrap();
+        let back = EarthTime::Observed
+            .timestamp(Instant::from_timestamp(at))
+            .unwrap();
         let off = back.duration_since(at).as_secs_f64().abs();
         // In the second before a leap second POSIX time repeats.
         prop_assert!(off < 3e-6 || (off - 1.0).abs() < 3e-6, "{off}");

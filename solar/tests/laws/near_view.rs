@@ -7,7 +7,7 @@ use wrackline_solar::{
     SunInView, separation_deg,
 };
 
-use super::{full, hours, observer, time};
+use super::{cases, full, hours, observer, time};
 
 /// Degrees by which the disc is up and near, the lesser of the two.
 fn margin(there: &Place, aim: Aim, near_deg: f64, air: &Atmosphere) -> f64 {
@@ -17,50 +17,101 @@ fn margin(there: &Place, aim: Aim, near_deg: f64, air: &Atmosphere) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 128, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(cases(128))]
 
     #[test]
     fn near_stretches_are_what_single_instants_say(
-        moon in any::<bool>(), observer in observer(), start in time(), bearing_deg in 0.0..360.0_f64,
-        elevation_deg in -10.0..60.0_f64, half_diagonal_deg in 0.0..20.0_f64, near_deg in 0.0..40.0_f64,
-        pressure_hpa in 0.0..1200.0_f64, bennett in any::<bool>(),
+        moon in any::<bool>(),
+        observer in observer(),
+        start in time(),
+        bearing_deg in 0.0..360.0_f64,
+        elevation_deg in -10.0..60.0_f64,
+        half_diagonal_deg in 0.0..20.0_f64,
+        near_deg in 0.0..40.0_f64,
+        pressure_hpa in 0.0..1200.0_f64,
+        bennett in any::<bool>(),
     ) {
-        let aim = Aim { bearing_deg, elevation_deg, half_diagonal_deg };
-        let formula = if bennett { RefractionFormula::Bennett } else { RefractionFormula::Saemundsson };
-        let air = Atmosphere::new(AirSpec { pressure_hpa, temperature_c: -40.0 }).unwrap().with_formula(formula);
+        let aim = Aim {
+            bearing_deg,
+            elevation_deg,
+            half_diagonal_deg,
+        };
+        let formula = if bennett {
+            RefractionFormula::Bennett
+        } else {
+            RefractionFormula::Saemundsson
+        };
+        let air = Atmosphere::new(AirSpec {
+            pressure_hpa,
+            temperature_c: -40.0,
+        })
+        .unwrap()
+        .with_formula(formula);
         let span = start..start + hours(48);
         let body = if moon { Body::Moon } else { Body::Sun };
         let found = match body {
             Body::Sun => observer.sun_near_view(aim, near_deg, &air, span.clone()),
             Body::Moon => observer.moon_near_view(aim, near_deg, &air, span.clone()),
-        }.unwrap();
+        }
+        .unwrap();
         let path = Path::new(body, span.clone()).unwrap();
-        prop_assert_eq!(&path.near_view(&observer, aim, near_deg, &air, span.clone()).unwrap(), &found);
-        prop_assert!(found.iter().all(|s| span.start <= s.start && s.start < s.end && s.end <= span.end));
+        prop_assert_eq!(
+            &path
+                .near_view(&observer, aim, near_deg, &air, span.clone())
+                .unwrap(),
+            &found
+        );
+        prop_assert!(
+            found
+                .iter()
+                .all(|s| span.start <= s.start && s.start < s.end && s.end <= span.end)
+        );
         prop_assert!(found.windows(2).all(|pair| pair[0].end < pair[1].start));
-        // Where the body is up and near at an instant, a stretch holds it; the prepared path is good to 0.001", the judgement to less.
+        // Where the body is up and near at an instant, a stretch holds it; the prepared path is
+        // good to 0.001", the judgement to less.
         for minutes in (0..48 * 60).step_by(7) {
             let at = start + SignedDuration::from_mins(minutes);
             let margin = margin(&full(body, &observer, at), aim, near_deg, &air);
             if margin.abs() > 1e-6 {
-                prop_assert_eq!(found.iter().any(|s| s.contains(&at)), margin > 0.0, "{} {}", at, margin);
+                prop_assert_eq!(
+                    found.iter().any(|s| s.contains(&at)),
+                    margin > 0.0,
+                    "{} {}",
+                    at,
+                    margin
+                );
             }
         }
-        // Each end within the span is where it changes: in a microsecond the sky turns by 4e-9 of a degree.
-        for edge in found.iter().flat_map(|s| [s.start, s.end]).filter(|t| *t != span.start && *t != span.end) {
+        // Each end within the span is where it changes: in a microsecond the sky turns by 4e-9 of a
+        // degree.
+        for edge in found
+            .iter()
+            .flat_map(|s| [s.start, s.end])
+            .filter(|t| *t != span.start && *t != span.end)
+        {
             let margin = margin(&full(body, &observer, edge), aim, near_deg, &air);
             prop_assert!(margin.abs() < 1e-6, "{edge} {margin}");
         }
     }
 
     #[test]
-    fn the_verdict_is_the_stretch(observer in observer(), at in time(), bearing_deg in 0.0..360.0_f64) {
-        let aim = Aim { bearing_deg, elevation_deg: 0.0, half_diagonal_deg: 6.0 };
+    fn the_verdict_is_the_stretch(
+        observer in observer(),
+        at in time(),
+        bearing_deg in 0.0..360.0_f64,
+    ) {
+        let aim = Aim {
+            bearing_deg,
+            elevation_deg: 0.0,
+            half_diagonal_deg: 6.0,
+        };
         let air = Atmosphere::STANDARD;
         let sun = observer.sun(at);
         let verdict = SunInView::judge(&sun, aim, SunInView::NEAR_DEG, &air).unwrap();
         let span = at - hours(1)..at + hours(1);
-        let found = observer.sun_near_view(aim, SunInView::NEAR_DEG, &air, span).unwrap();
+        let found = observer
+            .sun_near_view(aim, SunInView::NEAR_DEG, &air, span)
+            .unwrap();
         let warned = matches!(verdict, SunInView::Near | SunInView::Inside);
         if margin(&sun, aim, SunInView::NEAR_DEG, &air).abs() > 1e-6 {
             prop_assert_eq!(found.iter().any(|s| s.contains(&at)), warned);

@@ -1,4 +1,5 @@
-//! What is wrong is refused and named, by one rule for all: no search of an empty span, no answer to what is not a number.
+//! What is wrong is refused and named, by one rule for all: no search of an empty span, no answer
+//! to what is not a number.
 
 use jiff::Timestamp;
 use wrackline_solar::{

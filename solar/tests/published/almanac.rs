@@ -1,5 +1,6 @@
-//! Values that the national almanac offices printed (from memory): equinoxes, solstices and phases to the minute (The Astronomical Almanac;
-//! USNO, "Earth's seasons", "Phases of the moon"), and the central line of an eclipse, where sun and moon must meet for the observer.
+//! Values that the national almanac offices printed (from memory): equinoxes, solstices and phases
+//! to the minute (The Astronomical Almanac; USNO, "Earth's seasons", "Phases of the moon"), and the
+//! central line of an eclipse, where sun and moon must meet for the observer.
 
 use wrackline_solar::{MoonPhase, Observer, Season, Site, moon_phases, seasons};
 
@@ -63,7 +64,8 @@ fn phases_come_in_the_printed_minute() {
 
 #[test]
 fn sun_and_moon_meet_on_the_line_of_an_eclipse() {
-    // Espenak, F., eclipse of 2017-08-21: greatest eclipse 18:25:31.8 UT1 at 36°58.0' N, 87°40.3' W, on the central line.
+    // Espenak, F., eclipse of 2017-08-21: greatest eclipse 18:25:31.8 UT1 at 36°58.0' N, 87°40.3'
+    // W, on the central line.
     let observer = Observer::new(Site {
         latitude_deg: 36.0 + 58.0 / 60.0,
         longitude_deg: -(87.0 + 40.3 / 60.0),
@@ -75,6 +77,7 @@ fn sun_and_moon_meet_on_the_line_of_an_eclipse() {
     let cosine = sun.altitude_deg.to_radians().cos();
     let across = (moon.azimuth_deg - sun.azimuth_deg) * cosine * 3600.0;
     let up = (moon.altitude_deg - sun.altitude_deg) * 3600.0;
-    // The place is printed to 0.1' (0.1" here); the moon runs past the sun by 0.4" a second; the moon's centre of figure lies 0.5" off.
+    // The place is printed to 0.1' (0.1" here); the moon runs past the sun by 0.4" a second; the
+    // moon's centre of figure lies 0.5" off.
     assert!(across.hypot(up) < 2.0, "{across} {up}");
 }

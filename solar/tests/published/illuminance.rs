@@ -1,8 +1,10 @@
 //! Light under a clear sky from the altitude of the sun.
 //!
-//! Values of the polynomials of Seidelmann, P. K. (ed.) (1992), Explanatory Supplement to the Astronomical Almanac, as printed in Vallado, D. A. (2022),
-//! Fundamentals of Astrodynamics and Applications, table 5-1, computed apart from this library in extended precision, to six digits; ranges of the AMS
-//! Glossary of Meteorology ("civil twilight" and its neighbours); Janiczek, P. M. & DeYoung, J. A. (1987), USNO Circular 171.
+//! Values of the polynomials of Seidelmann, P. K. (ed.) (1992), Explanatory Supplement to the
+//! Astronomical Almanac, as printed in Vallado, D. A. (2022), Fundamentals of Astrodynamics and
+//! Applications, table 5-1, computed apart from this library in extended precision, to six digits;
+//! ranges of the AMS Glossary of Meteorology ("civil twilight" and its neighbours); Janiczek, P. M.
+//! & DeYoung, J. A. (1987), USNO Circular 171.
 
 use wrackline_solar::{Luminaries, Observer, Site, SkyCondition, Upright, sun_illuminance, sun_lx};
 
@@ -34,8 +36,9 @@ fn twilight_lies_in_the_published_ranges() {
     assert!((sun_lx(-18.0).unwrap() / 6e-4 - 1.0).abs() < 0.1);
 }
 
-/// Light on level ground under a clear sky by the other model: Janiczek & DeYoung (1987), USNO Circular 171, subroutines REFR and ATMOS,
-/// from the figures of the listing as three public transcriptions agree on them; 0.0005 lx of night sky included.
+/// Light on level ground under a clear sky by the other model: Janiczek & DeYoung (1987), USNO
+/// Circular 171, subroutines REFR and ATMOS, from the figures of the listing as three public
+/// transcriptions agree on them; 0.0005 lx of night sky included.
 fn circular_171_lx(altitude_deg: f64) -> f64 {
     let lift_deg = if altitude_deg < -5.0 / 6.0 {
         0.0
@@ -90,7 +93,8 @@ fn the_band_of_a_clear_sky_holds_both_models() {
 
 #[test]
 fn the_sample_run_of_circular_171_comes_out() {
-    // 58 N, 4 W, 1987-05-11 22:15 UT: sun 0.0278 lx, within the "few percent" of a different model: a band of a stop holds it.
+    // 58 N, 4 W, 1987-05-11 22:15 UT: sun 0.0278 lx, within the "few percent" of a different model:
+    // a band of a stop holds it.
     let observer = Observer::new(Site {
         latitude_deg: 58.0,
         longitude_deg: -4.0,
@@ -123,7 +127,8 @@ fn clouds_divide_and_bands_stay_wide() {
         let level = light.horizontal(sky);
         assert!((clear.likely_lx / level.likely_lx - divisor).abs() < 1e-12);
         assert!(level.width_stops() >= 1.0 - 1e-12);
-        // A low sun in the south lights what faces it more than level ground, and what turns away less.
+        // A low sun in the south lights what faces it more than level ground, and what turns away
+        // less.
         let facing = |facing_deg| {
             let surface = Upright {
                 facing_deg,
@@ -152,7 +157,8 @@ fn clouds_divide_and_bands_stay_wide() {
 
 #[test]
 fn a_full_moon_lights_the_night_a_little() {
-    // A high full moon gives 0.1 to 0.3 lx (AMS Glossary and others); a thin crescent nothing to see by.
+    // A high full moon gives 0.1 to 0.3 lx (AMS Glossary and others); a thin crescent nothing to
+    // see by.
     let observer = Observer::new(Site {
         latitude_deg: 54.0,
         longitude_deg: 3.0,

@@ -1,5 +1,6 @@
-//! Meeus, J. (1998), Astronomical Algorithms, 2nd edition, Willmann-Bell: the worked examples that concern sun and moon. Printed values
-//! from memory, checked against Skyfield with DE440 and ERFA where the comment says so.
+//! Meeus, J. (1998), Astronomical Algorithms, 2nd edition, Willmann-Bell: the worked examples that
+//! concern sun and moon. Printed values from memory, checked against Skyfield with DE440 and ERFA
+//! where the comment says so.
 
 use wrackline_solar::{
     Instant, JulianDates, MoonPhase, Season, equation_of_time_min,
@@ -19,7 +20,8 @@ const ARCSEC: f64 = 1.0 / 3600.0;
 
 #[test]
 fn example_12a_apparent_sidereal_time() {
-    // 1987-04-10 0h UT: 13h 10m 46.1351s. The book has the IAU 1980 nutation and 1982 sidereal time: 0.01 s.
+    // 1987-04-10 0h UT: 13h 10m 46.1351s. The book has the IAU 1980 nutation and 1982 sidereal
+    // time: 0.01 s.
     let instant = Instant::from_julian_dates(JulianDates {
         ut1_jd: 2_446_895.5,
         tt_jd: 2_446_895.5 + 55.5 / 86_400.0,
@@ -31,7 +33,8 @@ fn example_12a_apparent_sidereal_time() {
 
 #[test]
 fn example_25b_the_sun() {
-    // 1992-10-13 0h TD. Complete VSOP87: longitude 199°54'21.56", R 0.99760853. DE440: 199.9059976°, 0.99760852.
+    // 1992-10-13 0h TD. Complete VSOP87: longitude 199°54'21.56", R 0.99760853. DE440:
+    // 199.9059976°, 0.99760852.
     let sun = sun_at(dynamical(2_448_908.5));
     let longitude = 199.0 + 54.0 / 60.0 + 21.56 / 3600.0;
     // The book's frame is FK5 of 1988; frame and nutation of today differ by 0.05".
@@ -42,15 +45,17 @@ fn example_25b_the_sun() {
 
 #[test]
 fn example_28b_equation_of_time() {
-    // 1992-10-13 0h TD: 13m 42.7s, the mean longitude taken at dynamical time; from UT it is less than a second of time off.
+    // 1992-10-13 0h TD: 13m 42.7s, the mean longitude taken at dynamical time; from UT it is less
+    // than a second of time off.
     let minutes = equation_of_time_min(dynamical(2_448_908.5));
     assert!((minutes - (13.0 + 42.7 / 60.0)).abs() < 0.02);
 }
 
 #[test]
 fn example_47a_the_moon() {
-    // 1992-04-12 0h TD: 133.167265°, -3.229126°, 368409.7 km; right ascension 134.688470°, declination 13.768368°. The book's series
-    // claims 10" in longitude and 4" in latitude. DE440: 133.166724°, -3.229190°, 368405.5 km.
+    // 1992-04-12 0h TD: 133.167265°, -3.229126°, 368409.7 km; right ascension 134.688470°,
+    // declination 13.768368°. The book's series claims 10" in longitude and 4" in latitude. DE440:
+    // 133.166724°, -3.229190°, 368405.5 km.
     let moon = moon_at(dynamical(2_448_724.5));
     assert!((moon.ecliptic_longitude_deg - 133.167_265).abs() < 10.0 * ARCSEC);
     assert!((moon.ecliptic_latitude_deg + 3.229_126).abs() < 4.0 * ARCSEC);
@@ -64,7 +69,8 @@ fn example_47a_the_moon() {
 
 #[test]
 fn example_48a_the_lit_moon() {
-    // 1992-04-12 0h TD: phase angle 69.0756°, lit fraction 0.6786, position angle of the bright limb 285.0°.
+    // 1992-04-12 0h TD: phase angle 69.0756°, lit fraction 0.6786, position angle of the bright
+    // limb 285.0°.
     let light = moon_light_at(dynamical(2_448_724.5));
     // The book takes the sun's apparent place, aberration included: 20.5" or 0.0057°.
     assert!((light.phase_angle_deg - 69.0756).abs() < 0.009);
@@ -74,7 +80,8 @@ fn example_48a_the_lit_moon() {
 
 #[test]
 fn examples_49a_and_49b_phases() {
-    // New moon of February 1977: JDE 2443192.65118; last quarter of January 2044: JDE 2467636.49186. The book's series is within 17 s.
+    // New moon of February 1977: JDE 2443192.65118; last quarter of January 2044: JDE
+    // 2467636.49186. The book's series is within 17 s.
     let near = |start: &str, end: &str, phase| {
         moon_phases(start.parse().unwrap()..end.parse().unwrap())
             .unwrap()
@@ -101,7 +108,8 @@ fn examples_49a_and_49b_phases() {
 
 #[test]
 fn example_27a_a_solstice() {
-    // June 1962: JDE 2437837.39212 by the recomputation; the book's short series is within a minute.
+    // June 1962: JDE 2437837.39212 by the recomputation; the book's short series is within a
+    // minute.
     let found =
         seasons("1962-06-01T00:00:00Z".parse().unwrap().."1962-07-01T00:00:00Z".parse().unwrap())
             .unwrap();

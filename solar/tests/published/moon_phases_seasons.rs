@@ -1,4 +1,5 @@
-//! Phases of the moon, equinoxes and solstices, computed with Skyfield 1.55 and JPL DE440 (header of the file).
+//! Phases of the moon, equinoxes and solstices, computed with Skyfield 1.55 and JPL DE440 (header
+//! of the file).
 
 use wrackline_solar::{MoonPhase, Season, moon_phases, seasons};
 
@@ -52,7 +53,8 @@ fn phases_and_seasons_come_when_de440_says() {
     let [phases_s, seasons_s] = [phases_s, seasons_s].map(Spread::of);
     println!("phases, s: {phases_s:?}");
     println!("seasons, s: {seasons_s:?}");
-    // The moon gains 0.5" a second on the sun and stands within 1.5"; the sun moves 0.041" a second and stands within 0.05".
+    // The moon gains 0.5" a second on the sun and stands within 1.5"; the sun moves 0.041" a second
+    // and stands within 0.05".
     assert!(phases_s.max < 3.0);
     assert!(seasons_s.max < 1.2);
 }

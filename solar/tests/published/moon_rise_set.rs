@@ -1,4 +1,5 @@
-//! Moonrise and moonset, upper limb on the refracted horizon, computed with Skyfield 1.55 and JPL DE440 (header of the file).
+//! Moonrise and moonset, upper limb on the refracted horizon, computed with Skyfield 1.55 and JPL
+//! DE440 (header of the file).
 
 use std::collections::BTreeMap;
 
@@ -46,11 +47,13 @@ fn the_moon_rises_and_sets_when_de440_says() {
                 .filter(|event| event.direction == direction)
                 .collect();
             assert_eq!(events.len(), expected.len(), "{place} {day} {kind}");
-            // In 1972 the table's UTC is modelled from an older spline: up to 0.63 s off the observed UT1.
+            // In 1972 the table's UTC is modelled from an older spline: up to 0.63 s off the
+            // observed UT1.
             if (63_072_000.0..94_694_400.0).contains(&start) {
                 continue;
             }
-            // Without the weather in it, the stated uncertainty is that of the theory and of UT1 alone; the table is rounded to 1 ms.
+            // Without the weather in it, the stated uncertainty is that of the theory and of UT1
+            // alone; the table is rounded to 1 ms.
             let certain = geometric.events.iter().filter(|e| e.direction == direction);
             for (event, row) in certain.zip(&expected) {
                 let apart = event.at.as_microsecond() as f64 / 1e6 - number(row, "unix");
@@ -80,7 +83,8 @@ fn the_moon_rises_and_sets_when_de440_says() {
             }
         }
     }
-    // The table takes the extreme of samples, ours is exact: it lies as far out or further, by no more than the sampling leaves.
+    // The table takes the extreme of samples, ours is exact: it lies as far out or further, by no
+    // more than the sampling leaves.
     assert!(margins.iter().all(|m| (-0.005..0.0005).contains(m)));
     println!("days without: {nones}, margins: {:?}", Spread::of(margins));
     let apart_s = Spread::of(apart_s);

@@ -1,4 +1,5 @@
-//! Rise, set, twilights and transits in local days, and the days without them, computed with Skyfield 1.55 and JPL DE440 (header of the file).
+//! Rise, set, twilights and transits in local days, and the days without them, computed with
+//! Skyfield 1.55 and JPL DE440 (header of the file).
 
 use std::collections::BTreeMap;
 
@@ -41,7 +42,8 @@ fn every_crossing_is_found_and_none_is_invented() {
         .unwrap();
         let start: f64 = day.parse().unwrap();
         let span = utc(start)..utc(start + 86_400.0);
-        // In 1972 the table's UTC is modelled from an older spline; whoever has the observed UT1 differs by up to 0.63 s.
+        // In 1972 the table's UTC is modelled from an older spline; whoever has the observed UT1
+        // differs by up to 0.63 s.
         let modelled = (63_072_000.0..94_694_400.0).contains(&start);
         let threshold = match event.as_str() {
             "rise_set" => Threshold::SUNRISE,
@@ -109,8 +111,8 @@ fn every_crossing_is_found_and_none_is_invented() {
             .iter()
             .map(|row| number(row, "margin_deg"))
             .fold(f64::INFINITY, f64::min);
-        // The table's margin is that of the day's highest or lowest value, which may lie at an end of the day and be no turning point; ours is
-        // the least of all turning points.
+        // The table's margin is that of the day's highest or lowest value, which may lie at an end
+        // of the day and be no turning point; ours is the least of all turning points.
         let limit = threshold.uncertainty_deg().max(0.01);
         let ends = [start, start + 86_400.0].map(|t| {
             let altitude = observer.sun(utc(t)).altitude_deg;
@@ -132,8 +134,9 @@ fn every_crossing_is_found_and_none_is_invented() {
                 continue;
             }
             let apart_s = crossing.at.as_microsecond() as f64 / 1e6 - number(row, "unix");
-            // In the plain twilights no weather is in what is stated. The table is rounded to 1 ms, and it sets UT1-UTC to zero after
-            // its last observation, where the library keeps -0.02 s.
+            // In the plain twilights no weather is in what is stated. The table is rounded to 1 ms,
+            // and it sets UT1-UTC to zero after its last observation, where the library keeps -0.02
+            // s.
             let stated_s = crossing.uncertainty_s + 0.021;
             if threshold.uncertainty_deg() == 0.0 && apart_s.abs() > stated_s {
                 wrong.push(format!("{place} {day} {event}: {apart_s} for {crossing:?}"));
@@ -165,7 +168,8 @@ fn every_crossing_is_found_and_none_is_invented() {
     let flat = worst(&mut flat_deg);
     println!("flat, degrees: {flat:?}");
     println!("azimuth, arc seconds: {:?}", Spread::of(azimuth_arcsec));
-    // The table takes the extreme of samples, ours is exact: it lies as far out or further, by no more than the sampling leaves.
+    // The table takes the extreme of samples, ours is exact: it lies as far out or further, by no
+    // more than the sampling leaves.
     assert!(margins.iter().all(|m| (-0.003..0.0001).contains(m)));
     println!("margins, degrees: {:?}", Spread::of(margins));
     assert!(wrong.is_empty());

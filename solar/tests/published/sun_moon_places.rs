@@ -1,5 +1,6 @@
-//! Topocentric and geocentric places, 1900-2100, computed with Skyfield 1.55 and the ephemeris JPL DE440 (header of the file).
-//! An independent pipeline (ERFA by pyerfa, jplephem) agrees with the table within 0.0011".
+//! Topocentric and geocentric places, 1900-2100, computed with Skyfield 1.55 and the ephemeris JPL
+//! DE440 (header of the file). An independent pipeline (ERFA by pyerfa, jplephem) agrees with the
+//! table within 0.0011".
 
 use wrackline_solar::{Instant, JulianDates, Observer, Site, moon_at, moon_light_at, sun_at};
 
@@ -7,7 +8,8 @@ use crate::{Spread, number, rows, utc};
 
 const TABLE: &str = include_str!("../data/sun_moon_places.csv");
 
-/// Angle in arc seconds between two directions given as longitude-like and latitude-like angles in degrees.
+/// Angle in arc seconds between two directions given as longitude-like and latitude-like angles in
+/// degrees.
 fn apart_arcsec(a: (f64, f64), b: (f64, f64)) -> f64 {
     let (d_lon, d_lat) = ((a.0 - b.0).to_radians(), (a.1 - b.1).to_radians());
     let h = (d_lat / 2.0).sin().powi(2)
@@ -57,13 +59,15 @@ fn the_sun_stands_where_de440_has_it() {
     println!("distance, au: {distance:?}");
     println!("sidereal time, arc seconds: {sidereal:?}");
     println!("from UTC alone, arc seconds: {from_utc:?}");
-    // The cut series leave 0.05" in longitude and latitude each; a Julian date in one number resolves 0.0003" of sky.
+    // The cut series leave 0.05" in longitude and latitude each; a Julian date in one number
+    // resolves 0.0003" of sky.
     assert!(topocentric.max < 0.1);
     assert!(geocentric.max < 0.1);
     // Terms of less than 1e-7 au are left out.
     assert!(distance.max < 1.5e-6);
     assert!(sidereal.max < 0.01);
-    // Interpolated UT1-UTC: 3 ms at most are 0.05"; the rows after the end of the table are the table's convention.
+    // Interpolated UT1-UTC: 3 ms at most are 0.05"; the rows after the end of the table are the
+    // table's convention.
     assert!(from_utc.max < 15.0);
 }
 
@@ -112,7 +116,8 @@ fn the_moon_stands_where_de440_has_it() {
     println!("distance, km: {distance:?}");
     println!("lit fraction: {lit:?}");
     println!("elongation in longitude, arc seconds: {elongation:?}");
-    // Hundreds of terms of up to 0.03" are left out, which add up to 0.2" rms and five times that at worst.
+    // Hundreds of terms of up to 0.03" are left out, which add up to 0.2" rms and five times that
+    // at worst.
     assert!(topocentric.max < 1.5);
     assert!(geocentric.max < 1.5);
     // Likewise for terms of up to 0.08 km.
