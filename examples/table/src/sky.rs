@@ -3,7 +3,9 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use jiff::{SignedDuration, Timestamp};
-use wrackline_solar::{Grid, Horizontal, LitMoon, Luminaries, Observer, SkyCondition, SunAndMoon};
+use wrackline_solar::{
+    Grid, Horizontal, LitMoon, Observer, SkyCondition, SunAndMoon, fill_level_lx,
+};
 
 use super::Table;
 use super::error::Error;
@@ -77,13 +79,9 @@ impl SkyBlock {
                 self.sky.fill_moon_at(observer, at, moon).map_err(defect)?;
             }
         }
-        columns.illuminance_lx.clear();
-        for (sun, moon) in columns.sun.iter().zip(&columns.moon) {
-            let lights = Luminaries::of_batches(sun, moon).map_err(defect)?;
-            let light = lights.horizontal(SkyCondition::Clear);
-            columns.illuminance_lx.push(light.likely_lx);
-        }
-        Ok(())
+        let lux = &mut columns.illuminance_lx;
+        lux.resize(count, 0.0);
+        fill_level_lx(sun, moon, SkyCondition::Clear, lux).map_err(defect)
     }
 }
 
