@@ -289,3 +289,36 @@ fn degrees_of(y: f64, x: f64) -> f64 {
     let angle = if x < 0.0 { 180.0 - angle } else { angle };
     if y < 0.0 { -angle } else { angle }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::body::Body;
+    use crate::observer::Site;
+    use crate::time::EarthTime;
+
+    #[test]
+    fn wide_and_narrow_registers_give_the_same_bits() {
+        let site = Site {
+            latitude_deg: 54.0,
+            longitude_deg: 3.0,
+            elevation_m: 2.0,
+        };
+        let observer = &Observer::new(site).expect("a place");
+        let piece = Piece::numbered(Body::Moon, EarthTime::Observed, 4_900.0);
+        let run = Run {
+            piece: &piece,
+            start: 9_800.0,
+            step: 0.002,
+        };
+        let (mut wide, mut narrow) = ([LitMoon::default(); 999], [LitMoon::default(); 999]);
+        fill(observer, run, &mut wide);
+        Fill {
+            observer,
+            vectors: run,
+            rows: &mut narrow,
+        }
+        .run();
+        assert_eq!(wide, narrow);
+    }
+}

@@ -156,4 +156,29 @@ mod tests {
             assert!(off.abs() < 5e-13, "{exponent} {off}");
         }
     }
+
+    #[test]
+    fn wide_and_narrow_registers_give_the_same_bits() {
+        let altitude = |i: u32| f64::from(i % 1_800) / 10.0 - 90.0;
+        let sun: [Horizontal; 999] = core::array::from_fn(|i| Horizontal {
+            azimuth_deg: 0.0,
+            altitude_deg: altitude(i as u32 * 7),
+        });
+        let moon: [LitMoon; 999] = core::array::from_fn(|i| LitMoon {
+            altitude_deg: altitude(i as u32 * 11),
+            distance_km: 360_000.0 + i as f64,
+            phase_angle_deg: i as f64 / 6.0,
+            ..LitMoon::default()
+        });
+        let (mut wide, mut narrow) = ([0.0; 999], [0.0; 999]);
+        let level = |lux| Level {
+            sun: &sun,
+            moon: &moon,
+            share: 1.0,
+            lux,
+        };
+        widest(level(&mut wide));
+        level(&mut narrow).run();
+        assert_eq!(wide, narrow);
+    }
 }

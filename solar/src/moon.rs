@@ -107,3 +107,18 @@ const ABERRATION: f64 = 20.495_51 * ARCSECOND;
 pub(crate) fn lit_fraction(phase_angle: f64) -> f64 {
     (1.0 + libm::cos(phase_angle)) / 2.0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wide_and_narrow_registers_give_the_same_bits() {
+        for day in -30_000..30_000 {
+            let tt = Tt(f64::from(day) * 1.234_5);
+            let ((wide, wide_km), (narrow, narrow_km)) = (widest(Sums(tt)), Sums(tt).run());
+            assert_eq!(wide, narrow);
+            assert_eq!(wide_km.to_bits(), narrow_km.to_bits());
+        }
+    }
+}
