@@ -1,23 +1,49 @@
-//! The scenario: one TOML file (or several that include one another) with all that a photographer knows of the places.
+//! The scenario: one TOML file (or several that include one another) with all that a photographer
+//! knows of the places.
 
-mod model;
+mod bounds;
+mod closure;
+mod days;
+mod draft;
+mod habits;
+mod kit;
+mod light;
 mod parse;
+mod place;
+mod port;
 mod problem;
 mod reader;
 mod season_of_year;
+mod seat;
+mod subject;
+mod terrain;
 mod trial;
+mod wanted;
+mod water;
+mod way_in;
+mod whole;
 
-pub use model::{
-    Access, Closure, ClosureDates, ClosureRule, Creek, FreeHours, FrozenDays, Habits, Light,
-    LightWeights, MoonWanted, NamedKit, Place, Scenario, Seat, Subject, Tide, Wanted, Water, WayIn,
-};
+pub use closure::{Closure, ClosureDates, ClosureRule};
+pub use days::FreeHours;
+pub use habits::{FrozenDays, Habits, LightWeights};
+pub use kit::NamedKit;
+pub use light::{Light, MoonWanted};
+pub use place::Place;
+pub use port::Tide;
 pub use problem::{Problem, Problems};
 pub use season_of_year::HalfMonths;
+pub use seat::{Access, Seat};
+pub use subject::Subject;
 pub use trial::Trial;
+pub use wanted::Wanted;
+pub use water::Water;
+pub use way_in::{Creek, WayIn};
+pub use whole::Scenario;
 
 /// The demo scenario, compiled in. Everything in it is invented.
 pub const DEMO: &str = include_str!("../../../demo/oskerrow.toml");
 /// The name under which messages speak of the demo scenario.
 pub const DEMO_NAME: &str = "demo/oskerrow.toml";
-/// The JSON Schema of a scenario file (draft 2020-12), for editors. A test holds it against the parser.
+/// The JSON Schema of a scenario file (draft 2020-12), for editors. A test holds it against the
+/// parser.
 pub const SCHEMA: &str = include_str!("../../../demo/scenario.schema.json");

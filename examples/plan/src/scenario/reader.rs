@@ -1,7 +1,9 @@
-//! A reader over parsed TOML that notes every problem with its place instead of stopping at the first.
+//! A reader over parsed TOML that notes every problem with its place instead of stopping at the
+//! first.
 //!
-//! A getter that finds something wrong records the problem and returns a placeholder, so that reading goes on. Whoever
-//! reads must throw the result away when [`Source::problems`] is not empty; `scenario::parse` is the one place that does.
+//! A getter that finds something wrong records the problem and returns a placeholder, so that
+//! reading goes on. Whoever reads must throw the result away when [`Source::problems`] is not
+//! empty; `scenario::parse` is the one place that does.
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;

@@ -31,7 +31,8 @@ impl HalfMonths {
     }
 }
 
-/// First and last half-month that a name such as "Sep", "early Sep" or "late Sep" covers, counted from 0.
+/// First and last half-month that a name such as "Sep", "early Sep" or "late Sep" covers, counted
+/// from 0.
 fn halves(name: &str) -> Option<(u32, u32)> {
     let lower = name.trim().to_lowercase();
     let (half, month) = match lower.split_once(' ') {

@@ -2,7 +2,9 @@
 
 use wrackline_solar::{Observer, Site};
 
-use super::model::{Access, Place, Scenario, Seat};
+use super::place::Place;
+use super::seat::{Access, Seat};
+use super::whole::Scenario;
 
 /// A seat to try out: where it would stand, seen from the animals.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -21,8 +23,9 @@ const M_PER_DEG: f64 = 111_195.0;
 impl Scenario {
     /// A seat at a place that looks at its animals from `trial`.
     ///
-    /// Where `like` names a seat, its ground, way in, minutes and terrain are taken over; else the seat is dry, reached in no
-    /// time and under a free sky, so that only light, water and season decide. `None` at a pole, where bearings mean nothing.
+    /// Where `like` names a seat, its ground, way in, minutes and terrain are taken over; else the
+    /// seat is dry, reached in no time and under a free sky, so that only light, water and season
+    /// decide. `None` at a pole, where bearings mean nothing.
     pub fn trial_seat(&self, place: &Place, like: Option<&Seat>, trial: Trial) -> Option<Seat> {
         let at = self.places.iter().position(|known| known.id == place.id)?;
         let (sin, cos) = (trial.bearing_deg + 180.0).to_radians().sin_cos();

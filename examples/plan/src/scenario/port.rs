@@ -1,0 +1,167 @@
+//! The port whose tide the places have.
+
+use wrackline_tides::{
+    ClockDifference, Convention, Harmonic, Port, PortSpec, SecondaryPort, SecondarySpec,
+    SpringNeapHeights,
+};
+
+use super::bounds::LEVEL;
+use super::reader::{Bound, Table};
+use crate::port::{TideCurve, convention, convention_words};
+use crate::time::Stretch;
+
+/// The port whose tide the places have.
+#[derive(Clone, Debug)]
+pub struct Tide {
+    /// Name of the port.
+    pub name: String,
+    /// What its heights are measured from.
+    pub datum: String,
+    /// Its harmonic constants, or those of the standard port.
+    pub port: Port,
+    /// The differences from the standard port, where the port is a secondary one.
+    pub secondary: Option<SecondaryPort>,
+}
+
+impl Tide {
+    /// The predicted water over a span.
+    ///
+    /// # Errors
+    /// A span that the calendar cannot hold.
+    pub fn curve(&self, span: Stretch) -> Result<TideCurve, wrackline_tides::Error> {
+        TideCurve::new(&self.port, self.secondary.as_ref(), span)
+    }
+}
+
+pub(super) fn read(table: Table<'_, '_>) -> Option<Tide> {
+    let name = table.text("name");
+    let datum = table.text("datum");
+    let mean_level_m = table.number("mean_level_m", LEVEL);
+    if !table.has("convention") {
+        table.report(
+            "convention",
+            "is missing",
+            format!(
+                "say by which convention the constants were made: {}",
+                convention_words()
+            ),
+        );
+    }
+    let convention = table.optional_text("convention").and_then(|word| {
+        let found = convention(&word);
+        if found.is_none() {
+            let what = format!("\"{word}\" is not known here");
+            table.report("convention", what, format!("give {}", convention_words()));
+        }
+        found
+    });
+    let rows = table.tables("constituents");
+    if !table.has("constituents") {
+        table.report(
+            "constituents",
+            "is missing",
+            "list the constituents, each with name, amplitude_m and phase_lag_deg",
+        );
+    }
+    let mut harmonics: Vec<Harmonic> = Vec::new();
+    for row in rows {
+        // Each by itself, so that a name that is not known is reported where it stands.
+        let harmonic = Harmonic {
+            name: row.text("name"),
+            amplitude_m: row.number("amplitude_m", Bound::Within(0.0, 20.0)),
+            phase_lag_deg: row.number("phase_lag_deg", Bound::Within(-360.0, 360.0)),
+        };
+        let check = Port::new(PortSpec {
+            mean_level_m: 0.0,
+            harmonics: std::slice::from_ref(&harmonic),
+            convention: Convention::SchuremanInstant,
+        });
+        if let Err(error) = check {
+            row.report("name", error.to_string(), "mend the constituent");
+        } else if harmonics.iter().any(|known| known.name == harmonic.name) {
+            let twice = format!("\"{}\" stands here twice", harmonic.name);
+            row.report("name", twice, "keep one of them");
+        } else {
+            harmonics.push(harmonic);
+        }
+        row.finish();
+    }
+    let _ = table.has("note");
+    let secondary = table.table("secondary").and_then(read_secondary);
+    let port = Port::new(PortSpec {
+        mean_level_m,
+        harmonics: &harmonics,
+        convention: convention?,
+    });
+    let port = port
+        .map_err(|error| table.report("constituents", error.to_string(), "mend the port"))
+        .ok();
+    table.finish();
+    Some(Tide {
+        name,
+        datum,
+        port: port?,
+        secondary,
+    })
+}
+
+/// The printed differences of a secondary port from the standard port whose constants are given.
+fn read_secondary(table: Table<'_, '_>) -> Option<SecondaryPort> {
+    let heights = |key: &'static str| {
+        let heights = table.table(key);
+        if heights.is_none() && !table.has(key) {
+            table.report(
+                key,
+                "is missing",
+                format!(
+                    "add `{key} = {{ mhws_m = ..., mhwn_m = ..., mlwn_m = ..., mlws_m = ... }}`"
+                ),
+            );
+        }
+        let heights = heights?;
+        let read = SpringNeapHeights {
+            mhws_m: heights.number("mhws_m", LEVEL),
+            mhwn_m: heights.number("mhwn_m", LEVEL),
+            mlwn_m: heights.number("mlwn_m", LEVEL),
+            mlws_m: heights.number("mlws_m", LEVEL),
+        };
+        heights.finish();
+        Some(read)
+    };
+    let times = |key: &'static str| {
+        let rows = table.pairs(key, Bound::Within(0.0, 24.0), Bound::Within(-360.0, 360.0));
+        let rows: Vec<ClockDifference> = rows
+            .iter()
+            .map(|[hour, minutes]| ClockDifference {
+                hour: *hour,
+                minutes: *minutes,
+            })
+            .collect();
+        let two: Result<[ClockDifference; 2], _> = rows.try_into();
+        two.map_err(|_| {
+            table.report(
+                key,
+                "does not have two rows",
+                "give two pairs of clock hour and minutes, such as [[0, 10], [6, 40]]",
+            );
+        })
+        .ok()
+    };
+    let standard = heights("standard");
+    let differences = heights("differences");
+    let high_water = times("high_water_minutes");
+    let low_water = times("low_water_minutes");
+    let utc_offset_h = table.number_or("utc_offset_h", Bound::Within(-14.0, 14.0), 0.0);
+    let port = SecondaryPort::new(SecondarySpec {
+        standard: standard?,
+        differences: differences?,
+        high_water: high_water?,
+        low_water: low_water?,
+        utc_offset_h,
+    });
+    let port = port
+        .map_err(|error| table.report("standard", error.to_string(), "mend the differences"))
+        .ok();
+    table.finish();
+    port
+}
