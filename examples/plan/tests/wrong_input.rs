@@ -179,3 +179,74 @@ fn a_former_word_for_a_convention_is_still_read() {
     let convention = scenario.tide().unwrap().port.convention();
     assert_eq!(convention, wrackline_tides::Convention::SchuremanAnnual);
 }
+
+#[test]
+fn a_port_that_is_wrong_is_one_problem_and_not_one_for_each_seat() {
+    for (old, new, marker) in [
+        ("[port]\n", "[[port]]\n", "[[port]]"),
+        ("\"schureman-instant\"", "\"other\"", "convention ="),
+        ("mean_level_m = 4.4", "mean_level_m = 44", "mean_level_m ="),
+        ("{ name = \"SA\", ", "{ ", "{ amplitude_m = 0.07"),
+    ] {
+        only_problem(&demo_with(old, new), marker);
+    }
+    let start = DEMO.find("constituents = [").unwrap();
+    let end = start + DEMO[start..].find("\n]\n").unwrap() + 2;
+    for list in [
+        "[]",
+        "[{ name = \"NONE2\", amplitude_m = 1, phase_lag_deg = 1 }]",
+        "3",
+    ] {
+        let text = format!("{}constituents = {list}{}", &DEMO[..start], &DEMO[end..]);
+        only_problem(&text, "constituents =");
+    }
+}
+
+#[test]
+fn one_of_several_tables_in_single_brackets_is_one_problem_that_says_so() {
+    // The only one of its kind, so that it is still TOML.
+    let (before, after) = DEMO.split_once("[[way_in]]\nid = \"rail-path\"").unwrap();
+    let rest = after.split_once("[[subject]]").unwrap().1;
+    let text = format!("{before}[[subject]]{rest}")
+        .replacen("[[way_in]]", "[way_in]", 1)
+        .replacen(
+            "way_in = \"rail-path\"\naccess = \"leave before the flood\"\n",
+            "",
+            1,
+        );
+    let problem = only_problem(&text, "[way_in]");
+    assert!(problem.what.contains("single brackets"), "{problem}");
+    assert!(problem.remedy.contains("[[way_in]]"), "{problem}");
+    // Several of them: TOML itself refuses the second, and says less.
+    let found = problems(&DEMO.replace("[[seat]]", "[seat]"));
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert!(found[0].remedy.contains("[[seat]]"), "{}", found[0]);
+}
+
+#[test]
+fn a_name_that_is_used_twice_points_at_both_lines() {
+    let line_of = |text: &str, marker: &str, nth: usize| {
+        let at = text.match_indices(marker).nth(nth).unwrap().0;
+        text[..at].matches('\n').count() + 1
+    };
+    for (old, new) in [
+        ("id = \"C\"", "id = \"A\""),
+        ("id = \"ash-tit\"", "id = \"reed-owl\""),
+        ("name = \"side light\"", "name = \"low front light\""),
+    ] {
+        let text = demo_with(old, new);
+        let lines = [line_of(&text, new, 0), line_of(&text, new, 1)];
+        let found: Vec<Problem> = problems(&text)
+            .into_iter()
+            .filter(|problem| problem.what.contains("used twice"))
+            .collect();
+        assert_eq!(found.len(), 2, "{found:#?}");
+        for (problem, at) in found.iter().zip([0, 1]) {
+            assert_eq!(problem.line, lines[at], "{problem}");
+            assert!(
+                problem.what.ends_with(&format!("line {}", lines[1 - at])),
+                "{problem}"
+            );
+        }
+    }
+}

@@ -76,8 +76,8 @@ pub struct Closure {
 const FROST_LASTS_DAYS: i32 = 3;
 
 impl Closure {
-    /// Whether it bears on `date`, as far as the dates, the days of the week and the user's own count of
-    /// frozen days tell.
+    /// Whether it bears on `date`, as far as the dates, the days of the week and the user's own
+    /// count of frozen days tell.
     pub fn applies_on(&self, date: Date, frost: Option<FrozenDays>) -> bool {
         self.dates.contains(date)
             && (self.weekdays.is_empty() || self.weekdays.contains(&date.weekday()))

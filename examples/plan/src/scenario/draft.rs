@@ -9,8 +9,9 @@ use super::kit::Owned;
 use super::light::{self, Light};
 use super::place::{self, Place};
 use super::port::{self, Tide};
-use super::reader::{Located, Source, Table};
+use super::reader::Table;
 use super::seat::{self, Seat};
+use super::source::{Located, Mark, Source};
 use super::subject::{self, Subject};
 use super::wanted::{self, Wanted};
 use super::water::{self, Water};
@@ -18,51 +19,60 @@ use super::way_in::{self, WayIn};
 use super::whole::Scenario;
 use crate::words::nearest;
 
-/// A reference by name, kept with the file it stands in until every name is known.
-struct Reference {
-    file: usize,
-    name: Located<String>,
-}
-
-/// What has been read so far, over all files.
+/// What has been read so far, over all files: each thing with the names it uses, and where it
+/// stands.
 #[derive(Default)]
-pub(super) struct Draft {
-    files: usize,
+pub(super) struct Draft<'s> {
     title: Option<String>,
     zone: Option<(TimeZone, String)>,
-    project_subject: Option<Reference>,
+    project_subject: Option<Located<'s>>,
     tide: Option<Tide>,
     water: Option<Water>,
     habits: Option<Habits>,
     lights: Vec<Light>,
     free_hours: Vec<FreeHours>,
-    wanted: Vec<(Wanted, Vec<Reference>)>,
-    places: Vec<(Place, Vec<Reference>)>,
-    seats: Vec<DraftSeat>,
+    wanted: Vec<(Wanted, Vec<Located<'s>>)>,
+    places: Vec<(Place, Vec<Located<'s>>)>,
+    seats: Vec<DraftSeat<'s>>,
     ways_in: Vec<WayIn>,
     subjects: Vec<Subject>,
-    closures: Vec<(Closure, Option<Reference>, Located<()>, usize)>,
+    closures: Vec<DraftClosure<'s>>,
     owned: Owned,
+    marks: Marks<'s>,
 }
 
-struct DraftSeat {
+/// Where each table stands; the lists are parallel to those of the scenario.
+#[derive(Default)]
+pub(super) struct Marks<'s> {
+    pub(super) top: Option<Mark<'s>>,
+    pub(super) port: Option<Mark<'s>>,
+    pub(super) lights: Vec<Mark<'s>>,
+    pub(super) places: Vec<Mark<'s>>,
+    pub(super) seats: Vec<Mark<'s>>,
+    pub(super) ways_in: Vec<Mark<'s>>,
+    pub(super) subjects: Vec<Mark<'s>>,
+    pub(super) closures: Vec<Mark<'s>>,
+}
+
+struct DraftSeat<'s> {
     seat: Seat,
-    place: Reference,
-    way_in: Option<Reference>,
-    at: Located<()>,
+    place: Located<'s>,
+    way_in: Option<Located<'s>>,
 }
 
-impl Draft {
-    fn reference(&self, name: Located<String>) -> Reference {
-        Reference {
-            file: self.files,
-            name,
-        }
-    }
+struct DraftClosure<'s> {
+    closure: Closure,
+    place: Option<Located<'s>>,
+}
 
-    pub(super) fn read(&mut self, root: &Table<'_, '_>) {
+impl<'s> Draft<'s> {
+    pub(super) fn read(&mut self, root: &Table<'s, '_>) {
         // Read before all else, to find the files.
         let _ = root.has("include");
+        // Where a zone is named, or would be: in the first file.
+        if self.marks.top.is_none() || root.has("zone") {
+            self.marks.top = Some(root.mark());
+        }
         if let Some(title) = root.optional_text("title") {
             self.title.get_or_insert(title);
         }
@@ -78,87 +88,84 @@ impl Draft {
             }
         }
         if let Some(project) = root.table("project") {
-            if let Some(subject) = project.optional_text("subject") {
-                self.project_subject = Some(self.reference(project.located("subject", subject)));
-            }
+            self.project_subject = project
+                .optional_reference("subject")
+                .or(self.project_subject.take());
             for known in ["title", "visits_planned", "pictures_wanted"] {
                 let _ = project.has(known);
             }
             project.finish();
         }
-        self.once(root, "port", |draft, table| {
-            let tide = port::read(table);
-            let taken = draft.tide.is_some();
-            draft.tide = draft.tide.take().or(tide);
-            taken
-        });
+        if root.has("port") {
+            self.once(root, "port", |draft, table| {
+                let taken = draft.marks.port.replace(table.mark()).is_some();
+                draft.tide = draft.tide.take().or(port::read(table));
+                taken
+            });
+            // A port that cannot be read is one problem, and none of every seat that needs it.
+            self.marks.port.get_or_insert_with(|| root.mark());
+        }
         self.once(root, "water", |draft, table| {
             draft.water.replace(water::read(table)).is_some()
         });
         self.once(root, "habits", |draft, table| {
             draft.habits.replace(habits::read(table)).is_some()
         });
-        self.lights
-            .extend(root.tables("light").into_iter().map(light::read));
+        for table in root.tables("light") {
+            self.marks.lights.push(table.mark());
+            self.lights.push(light::read(table));
+        }
         self.free_hours
             .extend(root.tables("free").into_iter().filter_map(days::read_free));
         for table in root.tables("wanted") {
-            let lights = table.texts("light").into_iter();
-            let lights = lights.map(|name| self.reference(name)).collect();
+            let lights = table.texts("light");
             self.wanted.push((wanted::read(table), lights));
         }
         for table in root.tables("place") {
-            let subjects = table
-                .texts("subjects")
-                .into_iter()
-                .map(|name| self.reference(name))
-                .collect();
+            let (mark, subjects) = (table.mark(), table.texts("subjects"));
             if let Some(place) = place::read(table) {
+                self.marks.places.push(mark);
                 self.places.push((place, subjects));
             }
         }
         for table in root.tables("seat") {
-            let at = table.located("id", ());
-            let place = table.text("place");
-            let place = self.reference(table.located("place", place));
-            let way_in = table
-                .optional_text("way_in")
-                .map(|name| self.reference(table.located("way_in", name)));
+            let mark = table.mark();
+            let place = table.reference("place");
+            let way_in = table.optional_reference("way_in");
             if let Some(seat) = seat::read(table) {
+                self.marks.seats.push(mark);
                 self.seats.push(DraftSeat {
                     seat,
                     place,
                     way_in,
-                    at,
                 });
             }
         }
-        self.ways_in
-            .extend(root.tables("way_in").into_iter().map(way_in::read));
-        self.subjects
-            .extend(root.tables("subject").into_iter().map(subject::read));
+        for table in root.tables("way_in") {
+            self.marks.ways_in.push(table.mark());
+            self.ways_in.push(way_in::read(table));
+        }
+        for table in root.tables("subject") {
+            self.marks.subjects.push(table.mark());
+            self.subjects.push(subject::read(table));
+        }
         for table in root.tables("closure") {
-            let place = table.text("place");
-            let place = (place != "*").then(|| self.reference(table.located("place", place)));
-            let at = table.located("from", ());
+            let mark = table.mark();
+            let place = Some(table.reference("place")).filter(|place| place.value != "*");
             if let Some(closure) = closure::read(table) {
-                self.closures.push((closure, place, at, self.files));
+                self.marks.closures.push(mark);
+                self.closures.push(DraftClosure { closure, place });
             }
         }
         self.owned.read(root);
     }
 
-    /// What is read next stands in the next file.
-    pub(super) fn next_file(&mut self) {
-        self.files += 1;
-    }
-
     /// A table that may stand in one file only; `read` answers whether there was one before.
     fn once(
         &mut self,
-        root: &Table<'_, '_>,
+        root: &Table<'s, '_>,
         key: &'static str,
-        read: impl FnOnce(&mut Self, Table<'_, '_>) -> bool,
+        read: impl FnOnce(&mut Self, Table<'s, '_>) -> bool,
     ) {
         if let Some(table) = root.table(key)
             && read(self, table)
@@ -171,9 +178,17 @@ impl Draft {
         }
     }
 
-    pub(super) fn finish(mut self, sources: &[Source]) -> Option<Scenario> {
+    /// Looks up every name. What comes of it is good only where no source has a problem.
+    pub(super) fn finish(mut self, sources: &'s [Source]) -> Option<(Scenario, Marks<'s>)> {
         let main = sources.first()?;
-        if self.seats.is_empty() && main.problems().is_empty() {
+        let clean = || sources.iter().all(|source| source.problems().is_empty());
+        if self.tide.is_none()
+            && clean()
+            && let Some(port) = &self.marks.port
+        {
+            port.problem("port", "cannot be read", "compare it with the demo's");
+        }
+        if self.seats.is_empty() && clean() {
             main.report(
                 &(0..0),
                 "seat".to_owned(),
@@ -182,58 +197,41 @@ impl Draft {
             );
         }
 
-        for (what, ids) in [
-            ("place", ids(self.places.iter().map(|(place, _)| &place.id))),
-            ("seat", ids(self.seats.iter().map(|draft| &draft.seat.id))),
-            ("way_in", ids(self.ways_in.iter().map(|way| &way.id))),
-            (
-                "subject",
-                ids(self.subjects.iter().map(|subject| &subject.id)),
-            ),
-        ] {
-            if let Some(twice) = repeated(&ids) {
-                main.report(
-                    &(0..0),
-                    what.to_owned(),
-                    format!("the id \"{twice}\" is given to two of them"),
-                    "rename one",
-                );
-            }
-        }
-
-        let subject_ids = ids(self.subjects.iter().map(|subject| &subject.id));
+        let light_names = ids(self.lights.iter().map(|light| &light.name));
         let place_ids = ids(self.places.iter().map(|(place, _)| &place.id));
+        let seat_ids = ids(self.seats.iter().map(|draft| &draft.seat.id));
         let way_ids = ids(self.ways_in.iter().map(|way| &way.id));
+        let subject_ids = ids(self.subjects.iter().map(|subject| &subject.id));
+        refuse_repeated("name", &light_names, &self.marks.lights);
+        refuse_repeated("id", &place_ids, &self.marks.places);
+        refuse_repeated("id", &seat_ids, &self.marks.seats);
+        refuse_repeated("id", &way_ids, &self.marks.ways_in);
+        refuse_repeated("id", &subject_ids, &self.marks.subjects);
 
         let project_subject = self
             .project_subject
             .take()
-            .and_then(|reference| resolve(sources, &reference, "subject", &subject_ids));
+            .and_then(|name| resolve(&name, "subject", &subject_ids));
         let mut places = Vec::new();
         for (mut place, subjects) in self.places.drain(..) {
             place.subjects = subjects
                 .iter()
-                .filter_map(|reference| resolve(sources, reference, "subject", &subject_ids))
+                .filter_map(|name| resolve(name, "subject", &subject_ids))
                 .collect();
             places.push(place);
         }
         let mut seats = Vec::new();
-        for draft in self.seats.drain(..) {
+        for (draft, mark) in self.seats.drain(..).zip(&self.marks.seats) {
             let mut seat = draft.seat;
-            let file = draft.place.file;
-            let Some(place) = resolve(sources, &draft.place, "place", &place_ids) else {
-                continue;
-            };
-            seat.place = place;
-            seat.way_in = draft
-                .way_in
-                .as_ref()
-                .and_then(|reference| resolve(sources, reference, "way_in", &way_ids));
-            let tidal = places[place].push_m.is_some() || seat.way_in.is_some();
-            if tidal && self.tide.is_none() {
-                sources[file].report(
-                    &draft.at.span,
-                    draft.at.field.clone(),
+            let way_in = draft.way_in.as_ref();
+            seat.way_in = way_in.and_then(|name| resolve(name, "way_in", &way_ids));
+            // A place that is not known is a problem, and then this scenario never comes to be.
+            seat.place = resolve(&draft.place, "place", &place_ids).unwrap_or(0);
+            let pushed = |place: &Place| place.push_m.is_some();
+            let tidal = places.get(seat.place).is_some_and(pushed) || way_in.is_some();
+            if tidal && self.marks.port.is_none() {
+                mark.problem(
+                    "id",
                     "depends on water levels, but the scenario has no [port]",
                     "add the port's harmonic constants, or take the levels out",
                 );
@@ -241,38 +239,35 @@ impl Draft {
             seats.push(seat);
         }
         let mut closures = Vec::new();
-        for (mut closure, place, at, file) in self.closures.drain(..) {
-            if let Some(reference) = &place {
-                closure.place = resolve(sources, reference, "place", &place_ids);
-                if closure.place.is_none() {
-                    continue;
-                }
-            }
+        for (draft, mark) in self.closures.drain(..).zip(&self.marks.closures) {
+            let mut closure = draft.closure;
+            closure.place = draft
+                .place
+                .and_then(|name| resolve(&name, "place", &place_ids));
             if covers_every_day(&closure) {
-                sources[file].report(
-                    &at.span,
-                    at.field.clone(),
+                mark.problem(
+                    "from",
                     "the closure covers the whole year, so nothing could ever be proposed here",
                     "shorten it, or take the place out of the scenario",
                 );
             }
             closures.push(closure);
         }
-
-        let (zone, zone_name) = self.zone.unwrap_or((TimeZone::UTC, "UTC".to_owned()));
+        let mut wanted = Vec::new();
         if self.lights.is_empty() {
             self.lights.push(light::default_light());
         }
-        let light_ids = ids(self.lights.iter().map(|light| &light.name));
-        let mut wanted = Vec::new();
+        let light_names = ids(self.lights.iter().map(|light| &light.name));
         for (mut picture, lights) in self.wanted.drain(..) {
             picture.lights = lights
                 .iter()
-                .filter_map(|reference| resolve(sources, reference, "light", &light_ids))
+                .filter_map(|name| resolve(name, "light", &light_names))
                 .collect();
             wanted.push(picture);
         }
-        Some(Scenario {
+
+        let (zone, zone_name) = self.zone.unwrap_or((TimeZone::UTC, "UTC".to_owned()));
+        let scenario = Scenario {
             title: self
                 .title
                 .unwrap_or_else(|| main.file().display().to_string()),
@@ -291,7 +286,8 @@ impl Draft {
             subjects: self.subjects,
             closures,
             kits: self.owned.kits(),
-        })
+        };
+        Some((scenario, self.marks))
     }
 }
 
@@ -299,33 +295,34 @@ fn ids<'a>(ids: impl Iterator<Item = &'a String>) -> Vec<String> {
     ids.cloned().collect()
 }
 
-fn repeated(ids: &[String]) -> Option<&String> {
-    ids.iter()
-        .enumerate()
-        .find(|(at, id)| !id.is_empty() && ids[..*at].contains(id))
-        .map(|(_, id)| id)
+/// Two of the same name are told at both, each with where the other stands.
+fn refuse_repeated(key: &str, ids: &[String], marks: &[Mark<'_>]) {
+    for (at, id) in ids.iter().enumerate() {
+        let others = ids.iter().enumerate();
+        let other = others
+            .filter(|(other, same)| *other != at && *same == id && !id.is_empty())
+            .map(|(other, _)| other)
+            .next();
+        if let Some(other) = other {
+            let line = marks[other].line_seen_from(&marks[at], key);
+            marks[at].problem(
+                key,
+                format!("\"{id}\" is used twice, here and in {line}"),
+                "rename one of them",
+            );
+        }
+    }
 }
 
-fn resolve(
-    sources: &[Source],
-    reference: &Reference,
-    what: &str,
-    known: &[String],
-) -> Option<usize> {
-    let name = &reference.name.value;
-    let found = known.iter().position(|id| id == name);
-    if found.is_none() && !name.is_empty() {
-        let remedy = match nearest(name, known.iter().map(String::as_str)) {
+fn resolve(name: &Located<'_>, what: &str, known: &[String]) -> Option<usize> {
+    let found = known.iter().position(|id| *id == name.value);
+    if found.is_none() && !name.value.is_empty() {
+        let remedy = match nearest(&name.value, known.iter().map(String::as_str)) {
             Some(word) => format!("did you mean \"{word}\"?"),
             None if known.is_empty() => format!("add a [[{what}]] with that id"),
             None => format!("known here: {}", known.join(", ")),
         };
-        sources[reference.file].report(
-            &reference.name.span,
-            reference.name.field.clone(),
-            format!("there is no {what} \"{name}\""),
-            remedy,
-        );
+        name.report(format!("there is no {what} \"{}\"", name.value), remedy);
     }
     found
 }

@@ -2,8 +2,8 @@
 
 use jiff::civil::Date;
 
-use super::bounds::MINUTES;
-use super::reader::{Bound, Table};
+use super::bounds::{Bound, MINUTES};
+use super::reader::Table;
 
 /// How the photographer works.
 #[derive(Clone, Copy, Debug, PartialEq)]

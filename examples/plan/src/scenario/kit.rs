@@ -2,8 +2,8 @@
 
 use wrackline_optics::{Converter, Kit, Lens, LensSpec, Sensor, SensorSpec};
 
-use super::bounds::longest;
-use super::reader::{Bound, Table};
+use super::bounds::{Bound, longest};
+use super::reader::Table;
 
 /// A lens, with or without a converter, on a body.
 #[derive(Clone, Debug)]

@@ -1,7 +1,7 @@
 //! The kinds of light in which pictures are wanted.
 
-use super::bounds::ordered;
-use super::reader::{Bound, Table};
+use super::bounds::{Bound, ordered};
+use super::reader::Table;
 
 /// A kind of light in which pictures are wanted.
 #[derive(Clone, Debug, PartialEq)]

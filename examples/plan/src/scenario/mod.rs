@@ -15,6 +15,7 @@ mod problem;
 mod reader;
 mod season_of_year;
 mod seat;
+mod source;
 mod subject;
 mod terrain;
 mod trial;

@@ -7,7 +7,8 @@ use toml::de::DeTable;
 
 use super::draft::Draft;
 use super::problem::{Problem, Problems};
-use super::reader::{Source, Table};
+use super::reader::Table;
+use super::source::Source;
 use super::whole::Scenario;
 
 /// Files that one scenario may include, so that a circle of includes ends.
@@ -78,10 +79,10 @@ impl Scenario {
         let mut documents = Vec::new();
         for source in &sources {
             let (document, errors) = DeTable::parse_recoverable(source.text());
-            for error in errors {
-                let span = error.span().unwrap_or(0..0);
+            let slips = single_brackets(source, &errors);
+            for error in errors.iter().filter(|_| !slips) {
                 source.report(
-                    &span,
+                    &error.span().unwrap_or(0..0),
                     String::new(),
                     format!("not TOML here: {}", error.message().trim()),
                     "mend the line",
@@ -104,7 +105,6 @@ impl Scenario {
             .collect();
         for root in &roots {
             draft.read(root);
-            draft.next_file();
         }
         let scenario = draft.finish(&sources);
         for root in roots {
@@ -112,11 +112,64 @@ impl Scenario {
         }
         match Problems::collect(sources.iter().flat_map(Source::problems).collect()) {
             Some(problems) => Err(problems),
-            None => scenario.ok_or_else(|| {
-                Problems::one(main, "is incomplete".to_owned(), "see the demo scenario")
-            }),
+            None => match scenario {
+                Some((scenario, _)) => Ok(scenario),
+                None => Err(Problems::one(
+                    main,
+                    "is incomplete".to_owned(),
+                    "see the demo scenario",
+                )),
+            },
         }
     }
+}
+
+/// The tables of which there may be several, each headed by its name in double brackets.
+const LISTS: [&str; 11] = [
+    "light",
+    "free",
+    "wanted",
+    "place",
+    "seat",
+    "way_in",
+    "subject",
+    "closure",
+    "body",
+    "lens",
+    "converter",
+];
+
+/// Tells of tables that are headed like `[seat]` more than once, the commonest slip of all, and
+/// answers whether there are any: TOML takes the fields of the second for more of the first, so
+/// that all else that it says follows from the slip.
+fn single_brackets(source: &Source, errors: &[toml::de::Error]) -> bool {
+    let mut told: Vec<&str> = Vec::new();
+    for span in errors.iter().filter_map(toml::de::Error::span) {
+        let Some(before) = source.text().get(..span.start) else {
+            continue;
+        };
+        let start = before.rfind('\n').map_or(0, |at| at + 1);
+        let line = source.text()[start..].lines().next().unwrap_or_default();
+        let header = line.trim_start().strip_prefix('[');
+        let header = header.and_then(|rest| rest.split(']').next());
+        let Some(name) = LISTS
+            .into_iter()
+            .find(|name| header.is_some_and(|header| header.trim() == *name))
+        else {
+            continue;
+        };
+        if told.contains(&name) {
+            continue;
+        }
+        told.push(name);
+        source.report(
+            &span,
+            name.to_owned(),
+            format!("[{name}] in single brackets, and more than once"),
+            format!("head each of them with double brackets: [[{name}]]"),
+        );
+    }
+    !told.is_empty()
 }
 
 /// The files that a source includes, resolved against its own folder.

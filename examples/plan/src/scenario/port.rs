@@ -5,8 +5,8 @@ use wrackline_tides::{
     SpringNeapHeights,
 };
 
-use super::bounds::LEVEL;
-use super::reader::{Bound, Table};
+use super::bounds::{Bound, LEVEL};
+use super::reader::Table;
 use crate::port::{TideCurve, convention, convention_words};
 use crate::time::Stretch;
 
@@ -64,6 +64,7 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Tide> {
         );
     }
     let mut harmonics: Vec<Harmonic> = Vec::new();
+    let mut all_good = table.is_list("constituents");
     for row in rows {
         // Each by itself, so that a name that is not known is reported where it stands.
         let harmonic = Harmonic {
@@ -76,7 +77,10 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Tide> {
             harmonics: std::slice::from_ref(&harmonic),
             convention: Convention::SchuremanInstant,
         });
-        if let Err(error) = check {
+        if !row.has("name") {
+            all_good = false;
+        } else if let Err(error) = check {
+            all_good = false;
             row.report("name", error.to_string(), "mend the constituent");
         } else if harmonics.iter().any(|known| known.name == harmonic.name) {
             let twice = format!("\"{}\" stands here twice", harmonic.name);
@@ -88,14 +92,20 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Tide> {
     }
     let _ = table.has("note");
     let secondary = table.table("secondary").and_then(read_secondary);
-    let port = Port::new(PortSpec {
-        mean_level_m,
-        harmonics: &harmonics,
-        convention: convention?,
+    // Without its constituents the rest would be told a second time, of the port as a whole.
+    let port = convention.and_then(|convention| {
+        Port::new(PortSpec {
+            mean_level_m,
+            harmonics: &harmonics,
+            convention,
+        })
+        .map_err(|error| {
+            if all_good {
+                table.report("constituents", error.to_string(), "mend the port");
+            }
+        })
+        .ok()
     });
-    let port = port
-        .map_err(|error| table.report("constituents", error.to_string(), "mend the port"))
-        .ok();
     table.finish();
     Some(Tide {
         name,

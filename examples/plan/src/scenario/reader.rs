@@ -8,93 +8,13 @@
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::ops::{Range, RangeInclusive};
-use std::path::PathBuf;
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::problem::Problem;
+use super::bounds::Bound;
+use super::source::{Located, Mark, Source};
 use crate::words::nearest;
-
-/// One file's text and what was found wrong in it.
-pub(super) struct Source {
-    file: PathBuf,
-    text: String,
-    problems: RefCell<Vec<Problem>>,
-}
-
-impl Source {
-    pub(super) fn new(file: PathBuf, text: String) -> Self {
-        Self {
-            file,
-            text,
-            problems: RefCell::default(),
-        }
-    }
-
-    pub(super) fn text(&self) -> &str {
-        &self.text
-    }
-
-    pub(super) fn file(&self) -> &PathBuf {
-        &self.file
-    }
-
-    pub(super) fn problems(&self) -> Vec<Problem> {
-        self.problems.borrow().clone()
-    }
-
-    pub(super) fn report(
-        &self,
-        span: &Range<usize>,
-        field: String,
-        what: impl Into<String>,
-        remedy: impl Into<String>,
-    ) {
-        let before = &self.text[..self.text.floor_char_boundary(span.start)];
-        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        self.problems.borrow_mut().push(Problem {
-            file: self.file.clone(),
-            line: before.matches('\n').count() + 1,
-            column: before[line_start..].chars().count() + 1,
-            field,
-            what: what.into(),
-            remedy: remedy.into(),
-        });
-    }
-}
-
-/// A value together with the place where it was written, for checks that need more than one field.
-#[derive(Clone, Debug)]
-pub(super) struct Located<T> {
-    pub value: T,
-    pub span: Range<usize>,
-    pub field: String,
-}
-
-/// A finite interval that a number must lie in.
-#[derive(Clone, Copy)]
-pub(super) enum Bound {
-    Within(f64, f64),
-    /// Above the first, up to and including the second.
-    AboveUpTo(f64, f64),
-}
-
-impl Bound {
-    fn admits(self, x: f64) -> bool {
-        match self {
-            Self::Within(low, high) => (low..=high).contains(&x),
-            Self::AboveUpTo(low, high) => x > low && x <= high,
-        }
-    }
-
-    fn describe(self) -> String {
-        match self {
-            Self::Within(low, high) => format!("from {low} to {high}"),
-            Self::AboveUpTo(low, high) => format!("above {low} and up to {high}"),
-        }
-    }
-}
 
 /// One table of a file, with the fields that were asked for so far.
 pub(super) struct Table<'s, 'i> {
@@ -161,11 +81,36 @@ impl<'s, 'i> Table<'s, 'i> {
         self.get(key).is_some()
     }
 
-    pub(super) fn located<T>(&self, key: &'static str, value: T) -> Located<T> {
+    /// A name that is looked up when all are known; empty where it is missing, which is reported.
+    pub(super) fn reference(&self, key: &'static str) -> Located<'s> {
+        let value = self.text(key);
+        self.locate(key, value)
+    }
+
+    /// The same where it may be left out.
+    pub(super) fn optional_reference(&self, key: &'static str) -> Option<Located<'s>> {
+        self.optional_text(key).map(|text| self.locate(key, text))
+    }
+
+    fn locate(&self, key: &'static str, value: String) -> Located<'s> {
         Located {
             value,
+            source: self.source,
             span: self.get(key).map_or_else(|| self.here(), Spanned::span),
             field: self.field(key),
+        }
+    }
+
+    /// Where this table stands, for what is judged when the whole scenario is known.
+    pub(super) fn mark(&self) -> Mark<'s> {
+        let fields = self.table.iter();
+        Mark {
+            source: self.source,
+            span: self.here(),
+            path: self.path.clone(),
+            fields: fields
+                .map(|(name, value)| (name.get_ref().as_ref().to_owned(), value.span()))
+                .collect(),
         }
     }
 
@@ -292,7 +237,7 @@ impl<'s, 'i> Table<'s, 'i> {
         found.map(|(_, value)| *value)
     }
 
-    pub(super) fn texts(&self, key: &'static str) -> Vec<Located<String>> {
+    pub(super) fn texts(&self, key: &'static str) -> Vec<Located<'s>> {
         let Some(value) = self.get(key) else {
             return Vec::new();
         };
@@ -314,6 +259,7 @@ impl<'s, 'i> Table<'s, 'i> {
                 };
                 Some(Located {
                     value: text.to_owned(),
+                    source: self.source,
                     span: item.span(),
                     field: self.field(key),
                 })
@@ -405,40 +351,58 @@ impl<'s, 'i> Table<'s, 'i> {
         let Some(value) = self.get(key) else {
             return Vec::new();
         };
+        if value.get_ref().is_table() {
+            self.report(
+                key,
+                format!("[{key}] in single brackets, and there may be several"),
+                format!("head each of them with double brackets: [[{key}]]"),
+            );
+            // Read all the same, so that names that are used elsewhere are known.
+            return self.numbered(key, 0, value).into_iter().collect();
+        }
         let Some(array) = value.get_ref().as_array() else {
             self.wrong_type(key, value.get_ref(), &format!("tables headed [[{key}]]"));
             return Vec::new();
         };
-        let mut out = Vec::new();
-        for (index, item) in array.iter().enumerate() {
-            let Some(table) = item.get_ref().as_table() else {
-                self.source.report(
-                    &item.span(),
-                    self.field(key),
-                    format!("found {}", spell(item.get_ref())),
-                    format!("give tables headed [[{key}]]"),
-                );
-                continue;
-            };
-            let name = ["id", "name", "place"].iter().find_map(|wanted| {
-                table
-                    .iter()
-                    .find(|(name, _)| name.get_ref().as_ref() == *wanted)
-                    .and_then(|(_, value)| value.get_ref().as_str())
-            });
-            let label = match name {
-                Some(name) => format!("{key} \"{name}\""),
-                None => format!("{key} {}", index + 1),
-            };
-            out.push(Table {
-                source: self.source,
-                table,
-                span: item.span(),
-                path: self.field(&label),
-                asked: RefCell::default(),
-            });
-        }
-        out
+        let rows = array.iter().enumerate();
+        rows.filter_map(|(index, item)| self.numbered(key, index, item))
+            .collect()
+    }
+
+    /// One of an array of tables.
+    fn numbered(
+        &self,
+        key: &'static str,
+        index: usize,
+        item: &'s Spanned<DeValue<'i>>,
+    ) -> Option<Table<'s, 'i>> {
+        let Some(table) = item.get_ref().as_table() else {
+            self.source.report(
+                &item.span(),
+                self.field(key),
+                format!("found {}", spell(item.get_ref())),
+                format!("give tables headed [[{key}]]"),
+            );
+            return None;
+        };
+        let name = ["id", "name", "place", "seat", "subject"].iter();
+        let name = name.copied().find_map(|wanted| {
+            table
+                .iter()
+                .find(|(name, _)| name.get_ref().as_ref() == wanted)
+                .and_then(|(_, value)| value.get_ref().as_str())
+        });
+        let label = match name {
+            Some(name) => format!("{key} \"{name}\""),
+            None => format!("{key} {}", index + 1),
+        };
+        Some(Table {
+            source: self.source,
+            table,
+            span: item.span(),
+            path: self.field(&label),
+            asked: RefCell::default(),
+        })
     }
 
     /// Reports the fields that nobody asked for: a misspelt name must not pass in silence.

@@ -2,9 +2,9 @@
 
 use wrackline_solar::{Observer, Site, Skyline};
 
-use super::bounds::{BEARING, LATITUDE, LEVEL, LONGITUDE, MINUTES};
+use super::bounds::{BEARING, Bound, LATITUDE, LEVEL, LONGITUDE, MINUTES};
 use super::habits::Habits;
-use super::reader::{Bound, Table};
+use super::reader::Table;
 use super::terrain::skyline;
 
 /// How a seat stands to the tide.

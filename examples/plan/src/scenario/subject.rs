@@ -1,6 +1,7 @@
 //! An animal.
 
-use super::reader::{Bound, Table};
+use super::bounds::Bound;
+use super::reader::Table;
 use super::season_of_year::HalfMonths;
 use super::seat::Seat;
 

@@ -2,8 +2,8 @@
 
 use wrackline_solar::{Skyline, SkylinePoint};
 
-use super::bounds::BEARING;
-use super::reader::{Bound, Table};
+use super::bounds::{BEARING, Bound};
+use super::reader::Table;
 
 /// Gaps in a terrain profile wider than this are taken as an open horizon, narrower ones as a
 /// straight line between their ends; our default.

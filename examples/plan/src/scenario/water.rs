@@ -1,6 +1,7 @@
 //! How far the water may stand from its prediction.
 
-use super::reader::{Bound, Table};
+use super::bounds::Bound;
+use super::reader::Table;
 
 /// How far the water may stand from its prediction, in metres. The two allowances serve different
 /// questions and are never merged: the upper one asks whether you can be cut off, the lower one

@@ -1,7 +1,7 @@
 //! A way to seats that the tide can close.
 
-use super::bounds::{LATITUDE, LEVEL, LONGITUDE, MINUTES};
-use super::reader::{Bound, Table};
+use super::bounds::{Bound, LATITUDE, LEVEL, LONGITUDE, MINUTES};
+use super::reader::Table;
 
 /// A way to seats that the tide can close.
 #[derive(Clone, Debug, PartialEq)]
