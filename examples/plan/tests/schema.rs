@@ -363,6 +363,10 @@ fn what_the_parser_refuses_in_the_demo_the_schema_refuses_too() {
         ("sensor_mm = [36.0, 24.0]", "sensor_mm = [36.0]"),
         ("angle_deg = [0, 45]\n", ""),
         ("title = \"Oskerrow Water\"", "title = \"\""),
+        ("title = \"Oskerrow Water\"", "title = \"Osker\\nrow\""),
+        ("name = \"Tallow Ness\"", "name = \"Tallow\\u001b[2J Ness\""),
+        ("cover = \"bank, sit low\"", "cover = \"bank\\uFFFE\""),
+        ("\"shore-plovel\"]", "\"shore-plovel\\u202e\"]"),
     ] {
         assert!(DEMO.contains(old), "the demo no longer has: {old}");
         let text = DEMO.replacen(old, new, 1);

@@ -1,5 +1,5 @@
 //! What a user gets for wrong input: every problem at once, with file, line, field, value and remedy.
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use std::path::Path;
 
@@ -248,5 +248,84 @@ fn a_name_that_is_used_twice_points_at_both_lines() {
                 "{problem}"
             );
         }
+    }
+}
+
+#[test]
+fn a_text_that_does_not_travel_is_refused_by_name_and_line() {
+    // Every kind of text of a scenario: what is printed, and what is only looked up.
+    let texts = [
+        ("title = \"Oskerrow Water\"", "title"),
+        ("title = \"The High Water\"", "title"),
+        ("name = \"Oskerrow Water\"", "name"),
+        ("datum = \"local chart datum\"", "datum"),
+        (
+            "note = \"north to north-east wind raises the water here\"",
+            "note",
+        ),
+        ("name = \"low front light\"", "name"),
+        ("name = \"lift-off\"", "name"),
+        ("kind = \"shell-ridge roost\"", "kind"),
+        ("name = \"Tallow Ness\"", "name"),
+        ("note = \"main flock roost\"", "note"),
+        ("cover = \"bank, sit low\"", "cover"),
+        ("permission = \"warden, weekly list\"", "permission"),
+        ("name = \"Hurdle Hard\"", "name"),
+        ("kind = \"causeway\"", "kind"),
+        ("name = \"two creeks behind the seat\"", "name"),
+        ("name = \"slate knotling\"", "name"),
+        ("reason = \"ground-nesting birds\"", "reason"),
+        ("id = \"body-large\"", "id"),
+        ("id = \"tele-600\"", "id"),
+    ];
+    for (old, field) in texts {
+        let (key, value) = old.split_once(" = \"").unwrap();
+        let value = value.trim_end_matches('"');
+        // A note is given by its beginning.
+        let old = format!("{key} = \"{value}");
+        for (bad, told) in [
+            ("\\n", "a line end, U+000A"),
+            ("\\r", "a line end, U+000D"),
+            ("\\u001b[2J", "an escape sequence, U+001B"),
+            ("\\u0007", "a control character, U+0007"),
+            ("\\u009b2J", "an escape sequence, U+009B"),
+            ("\\u2028", "a line end, U+2028"),
+            ("\\uFFFE", "no character, U+FFFE"),
+            ("\\uFFFF", "no character, U+FFFF"),
+            ("\\u202E", "turns the order"),
+        ] {
+            let marker = format!("{key} = \"{value}{bad}");
+            let text = demo_with(&old, &marker);
+            let line = text[..text.find(&marker).unwrap()].matches('\n').count() + 1;
+            let found = problems(&text);
+            let refused = found.iter().find(|problem| problem.what.contains(told));
+            let refused = refused.unwrap_or_else(|| panic!("{marker}: {found:#?}"));
+            assert_eq!(refused.line, line, "{refused}");
+            assert!(refused.field.ends_with(field), "{refused}");
+            // Nor do the messages carry it to the terminal.
+            for problem in &found {
+                let text = problem.to_string();
+                assert!(!text.chars().any(char::is_control), "{text:?}");
+            }
+        }
+    }
+    let several = demo_with("\"shore-plovel\"]", "\"shore\\u001b[2J\"]");
+    assert!(problems(&several)[0].what.contains("U+001B"));
+    let included = format!("include = [\"a\\nb\"]\n{DEMO}");
+    assert!(problems(&included)[0].what.contains("a line end"));
+    let unknown = format!("{DEMO}\n[\"\\u001b[2J\"]\n");
+    assert!(!problems(&unknown)[0].to_string().contains('\u{1b}'));
+}
+
+#[test]
+fn texts_in_every_script_travel() {
+    for name in [
+        "Måkeøya – «Ytterskjul»",
+        "Ḥōfiya חופיה",
+        "鳥の島・北",
+        "Tern’s Isle \u{200e}(east)",
+    ] {
+        let text = demo_with("name = \"Tallow Ness\"", &format!("name = \"{name}\""));
+        assert_eq!(Scenario::parse("t", &text).unwrap().places()[0].name, name);
     }
 }

@@ -13,6 +13,7 @@ use super::reader::Table;
 use super::seat::{self, Seat};
 use super::source::{Located, Mark, Source};
 use super::subject::{self, Subject};
+use super::text::visible;
 use super::wanted::{self, Wanted};
 use super::water::{self, Water};
 use super::way_in::{self, WayIn};
@@ -91,9 +92,10 @@ impl<'s> Draft<'s> {
             self.project_subject = project
                 .optional_reference("subject")
                 .or(self.project_subject.take());
-            for known in ["title", "visits_planned", "pictures_wanted"] {
-                let _ = project.has(known);
+            for known in ["title", "pictures_wanted"] {
+                let _ = project.optional_text(known);
             }
+            let _ = project.has("visits_planned");
             project.finish();
         }
         if root.has("port") {
@@ -270,7 +272,7 @@ impl<'s> Draft<'s> {
         let scenario = Scenario {
             title: self
                 .title
-                .unwrap_or_else(|| main.file().display().to_string()),
+                .unwrap_or_else(|| visible(&main.file().display().to_string()).into_owned()),
             zone,
             zone_name,
             project_subject,

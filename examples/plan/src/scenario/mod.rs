@@ -18,6 +18,7 @@ mod seat;
 mod source;
 mod subject;
 mod terrain;
+mod text;
 mod trial;
 mod wanted;
 mod water;

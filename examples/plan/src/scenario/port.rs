@@ -90,7 +90,7 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Tide> {
         }
         row.finish();
     }
-    let _ = table.has("note");
+    let _ = table.optional_text("note");
     let secondary = table.table("secondary").and_then(read_secondary);
     // Without its constituents the rest would be told a second time, of the port as a whole.
     let port = convention.and_then(|convention| {

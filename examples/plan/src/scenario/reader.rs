@@ -14,6 +14,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::bounds::Bound;
 use super::source::{Located, Mark, Source};
+use super::text::does_not_travel;
 use crate::words::nearest;
 
 /// One table of a file, with the fields that were asked for so far.
@@ -199,6 +200,16 @@ impl<'s, 'i> Table<'s, 'i> {
             self.report(key, "is empty", "write something or leave the line out");
             return None;
         }
+        self.travels(key, &value.span(), text)
+    }
+
+    /// A text that can go into everything that is printed, or the problem with it.
+    fn travels(&self, key: &str, span: &Range<usize>, text: &str) -> Option<String> {
+        if let Some(what) = does_not_travel(text) {
+            self.source
+                .report(span, self.field(key), what, "write it in one plain line");
+            return None;
+        }
         Some(text.to_owned())
     }
 
@@ -258,7 +269,7 @@ impl<'s, 'i> Table<'s, 'i> {
                     return None;
                 };
                 Some(Located {
-                    value: text.to_owned(),
+                    value: self.travels(key, &item.span(), text)?,
                     source: self.source,
                     span: item.span(),
                     field: self.field(key),

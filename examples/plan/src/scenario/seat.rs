@@ -132,7 +132,7 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Seat> {
         place: 0,
         way_in: None,
     };
-    let _ = table.has("note");
+    let _ = table.optional_text("note");
     table.finish();
     Some(seat)
 }

@@ -5,6 +5,7 @@ use std::ops::Range;
 use std::path::PathBuf;
 
 use super::problem::Problem;
+use super::text::visible;
 
 /// One file's text, what is wrong in it, and what is only implausible.
 pub(super) struct Source {
@@ -58,9 +59,9 @@ impl Source {
             file: self.file.clone(),
             line: before.matches('\n').count() + 1,
             column: before[line_start..].chars().count() + 1,
-            field,
-            what,
-            remedy,
+            field: visible(&field).into_owned(),
+            what: visible(&what).into_owned(),
+            remedy: visible(&remedy).into_owned(),
         }
     }
 }

@@ -75,7 +75,7 @@ pub(super) fn read(table: Table<'_, '_>) -> Water {
             default.lower_allowance_m,
         ),
     };
-    let _ = table.has("note");
+    let _ = table.optional_text("note");
     table.finish();
     water
 }

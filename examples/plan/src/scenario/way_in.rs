@@ -63,7 +63,10 @@ pub(super) fn read(table: Table<'_, '_>) -> WayIn {
         margin_m: table.number("margin_m", Bound::Within(0.0, 5.0)),
         margin_minutes: table.number("margin_minutes", MINUTES),
     };
-    for known in ["kind", "length_m", "walk_minutes", "note"] {
+    for known in ["kind", "note"] {
+        let _ = table.optional_text(known);
+    }
+    for known in ["length_m", "walk_minutes"] {
         let _ = table.has(known);
     }
     table.finish();
