@@ -448,17 +448,17 @@ fn other_lights<'s>(
         .collect()
 }
 
-/// The wanted pictures of the project's subject that a window may bring, by light and part of the tide.
+/// The wanted pictures of a subject that a window may bring, by light and part of the tide.
 fn brings<'s>(
     scenario: &'s Scenario,
     wish: Wish<'_>,
     occasion: &Occasion,
     window: &Window,
 ) -> Vec<&'s Wanted> {
-    let project = scenario.project_subject();
-    if project.is_some_and(|subject| subject.id != wish.subject.id) {
-        return Vec::new();
-    }
+    let shows = |wanted: &&Wanted| {
+        let subject = scenario.subject_of(wanted);
+        subject.is_none_or(|subject| subject.id == wish.subject.id)
+    };
     let in_light = |wanted: &&Wanted| {
         let mut lights = wanted.lights.iter().map(|&at| &scenario.lights()[at]);
         lights.any(|light| light.name == wish.light.name)
@@ -471,6 +471,7 @@ fn brings<'s>(
     let mut brings: Vec<&Wanted> = scenario
         .wanted()
         .iter()
+        .filter(shows)
         .filter(in_light)
         .filter(on_tide)
         .collect();

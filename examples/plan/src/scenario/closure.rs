@@ -1,4 +1,4 @@
-//! When a place may not be used, and why.
+//! When a place, a seat or an animal is to be left alone, and why.
 
 use jiff::civil::{Date, Weekday, date};
 
@@ -51,7 +51,8 @@ pub enum ClosureRule {
     AskFirst,
 }
 
-/// When a place may not be used, and why.
+/// When a place, a seat or an animal is to be left alone, and why. It bears where all that it names
+/// comes together; an animal is guarded at every place where it is listed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Closure {
     /// The dates it covers.
@@ -93,6 +94,16 @@ impl Closure {
 }
 
 pub(super) fn read(table: Table<'_, '_>) -> Option<Closure> {
+    if !["place", "seat", "subject"]
+        .iter()
+        .any(|key| table.has(key))
+    {
+        table.report(
+            "place",
+            "is missing",
+            "add `place = ...`, \"*\" for all of them, or name a `seat` or a `subject`",
+        );
+    }
     let from = day(&table, "from");
     let to = day(&table, "to");
     let weekdays = weekdays(&table);

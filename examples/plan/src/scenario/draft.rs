@@ -3,6 +3,7 @@
 use jiff::tz::TimeZone;
 
 use super::closure::{self, Closure, covers_every_day};
+use super::contact::{self, Contact};
 use super::days::{self, FreeHours};
 use super::habits::{self, Habits};
 use super::kit::Owned;
@@ -30,9 +31,10 @@ pub(super) struct Draft<'s> {
     tide: Option<Tide>,
     water: Option<Water>,
     habits: Option<Habits>,
+    contact: Option<Contact>,
     lights: Vec<Light>,
     free_hours: Vec<FreeHours>,
-    wanted: Vec<(Wanted, Vec<Located<'s>>)>,
+    wanted: Vec<DraftWanted<'s>>,
     places: Vec<(Place, Vec<Located<'s>>)>,
     seats: Vec<DraftSeat<'s>>,
     ways_in: Vec<WayIn>,
@@ -64,6 +66,14 @@ struct DraftSeat<'s> {
 struct DraftClosure<'s> {
     closure: Closure,
     place: Option<Located<'s>>,
+    seat: Option<Located<'s>>,
+    subject: Option<Located<'s>>,
+}
+
+struct DraftWanted<'s> {
+    wanted: Wanted,
+    lights: Vec<Located<'s>>,
+    subject: Option<Located<'s>>,
 }
 
 impl<'s> Draft<'s> {
@@ -113,6 +123,9 @@ impl<'s> Draft<'s> {
         self.once(root, "habits", |draft, table| {
             draft.habits.replace(habits::read(table)).is_some()
         });
+        self.once(root, "contact", |draft, table| {
+            draft.contact.replace(contact::read(table)).is_some()
+        });
         for table in root.tables("light") {
             self.marks.lights.push(table.mark());
             self.lights.push(light::read(table));
@@ -121,7 +134,12 @@ impl<'s> Draft<'s> {
             .extend(root.tables("free").into_iter().filter_map(days::read_free));
         for table in root.tables("wanted") {
             let lights = table.texts("light");
-            self.wanted.push((wanted::read(table), lights));
+            let subject = table.optional_reference("subject");
+            self.wanted.push(DraftWanted {
+                wanted: wanted::read(table),
+                lights,
+                subject,
+            });
         }
         for table in root.tables("place") {
             let (mark, subjects) = (table.mark(), table.texts("subjects"));
@@ -153,10 +171,19 @@ impl<'s> Draft<'s> {
         }
         for table in root.tables("closure") {
             let mark = table.mark();
-            let place = Some(table.reference("place")).filter(|place| place.value != "*");
+            let place = table
+                .optional_reference("place")
+                .filter(|place| place.value != "*");
+            let seat = table.optional_reference("seat");
+            let subject = table.optional_reference("subject");
             if let Some(closure) = closure::read(table) {
                 self.marks.closures.push(mark);
-                self.closures.push(DraftClosure { closure, place });
+                self.closures.push(DraftClosure {
+                    closure,
+                    place,
+                    seat,
+                    subject,
+                });
             }
         }
         self.owned.read(root);
@@ -246,11 +273,28 @@ impl<'s> Draft<'s> {
             closure.place = draft
                 .place
                 .and_then(|name| resolve(&name, "place", &place_ids));
+            closure.seat = draft
+                .seat
+                .and_then(|name| resolve(&name, "seat", &seat_ids));
+            closure.subject = draft
+                .subject
+                .and_then(|name| resolve(&name, "subject", &subject_ids));
+            if let (Some(place), Some(seat)) = (closure.place, closure.seat)
+                && seats
+                    .get(seat)
+                    .is_some_and(|seat: &Seat| seat.place != place)
+            {
+                mark.problem(
+                    "seat",
+                    format!("\"{}\" stands at another place than this", seat_ids[seat]),
+                    "leave the place out, or name a seat that stands there",
+                );
+            }
             if covers_every_day(&closure) {
                 mark.problem(
                     "from",
                     "the closure covers the whole year, so nothing could ever be proposed here",
-                    "shorten it, or take the place out of the scenario",
+                    "shorten it, or take what it closes out of the scenario",
                 );
             }
             closures.push(closure);
@@ -260,11 +304,16 @@ impl<'s> Draft<'s> {
             self.lights.push(light::default_light());
         }
         let light_names = ids(self.lights.iter().map(|light| &light.name));
-        for (mut picture, lights) in self.wanted.drain(..) {
-            picture.lights = lights
+        for draft in self.wanted.drain(..) {
+            let mut picture = draft.wanted;
+            picture.lights = draft
+                .lights
                 .iter()
                 .filter_map(|name| resolve(name, "light", &light_names))
                 .collect();
+            picture.subject = draft
+                .subject
+                .and_then(|name| resolve(&name, "subject", &subject_ids));
             wanted.push(picture);
         }
 
@@ -279,6 +328,7 @@ impl<'s> Draft<'s> {
             tide: self.tide,
             water: self.water.unwrap_or(water::NO_RESIDUAL_GIVEN),
             habits: self.habits.unwrap_or(habits::OUR_HABITS),
+            contact: self.contact,
             lights: self.lights,
             free_hours: self.free_hours,
             wanted,

@@ -8,9 +8,11 @@ use super::reader::Table;
 pub struct Light {
     /// Its name in the scenario.
     pub name: String,
-    /// Lowest airless altitude of the sun's centre, degrees.
+    /// Lowest airless altitude of the sun's centre, degrees from -90: by moonlight the sun may be
+    /// anywhere below. The air lifts what is seen by 0.5 degrees at the horizon and by 0.1 at 10
+    /// degrees.
     pub lowest_deg: f64,
-    /// Highest airless altitude of the sun's centre, degrees.
+    /// Highest such altitude.
     pub highest_deg: f64,
     /// Smallest angle between the shadow line and the view, degrees from 0 (front light) to 180
     /// (into the sun).
@@ -54,7 +56,7 @@ pub(super) fn default_light() -> Light {
 pub(super) fn read(table: Table<'_, '_>) -> Light {
     let name = table.text("name");
     let [lowest_deg, highest_deg] =
-        ordered(&table, "altitude_deg", Bound::Within(-18.0, 90.0)).unwrap_or([0.0, 12.0]);
+        ordered(&table, "altitude_deg", Bound::Within(-90.0, 90.0)).unwrap_or([0.0, 12.0]);
     let [narrowest_deg, widest_deg] =
         ordered(&table, "angle_deg", Bound::Within(0.0, 180.0)).unwrap_or([0.0, 180.0]);
     let overcast = table.flag_or("overcast", false);

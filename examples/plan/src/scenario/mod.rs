@@ -3,6 +3,7 @@
 
 mod bounds;
 mod closure;
+mod contact;
 mod days;
 mod draft;
 mod habits;
@@ -26,6 +27,7 @@ mod way_in;
 mod whole;
 
 pub use closure::{Closure, ClosureDates, ClosureRule};
+pub use contact::Contact;
 pub use days::FreeHours;
 pub use habits::{FrozenDays, Habits, LightWeights};
 pub use kit::NamedKit;

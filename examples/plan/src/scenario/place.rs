@@ -32,7 +32,9 @@ pub struct Place {
     /// Its animals would suffer if many knew of it: its position is coarsened in every export
     /// unless asked for.
     pub sensitive: bool,
-    /// Remark.
+    /// Where to leave the car, and whom to ask for that.
+    pub parking: Option<String>,
+    /// Remark, for you alone: nothing reads it.
     pub note: Option<String>,
     pub(super) subjects: Vec<usize>,
 }
@@ -65,6 +67,7 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Place> {
         push_m,
         overtop_m,
         from_home_minutes: table.optional_number("from_home_minutes", MINUTES),
+        parking: table.optional_text("parking"),
         sensitive: table.flag_or("sensitive", false),
         note: table.optional_text("note"),
         subjects: Vec::new(),

@@ -12,6 +12,9 @@ pub struct Wanted {
     pub lights: Vec<usize>,
     /// The part of the tide it belongs to.
     pub phase: Phase,
+    /// The animal that it shows, as a position in the scenario's subjects; the project's own when
+    /// `None`.
+    pub(super) subject: Option<usize>,
     /// How many are there already.
     pub taken: u32,
 }
@@ -28,6 +31,7 @@ pub(super) fn read(table: Table<'_, '_>) -> Wanted {
     let wanted = Wanted {
         picture: table.text("name"),
         lights: Vec::new(),
+        subject: None,
         phase: phase.unwrap_or_default(),
         taken: table.integer("taken", 0..=1_000_000).unwrap_or(0) as u32,
     };

@@ -7,6 +7,7 @@
 use jiff::tz::TimeZone;
 
 use super::closure::Closure;
+use super::contact::Contact;
 use super::days::FreeHours;
 use super::habits::Habits;
 use super::kit::NamedKit;
@@ -29,6 +30,7 @@ pub struct Scenario {
     pub(super) tide: Option<Tide>,
     pub(super) water: Water,
     pub(super) habits: Habits,
+    pub(super) contact: Option<Contact>,
     pub(super) lights: Vec<Light>,
     pub(super) free_hours: Vec<FreeHours>,
     pub(super) wanted: Vec<Wanted>,
@@ -76,6 +78,10 @@ impl Scenario {
     pub fn habits(&self) -> &Habits {
         &self.habits
     }
+    /// Who is told before an outing, and raises the alarm.
+    pub fn contact(&self) -> Option<&Contact> {
+        self.contact.as_ref()
+    }
     /// Kinds of light in which pictures are wanted, at least one, the preferred first.
     pub fn lights(&self) -> &[Light] {
         &self.lights
@@ -87,6 +93,11 @@ impl Scenario {
     /// Pictures wanted for the project.
     pub fn wanted(&self) -> &[Wanted] {
         &self.wanted
+    }
+    /// The animal that a wanted picture shows: its own, or the project's.
+    pub fn subject_of(&self, wanted: &Wanted) -> Option<&Subject> {
+        let own = wanted.subject.map(|at| &self.subjects[at]);
+        own.or(self.project_subject())
     }
     /// The known places.
     pub fn places(&self) -> &[Place] {
