@@ -1,4 +1,5 @@
-//! What a user gets for wrong input: every problem at once, with file, line, field, value and remedy.
+//! What a user gets for wrong input: every problem at once, with file, line, field, value and
+//! remedy.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use std::path::Path;
@@ -328,4 +329,49 @@ fn texts_in_every_script_travel() {
         let text = demo_with("name = \"Tallow Ness\"", &format!("name = \"{name}\""));
         assert_eq!(Scenario::parse("t", &text).unwrap().places()[0].name, name);
     }
+}
+
+#[test]
+fn a_point_of_terrain_that_stands_alone() {
+    let old = "horizon_deg = [[129, 0], [130, 9], [180, 12], [230, 8], [231, 0]]";
+    for (new, told) in [
+        ("horizon_deg = [[180, 12]]", 1),
+        ("horizon_deg = [[0, 5], [180, 12]]", 2),
+        ("horizon_deg = [[10, 5], [50, 5], [180, 12]]", 1),
+    ] {
+        let found = problems(&demo_with(old, new));
+        assert_eq!(found.len(), told, "{found:#?}");
+        for problem in found {
+            assert_eq!(problem.field, "seat \"F\" > horizon_deg");
+            assert!(problem.what.contains("stands alone"), "{problem}");
+            assert!(problem.remedy.contains("either side"), "{problem}");
+        }
+    }
+    // A ring of points a right angle apart is a terrain all around.
+    let ring = "horizon_deg = [[0, 5], [90, 5], [180, 12], [270, 3]]";
+    assert!(Scenario::parse("t", &demo_with(old, ring)).is_ok());
+}
+
+#[test]
+fn differences_that_put_low_water_above_high_water() {
+    let secondary = "[port.secondary]\n\
+        standard = { mhws_m = 7.8, mhwn_m = 6.1, mlwn_m = 2.7, mlws_m = 1.0 }\n\
+        differences = { mhws_m = -0.5, mhwn_m = -2.0, mlwn_m = 1.5, mlws_m = 0 }\n\
+        high_water_minutes = [[0, 0], [6, 0]]\n\
+        low_water_minutes = [[0, 0], [6, 0]]\n";
+    let text = format!("{DEMO}\n{secondary}");
+    let problem = only_problem(&text, "differences = ");
+    assert!(problem.what.contains("at mean neaps"), "{problem}");
+    assert!(
+        problem.what.contains("4.20 m, above high water, 4.10 m"),
+        "{problem}"
+    );
+    let text = text.replace("mhwn_m = -2.0, mlwn_m = 1.5", "mhwn_m = -0.5, mlwn_m = 0.2");
+    assert!(Scenario::parse("t", &text).is_ok());
+    let text = text.replace("mhws_m = -0.5", "mhws_m = -7");
+    assert!(
+        only_problem(&text, "differences = ")
+            .what
+            .contains("at mean springs")
+    );
 }

@@ -65,6 +65,11 @@ impl<'s, 'i> Table<'s, 'i> {
         self.source.report(&span, self.field(key), what, remedy);
     }
 
+    /// Notes what is implausible about `key`.
+    pub(super) fn warn(&self, key: &str, what: impl Into<String>, remedy: impl Into<String>) {
+        self.mark().warn(key, what, remedy);
+    }
+
     fn get(&self, key: &'static str) -> Option<&'s Spanned<DeValue<'i>>> {
         self.asked.borrow_mut().insert(key);
         self.table
