@@ -42,7 +42,8 @@ fn days(season: &Season<'_>) -> Vec<(String, String, Date)> {
 fn a_closure_may_be_of_a_seat_alone() {
     let open = Scenario::parse("test.toml", DEMO).unwrap();
     let closed = demo_and(
-        "[[closure]]\nseat = \"A\"\nfrom = \"12-01\"\nto = \"01-31\"\nreason = \"r\"\nrule = \"closed\"",
+        "[[closure]]\nseat = \"A\"\nfrom = \"12-01\"\nto = \"01-31\"\nreason = \"r\"\nrule = \
+         \"closed\"",
     );
     let (before, after) = (days(&winter(&open, None)), days(&winter(&closed, None)));
     let shut = |day: &Date| (date(2026, 12, 1)..=date(2027, 1, 31)).contains(day);
@@ -59,7 +60,8 @@ fn a_closure_may_be_of_a_seat_alone() {
 fn a_closure_of_an_animal_guards_it_wherever_it_is_listed() {
     let open = Scenario::parse("test.toml", DEMO).unwrap();
     let closed = demo_and(
-        "[[closure]]\nsubject = \"longbill-marshpiper\"\nfrom = \"11-01\"\nto = \"02-28\"\nreason = \"r\"\n\
+        "[[closure]]\nsubject = \"longbill-marshpiper\"\nfrom = \"11-01\"\nto = \"02-28\"\nreason \
+         = \"r\"\n\
          rule = \"closed\"",
     );
     let every = Some(EVERY_SUBJECT);
@@ -80,7 +82,8 @@ fn a_closure_of_an_animal_guards_it_wherever_it_is_listed() {
 #[test]
 fn a_closure_names_a_seat_of_its_own_place() {
     let text = format!(
-        "{DEMO}\n[[closure]]\nplace = \"brindle\"\nseat = \"A\"\nfrom = \"12-01\"\nto = \"01-31\"\nreason = \"r\"\n\
+        "{DEMO}\n[[closure]]\nplace = \"brindle\"\nseat = \"A\"\nfrom = \"12-01\"\nto = \
+         \"01-31\"\nreason = \"r\"\n\
          rule = \"closed\""
     );
     let problems = Scenario::parse("test.toml", &text).unwrap_err().to_string();
@@ -93,7 +96,8 @@ fn a_closure_names_a_seat_of_its_own_place() {
 #[test]
 fn a_wanted_picture_may_be_of_another_animal_than_the_project() {
     let scenario = demo_and(
-        "[[wanted]]\nname = \"owl over the ditch\"\nsubject = \"reed-owl\"\nlight = [\"low front light\"]",
+        "[[wanted]]\nname = \"owl over the ditch\"\nsubject = \"reed-owl\"\nlight = [\"low front \
+         light\"]",
     );
     let season = winter(&scenario, Some(EVERY_SUBJECT));
     let owl = scenario.wanted().last().unwrap();

@@ -1,4 +1,5 @@
-//! The JSON Schema of the scenario, held against the parser: the same fields, the same bounds, the same duties.
+//! The JSON Schema of the scenario, held against the parser: the same fields, the same bounds, the
+//! same duties.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use std::collections::BTreeSet;
@@ -9,17 +10,9 @@ use wrackline_plan::scenario::{DEMO, Problem, SCHEMA, Scenario};
 
 /// A field that nobody could mean.
 const UNKNOWN: &str = "zzqx";
-/// Fields that the parser lets pass without reading them: the schema may say more about them than the parser asks.
-const UNREAD: [&str; 8] = [
-    "title",
-    "visits_planned",
-    "pictures_wanted",
-    "kind",
-    "length_m",
-    "walk_minutes",
-    "note",
-    "include",
-];
+/// Fields that the parser lets pass without reading them: the schema may say more about them than
+/// the parser asks.
+const UNREAD: [&str; 1] = ["include"];
 
 fn schema() -> Value {
     serde_json::from_str(SCHEMA).unwrap()
@@ -73,7 +66,8 @@ fn tables() -> Vec<Table> {
     out
 }
 
-/// A value that a schema allows: the first example or word, else the upper bound, else all that is required.
+/// A value that a schema allows: the first example or word, else the upper bound, else all that is
+/// required.
 fn sample(schema: &Value) -> Value {
     if let Some(given) = schema["examples"].get(0).or(schema["enum"].get(0)) {
         return given.clone();
@@ -205,8 +199,8 @@ fn both_ask_for_the_same_fields() {
                 let mut told = about(found, name).into_iter();
                 told.any(|p| p.what.starts_with("is missing") || p.what == "does not have two rows")
             };
-            // A light needs an angle, a moon or clouds, a closure something that it closes: the schema says so
-            // with anyOf.
+            // A light needs an angle, a moon or clouds, a closure something that it closes: the
+            // schema says so with anyOf.
             let either =
                 path == ["light"] && name == "angle_deg" || path == ["closure"] && name == "place";
             assert!(
@@ -227,7 +221,8 @@ fn both_ask_for_the_same_fields() {
     }
 }
 
-/// Numbers just outside of the bounds of a schema, and the bounds themselves where they belong to it.
+/// Numbers just outside of the bounds of a schema, and the bounds themselves where they belong to
+/// it.
 fn edges(schema: &Value) -> (Vec<f64>, Vec<f64>) {
     let bound = |name: &str| schema[name].as_f64();
     let mut outside = Vec::new();

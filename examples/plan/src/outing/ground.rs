@@ -283,6 +283,9 @@ pub(crate) fn missing(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
     if seat.ground_m.is_none() {
         missing.push("`ground_m`, the height of its ground");
     }
+    if scenario.way_in_of(seat).is_some() && !seat.access_given {
+        missing.push("`access`, how it stands to the tide");
+    }
     if seat.access != Access::Dry && scenario.way_in_of(seat).is_none() {
         missing.push("`way_in`, the way to it");
     }

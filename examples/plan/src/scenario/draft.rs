@@ -41,6 +41,7 @@ pub(super) struct Draft<'s> {
     subjects: Vec<Subject>,
     closures: Vec<DraftClosure<'s>>,
     owned: Owned,
+    visits: Option<u32>,
     marks: Marks<'s>,
 }
 
@@ -49,6 +50,7 @@ pub(super) struct Draft<'s> {
 pub(super) struct Marks<'s> {
     pub(super) top: Option<Mark<'s>>,
     pub(super) port: Option<Mark<'s>>,
+    pub(super) water: Option<Mark<'s>>,
     pub(super) lights: Vec<Mark<'s>>,
     pub(super) places: Vec<Mark<'s>>,
     pub(super) seats: Vec<Mark<'s>>,
@@ -105,7 +107,8 @@ impl<'s> Draft<'s> {
             for known in ["title", "pictures_wanted"] {
                 let _ = project.optional_text(known);
             }
-            let _ = project.has("visits_planned");
+            let visits = project.integer("visits_planned", 1..=100_000);
+            self.visits = visits.map(|visits| visits as u32).or(self.visits);
             project.finish();
         }
         if root.has("port") {
@@ -118,6 +121,7 @@ impl<'s> Draft<'s> {
             self.marks.port.get_or_insert_with(|| root.mark());
         }
         self.once(root, "water", |draft, table| {
+            draft.marks.water = Some(table.mark());
             draft.water.replace(water::read(table)).is_some()
         });
         self.once(root, "habits", |draft, table| {
@@ -338,6 +342,8 @@ impl<'s> Draft<'s> {
             subjects: self.subjects,
             closures,
             kits: self.owned.kits(),
+            visits: self.visits,
+            warnings: Vec::new(),
         };
         Some((scenario, self.marks))
     }

@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 use toml::de::DeTable;
 
 use super::draft::Draft;
-use super::problem::{Problem, Problems};
+use super::problem::{Problem, Problems, in_order};
 use super::reader::Table;
 use super::source::Source;
+use super::warnings;
 use super::whole::Scenario;
 
 /// Files that one scenario may include, so that a circle of includes ends.
@@ -110,17 +111,18 @@ impl Scenario {
         for root in roots {
             root.finish();
         }
-        match Problems::collect(sources.iter().flat_map(Source::problems).collect()) {
-            Some(problems) => Err(problems),
-            None => match scenario {
-                Some((scenario, _)) => Ok(scenario),
-                None => Err(Problems::one(
-                    main,
-                    "is incomplete".to_owned(),
-                    "see the demo scenario",
-                )),
-            },
+        let problems = sources.iter().flat_map(Source::problems).collect();
+        if let Some(problems) = Problems::collect(problems) {
+            return Err(problems);
         }
+        let Some((mut scenario, marks)) = scenario else {
+            let incomplete = "is incomplete".to_owned();
+            return Err(Problems::one(main, incomplete, "see the demo scenario"));
+        };
+        warnings::look(&scenario, &marks);
+        scenario.warnings = sources.iter().flat_map(Source::warnings).collect();
+        in_order(&mut scenario.warnings);
+        Ok(scenario)
     }
 }
 

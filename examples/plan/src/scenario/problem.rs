@@ -4,7 +4,7 @@ use core::fmt;
 use std::path::{Path, PathBuf};
 
 /// One thing wrong in a scenario file.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
 pub struct Problem {
     /// The file it stands in, as it was named on the command line or in an `include`.
     pub file: PathBuf,
@@ -30,6 +30,15 @@ impl fmt::Display for Problem {
     }
 }
 
+/// What is implausible in a scenario file and not wrong, in the shape of a problem.
+pub type Warning = Problem;
+
+/// Sorts what was found as it stands in the files, each once.
+pub(super) fn in_order(list: &mut Vec<Problem>) {
+    list.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
+    list.dedup();
+}
+
 /// All problems of a scenario, in the order in which they stand in the files. Never empty.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problems(Vec<Problem>);
@@ -37,8 +46,7 @@ pub struct Problems(Vec<Problem>);
 impl Problems {
     /// `None` when there is nothing wrong.
     pub fn collect(mut list: Vec<Problem>) -> Option<Self> {
-        list.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
-        list.dedup();
+        in_order(&mut list);
         (!list.is_empty()).then_some(Self(list))
     }
 

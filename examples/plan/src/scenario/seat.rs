@@ -63,6 +63,8 @@ pub struct Seat {
     pub permission: Option<String>,
     /// How it stands to the tide.
     pub access: Access,
+    /// Whether that was written out. Beside a way in it must be: what nobody said is not dry.
+    pub access_given: bool,
     /// The terrain around it, as far as it is known.
     pub skyline: Option<Skyline>,
     /// Tried out on paper only: whether the water lets anybody sit there is not judged.
@@ -127,6 +129,7 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Seat> {
         cover: table.optional_text("cover"),
         permission: table.optional_text("permission"),
         access,
+        access_given: table.has("access"),
         skyline: skyline(&table),
         on_paper: false,
         place: 0,

@@ -24,7 +24,15 @@ pub struct Subject {
     pub present: HalfMonths,
     /// When it breeds; no outing is proposed for it then.
     pub breeding: HalfMonths,
-    /// Remark.
+    /// Distance at which heads go up, metres; a check on the stand-off distances.
+    pub alert_m: Option<f64>,
+    /// Distance at which it takes flight, metres; a check on the stand-off distances.
+    pub flight_m: Option<f64>,
+    /// Speed in flight, for you alone: nothing reads it.
+    pub flight_speed_m_per_s: Option<f64>,
+    /// Wing beats a second, for you alone: nothing reads it.
+    pub wingbeat_hz: Option<f64>,
+    /// Remark, for you alone: nothing reads it.
     pub note: Option<String>,
 }
 
@@ -72,11 +80,13 @@ pub(super) fn read(table: Table<'_, '_>) -> Subject {
         stand_off_from_hide_m: table.number("stand_off_from_hide_m", distance),
         present,
         breeding,
+        alert_m: table.optional_number("alert_m", distance),
+        flight_m: table.optional_number("flight_m", distance),
+        flight_speed_m_per_s: table
+            .optional_number("flight_speed_m_per_s", Bound::AboveUpTo(0.0, 200.0)),
+        wingbeat_hz: table.optional_number("wingbeat_hz", Bound::AboveUpTo(0.0, 1000.0)),
         note: table.optional_text("note"),
     };
-    for known in ["alert_m", "flight_m", "flight_speed_m_per_s", "wingbeat_hz"] {
-        let _ = table.optional_number(known, Bound::Within(0.0, 5000.0));
-    }
     table.finish();
     subject
 }

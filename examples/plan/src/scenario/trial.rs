@@ -59,6 +59,7 @@ impl Scenario {
                 cover: None,
                 permission: None,
                 access: Access::Dry,
+                access_given: true,
                 skyline: None,
                 on_paper: true,
                 place: at,

@@ -10,6 +10,12 @@ pub struct WayIn {
     pub id: String,
     /// Full name.
     pub name: String,
+    /// What it is: a causeway, a path along the marsh.
+    pub kind: Option<String>,
+    /// Its length, metres; a check on the minutes.
+    pub length_m: Option<f64>,
+    /// Minutes to walk it by day; a check on the minutes loaded and in the dark.
+    pub walk_minutes: Option<f64>,
     /// Its lowest point, metres above chart datum.
     pub low_point_m: f64,
     /// Creeks that fill and cut the way off earlier, by name and level.
@@ -23,6 +29,8 @@ pub struct WayIn {
     pub margin_m: f64,
     /// Minutes kept before the way closes and after it clears.
     pub margin_minutes: f64,
+    /// Remark, for you alone: nothing reads it.
+    pub note: Option<String>,
 }
 
 impl WayIn {
@@ -56,19 +64,17 @@ pub(super) fn read(table: Table<'_, '_>) -> WayIn {
     let way = WayIn {
         id: table.text("id"),
         name: table.text("name"),
+        kind: table.optional_text("kind"),
+        length_m: table.optional_number("length_m", Bound::AboveUpTo(0.0, 50_000.0)),
+        walk_minutes: table.optional_number("walk_minutes", MINUTES),
         low_point_m: table.number("low_point_m", LEVEL),
         creeks,
         path_deg: table.pairs("path_deg", LATITUDE, LONGITUDE),
         loaded_dark_minutes: table.number("loaded_dark_minutes", MINUTES),
         margin_m: table.number("margin_m", Bound::Within(0.0, 5.0)),
         margin_minutes: table.number("margin_minutes", MINUTES),
+        note: table.optional_text("note"),
     };
-    for known in ["kind", "note"] {
-        let _ = table.optional_text(known);
-    }
-    for known in ["length_m", "walk_minutes"] {
-        let _ = table.has(known);
-    }
     table.finish();
     way
 }

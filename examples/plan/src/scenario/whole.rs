@@ -14,6 +14,7 @@ use super::kit::NamedKit;
 use super::light::Light;
 use super::place::Place;
 use super::port::Tide;
+use super::problem::Warning;
 use super::seat::Seat;
 use super::subject::Subject;
 use super::wanted::Wanted;
@@ -40,6 +41,8 @@ pub struct Scenario {
     pub(super) subjects: Vec<Subject>,
     pub(super) closures: Vec<Closure>,
     pub(super) kits: Vec<NamedKit>,
+    pub(super) visits: Option<u32>,
+    pub(super) warnings: Vec<Warning>,
 }
 
 impl Scenario {
@@ -65,6 +68,15 @@ impl Scenario {
     /// The subject that the project is about, if one is named.
     pub fn project_subject(&self) -> Option<&Subject> {
         self.project_subject.map(|at| &self.subjects[at])
+    }
+    /// Visits that the project is planned to take.
+    pub fn project_visits(&self) -> Option<u32> {
+        self.visits
+    }
+    /// What is implausible in it, in the order in which it stands in the files. The scenario is
+    /// good all the same.
+    pub fn warnings(&self) -> &[Warning] {
+        &self.warnings
     }
     /// The tide, or `None` inland.
     pub fn tide(&self) -> Option<&Tide> {

@@ -1,0 +1,195 @@
+//! Levels of places, seats and ways against the highest and the lowest water of the port, and
+//! margins of nothing.
+
+use super::super::draft::Marks;
+use super::super::port::Tide;
+use super::super::source::Mark;
+use super::super::whole::Scenario;
+use super::port::from_mean_level;
+
+/// How far the extremes of two years may fall short of those of all years, metres.
+const SHORT_M: f64 = 0.1;
+/// Ground so far above the highest water is no concern of the tide, or was measured from another
+/// datum.
+const FAR_M: f64 = 5.0;
+
+pub(super) fn look(scenario: &Scenario, marks: &Marks<'_>) {
+    margins(scenario, marks);
+    if let Some(tide) = scenario.tide() {
+        against_the_tide(scenario, marks, tide);
+    }
+    for (seat, mark) in scenario.seats().iter().zip(&marks.seats) {
+        if let (Some(way), Some(ground_m)) = (scenario.way_in_of(seat), seat.ground_m)
+            && way.low_point_m > ground_m
+        {
+            mark.warn(
+                "ground_m",
+                format!(
+                    "{ground_m} m, below the low point of {}, {} m",
+                    way.name, way.low_point_m
+                ),
+                "check both and their datum: the seat drowns before its way does",
+            );
+        }
+    }
+}
+
+fn margins(scenario: &Scenario, marks: &Marks<'_>) {
+    let remedy =
+        "leave something for what the prediction does not know: surge, wind, waves, a slip";
+    for (way, mark) in scenario.ways_in.iter().zip(&marks.ways_in) {
+        for (key, margin) in [
+            ("margin_m", way.margin_m),
+            ("margin_minutes", way.margin_minutes),
+        ] {
+            if margin == 0.0 {
+                mark.warn(key, "leaves no margin", remedy);
+            }
+        }
+    }
+    for (seat, mark) in scenario.seats().iter().zip(&marks.seats) {
+        if seat.ground_m.is_some() && seat.freeboard_m == 0.0 {
+            mark.warn("freeboard_m", "leaves no margin", remedy);
+        }
+    }
+    let Some(mark) = &marks.water else { return };
+    let water = scenario.water();
+    if water.upper_allowance_m == 0.0 {
+        mark.warn("upper_allowance_m", "leaves no margin", remedy);
+    }
+    if water.upper_m() < 0.0 {
+        mark.warn(
+            "upper_allowance_m",
+            format!(
+                "{} m leaves the upper water {:.2} m below the prediction",
+                water.upper_allowance_m,
+                -water.upper_m()
+            ),
+            "check the signs of `bias_m` and `surge_m`: observed less predicted; nobody walks by \
+             a tide \
+             that stays below its prediction",
+        );
+    }
+}
+
+/// The highest and the lowest water that a port's tide comes to.
+struct Extremes<'t> {
+    tide: &'t Tide,
+    highest_m: f64,
+    lowest_m: f64,
+}
+
+impl<'t> Extremes<'t> {
+    fn of(tide: &'t Tide) -> Option<Self> {
+        let turns = tide.two_years().into_iter().flatten();
+        let heights: Vec<f64> = match &tide.secondary {
+            Some(secondary) => turns.map(|turn| secondary.turn(turn).height_m).collect(),
+            None => turns.map(|turn| turn.height_m).collect(),
+        };
+        // No tide at all has no turns, and then nothing can be said of levels.
+        (!heights.is_empty()).then(|| Self {
+            tide,
+            highest_m: heights.iter().copied().fold(f64::MIN, f64::max) + SHORT_M,
+            lowest_m: heights.iter().copied().fold(f64::MAX, f64::min) - SHORT_M,
+        })
+    }
+
+    /// What to do about a level above the highest water.
+    fn remedy(&self) -> String {
+        if from_mean_level(self.tide) {
+            format!(
+                "the port's heights are measured from \"{}\", with the mean level at {} m: the \
+                 level looks like one \
+                 above chart datum; measure all from one datum",
+                self.tide.datum,
+                self.tide.port.mean_level_m()
+            )
+        } else {
+            "check the level and its datum: it must be the port's".to_owned()
+        }
+    }
+
+    fn above(&self, mark: &Mark<'_>, key: &str, level_m: f64, water_m: f64, then: &str) {
+        if level_m > self.highest_m + water_m {
+            mark.warn(
+                key,
+                format!(
+                    "{level_m} m lies above the highest water, about {:.1} m: {then}",
+                    self.highest_m + water_m - SHORT_M
+                ),
+                self.remedy(),
+            );
+        }
+    }
+
+    fn below(&self, mark: &Mark<'_>, key: &str, level_m: f64, water_m: f64, then: &str) {
+        if level_m < self.lowest_m + water_m {
+            mark.warn(
+                key,
+                format!(
+                    "{level_m} m lies below the lowest water, about {:.1} m: {then}",
+                    self.lowest_m + water_m + SHORT_M
+                ),
+                "check the level and its datum: it must be the port's",
+            );
+        }
+    }
+}
+
+fn against_the_tide(scenario: &Scenario, marks: &Marks<'_>, tide: &Tide) {
+    let water = scenario.water();
+    let Some(extremes) = Extremes::of(tide) else {
+        return;
+    };
+    for (place, mark) in scenario.places().iter().zip(&marks.places) {
+        if let Some(push_m) = place.push_m {
+            let (key, expected_m) = ("push_m", water.expected_m);
+            extremes.above(mark, key, push_m, expected_m, "no tide brings the animals");
+            extremes.below(mark, key, push_m, expected_m, "they are always pushed");
+        }
+        if let Some(overtop_m) = place.overtop_m {
+            let then = "the place is always drowned";
+            extremes.below(mark, "overtop_m", overtop_m, water.expected_m, then);
+        }
+    }
+    for (way, mark) in scenario.ways_in.iter().zip(&marks.ways_in) {
+        let (key, lost_at_m) = ("low_point_m", way.cut_off_m());
+        extremes.above(
+            mark,
+            key,
+            lost_at_m,
+            water.upper_m(),
+            "the way never closes",
+        );
+        extremes.below(
+            mark,
+            key,
+            lost_at_m - way.margin_m,
+            water.upper_m(),
+            "with its margin the way is never open",
+        );
+    }
+    for (seat, mark) in scenario.seats().iter().zip(&marks.seats) {
+        let Some(ground_m) = seat.ground_m else {
+            continue;
+        };
+        let key = "ground_m";
+        extremes.below(
+            mark,
+            key,
+            ground_m,
+            water.upper_m(),
+            "it is always under water",
+        );
+        if ground_m > extremes.highest_m + FAR_M {
+            mark.warn(
+                key,
+                format!(
+                    "{ground_m} m lies {:.0} m above the highest water",
+                    ground_m - extremes.highest_m
+                ),
+                extremes.remedy(),
+            );
+        }
+    }
+}
