@@ -53,6 +53,7 @@ pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("card", |out| {
         let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        cli::warn("card", &scenario);
         let told = cli::experience(&scenario, arguments.log.as_deref())?;
         let ask = Ask {
             experience: told.as_ref(),

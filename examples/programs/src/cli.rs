@@ -10,6 +10,7 @@ use wrackline_log::Log;
 use wrackline_log::learning::{self, Fading};
 use wrackline_plan::experience::Experience;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Problems, Scenario};
+use wrackline_show::warnings::{line, of_a_kind};
 
 /// Exit code for input that cannot be worked with.
 pub const BAD_INPUT: u8 = 2;
@@ -120,6 +121,13 @@ pub fn experience(scenario: &Scenario, path: Option<&Path>) -> Result<Option<Exp
         .and_then(|log| log.records())
         .map_err(Failure::input)?;
     Ok(learning::experience(scenario, &records, Fading::default()))
+}
+
+/// Tells what is implausible in a scenario on the standard error, for a program whose answer has no room for it.
+pub fn warn(program: &str, scenario: &Scenario) {
+    for kind in of_a_kind(scenario.warnings()) {
+        eprintln!("{program}: warning: {}", line(kind));
+    }
 }
 
 /// The civil day that it is now in a scenario's zone.

@@ -5,10 +5,10 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use jiff::civil::Date;
-use wrackline_plan::scenario::SCHEMA;
+use wrackline_plan::scenario::{Problems, SCHEMA};
 use wrackline_plan::season::{Request, season, season_with_progress};
 use wrackline_show::maps::Positions;
-use wrackline_show::report;
+use wrackline_show::{report, warnings};
 
 use crate::cli::{self, Failure};
 use crate::words::{Phase, SeasonFormat};
@@ -57,9 +57,12 @@ struct Arguments {
     /// In maps, give the exact positions also of places marked as sensitive
     #[arg(long)]
     exact: bool,
-    /// Check the scenario and say so, without computing anything
+    /// Check the scenario and say so, with what is implausible in it, without computing anything
     #[arg(long)]
     check: bool,
+    /// Take what is implausible in the scenario for an error
+    #[arg(long)]
+    strict: bool,
     /// Print the JSON Schema of a scenario file, for editors
     #[arg(long)]
     schema: bool,
@@ -74,12 +77,24 @@ pub fn main() -> ExitCode {
             return Ok(());
         }
         let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        let warnings = scenario.warnings();
+        if arguments.strict
+            && let Some(problems) = Problems::collect(warnings.to_vec())
+        {
+            return Err(problems.into());
+        }
         if arguments.check {
             use std::io::Write;
+            warnings::write(warnings, out)?;
             writeln!(
                 out,
-                "{}: no problem found; {} places, {} seats, {} subjects, {} closures, {} kits",
+                "{}: no problem found, {}; {} places, {} seats, {} subjects, {} closures, {} kits",
                 scenario.title(),
+                match warnings.len() {
+                    0 => "no warning".to_owned(),
+                    1 => "1 warning".to_owned(),
+                    many => format!("{many} warnings"),
+                },
                 scenario.places().len(),
                 scenario.seats().len(),
                 scenario.subjects().len(),
@@ -87,6 +102,12 @@ pub fn main() -> ExitCode {
                 scenario.kits().len(),
             )?;
             return Ok(());
+        }
+        // In text and JSON they are part of the answer; the other formats are for programs that know no such thing.
+        if arguments.why.is_none()
+            && !matches!(arguments.format, SeasonFormat::Text | SeasonFormat::Json)
+        {
+            cli::warn("season", &scenario);
         }
         let from = arguments.from.unwrap_or_else(|| cli::today(&scenario));
         let told = cli::experience(&scenario, arguments.log.as_deref())?;

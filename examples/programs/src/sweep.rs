@@ -68,6 +68,7 @@ pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("sweep", |out| {
         let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        cli::warn("sweep", &scenario);
         let from = arguments.from.unwrap_or_else(|| cli::today(&scenario));
         let told = cli::experience(&scenario, arguments.log.as_deref())?;
         let ask = Ask {

@@ -302,6 +302,7 @@ fn request(arguments: &RequestArguments) -> Result<TableSpec, Error> {
         (places, None, given_zone.unwrap_or(TimeZone::UTC))
     } else {
         let mut scenario: Scenario = cli::scenario(arguments.scenario.as_deref())?;
+        cli::warn("visibility", &scenario);
         if let (Some(name), Some(zone)) = (given, given_zone) {
             scenario = scenario.in_zone(zone, name);
         }

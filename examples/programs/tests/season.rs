@@ -80,3 +80,80 @@ fn the_season_prints_it() {
     assert!(output.status.success());
     assert_eq!(String::from_utf8(output.stdout).unwrap(), SCHEMA);
 }
+
+/// The demo with a seat's distance that its coordinates contradict, in a file.
+fn implausible(folder: &tempfile::TempDir) -> String {
+    let path = folder.path().join("odd.toml");
+    std::fs::write(&path, demo_with("distance_m = 16", "distance_m = 216")).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+const IMPLAUSIBLE: &str = "seat \"F\" > distance_m: 216 m to the animals";
+
+#[test]
+fn check_tells_what_is_implausible_and_strict_refuses_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = implausible(&folder);
+    let output = run(&[&path, "--check"]);
+    assert!(output.status.success());
+    let text = String::from_utf8(output.stdout).unwrap();
+    assert!(text.contains(IMPLAUSIBLE), "{text}");
+    assert!(text.contains("no problem found, 1 warning;"), "{text}");
+    for arguments in [
+        vec![path.as_str(), "--check", "--strict"],
+        vec![path.as_str(), "--strict"],
+    ] {
+        refused(
+            &arguments,
+            &[IMPLAUSIBLE, "1 problem: nothing was computed"],
+        );
+    }
+    let output = run(&["--check", "--strict"]);
+    assert!(output.status.success());
+    let text = String::from_utf8(output.stdout).unwrap();
+    assert!(text.contains("no problem found, no warning;"), "{text}");
+}
+
+#[test]
+fn every_answer_carries_the_warnings() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = implausible(&folder);
+    let season = |more: &[&str]| {
+        let few = [path.as_str(), "--from", "2026-12-29", "--days", "2"];
+        let output = run(&[&few, more].concat());
+        assert!(output.status.success());
+        let text = |bytes| String::from_utf8(bytes).unwrap();
+        (text(output.stdout), text(output.stderr))
+    };
+    // Above the answer, and not a second time beside it.
+    for more in [&[][..], &["--why", "2026-12-29"]] {
+        let (text, aside) = season(more);
+        let warned = text.find(IMPLAUSIBLE).unwrap();
+        assert!(warned < text.find("B Spit End hide").unwrap(), "{text}");
+        assert!(aside.is_empty(), "{aside}");
+    }
+    let (json, aside) = season(&["--format", "json"]);
+    assert!(aside.is_empty(), "{aside}");
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let warning = &json["warnings"][0];
+    assert_eq!(warning["field"], "seat \"F\" > distance_m");
+    for field in ["file", "line", "column", "what", "remedy"] {
+        assert!(!warning[field].is_null(), "{field}");
+    }
+    // A format that others read has no room for them.
+    let (csv, aside) = season(&["--format", "csv"]);
+    assert!(!csv.contains(IMPLAUSIBLE));
+    assert!(aside.contains("season: warning: "), "{aside}");
+    assert!(aside.contains(IMPLAUSIBLE), "{aside}");
+}
+
+#[test]
+fn one_slip_in_many_seats_is_told_once_on_the_standard_error() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("odd.toml");
+    std::fs::write(&path, DEMO.replace("[[89, 0], [90,", "[[90,")).unwrap();
+    let output = run(&[path.to_str().unwrap(), "--days", "1", "--format", "csv"]);
+    let aside = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(aside.lines().count(), 1, "{aside}");
+    assert!(aside.contains("(and 2 more like it)"), "{aside}");
+}

@@ -18,3 +18,4 @@ pub mod report;
 pub mod sweep;
 pub mod tidetable;
 pub mod visibility;
+pub mod warnings;

@@ -327,3 +327,12 @@ low_water_minutes = [[0, 0], [6, 0]]
         top.expected_m
     );
 }
+
+#[test]
+fn what_is_implausible_stands_above_all_else() {
+    let told_of = |scenario: &Scenario| words(&html(&card(scenario, ask(DAY, "B")).unwrap()));
+    let odd = told_of(&demo_with(&[("distance_m = 16", "distance_m = 216")]));
+    let told = odd.find("216 m to the animals").unwrap();
+    assert!(told < odd.find("Across by").unwrap());
+    assert!(!told_of(&demo()).contains("Warnings of the scenario"));
+}

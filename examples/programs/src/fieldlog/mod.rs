@@ -19,6 +19,7 @@ pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("fieldlog", |out| {
         let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        cli::warn("fieldlog", &scenario);
         let desk = Desk {
             gate: join::gate(&scenario, Timestamp::now()),
             scenario: &scenario,

@@ -7,6 +7,7 @@ use super::{
     Card, Departure, Side, UNEASE, frame_figure, light_hint, plan_figure, shutter, tide_figure,
 };
 use crate::markup::escape;
+use crate::warnings::{line, of_a_kind};
 use wrackline_plan::cautions;
 use wrackline_plan::season::Outing;
 use wrackline_plan::time::shifted;
@@ -57,6 +58,7 @@ pub fn page(card: &Card<'_>, paper: Paper) -> String {
         paper.style()
     );
     header(&mut html, card);
+    implausible(&mut html, card);
     key(&mut html, card);
     html.push_str("<div class=\"left\">\n");
     times(&mut html, card);
@@ -98,6 +100,19 @@ fn header(html: &mut String, card: &Card<'_>) {
         escape(card.scenario.zone_name()),
         card.clock.offset(outing.window.stretch.start),
     );
+}
+
+/// What is implausible in the scenario, above all that follows from it.
+fn implausible(html: &mut String, card: &Card<'_>) {
+    let kinds = of_a_kind(card.scenario.warnings());
+    if kinds.is_empty() {
+        return;
+    }
+    html.push_str("<section class=\"small\"><h2>Warnings of the scenario</h2>\n<ul>");
+    for kind in kinds {
+        let _ = write!(html, "<li class=\"warn\">{}</li>", escape(&line(kind)));
+    }
+    html.push_str("</ul></section>\n");
 }
 
 fn key(html: &mut String, card: &Card<'_>) {

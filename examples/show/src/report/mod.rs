@@ -68,6 +68,7 @@ pub fn write(
                 last: season.last,
                 zone: season.scenario.zone_name(),
                 light: &season.light.name,
+                warnings: season.scenario.warnings(),
                 windows_in_all: season.windows_in_all,
                 windows: rows::outings(season, count),
                 seats: rows::seats(season),

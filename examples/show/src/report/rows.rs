@@ -5,6 +5,7 @@ use jiff::{Timestamp, Unit};
 use serde::Serialize;
 
 use wrackline_plan::framing::Framed;
+use wrackline_plan::scenario::Warning;
 use wrackline_plan::season::{Outing, Relaxation, Season, Tally};
 use wrackline_plan::windows::{Refusal, Window};
 
@@ -15,6 +16,7 @@ pub(super) struct Report<'s> {
     pub last: Date,
     pub zone: &'s str,
     pub light: &'s str,
+    pub warnings: &'s [Warning],
     pub windows_in_all: usize,
     pub windows: Vec<OutingRow>,
     pub seats: Vec<SeatRow>,

@@ -6,6 +6,7 @@ use jiff::Timestamp;
 
 use super::rows::{best_framing, side_name};
 use crate::columns::Columns;
+use crate::warnings;
 use wrackline_plan::cautions;
 use wrackline_plan::framing::{FRAME_FILLING, Framed};
 use wrackline_plan::season::{Outing, Season, SeatReport};
@@ -39,6 +40,7 @@ pub(super) fn write(season: &Season<'_>, count: usize, out: &mut dyn Write) -> i
         )?;
     }
     writeln!(out)?;
+    warnings::write(scenario.warnings(), out)?;
     if season.outings.is_empty() {
         writeln!(
             out,

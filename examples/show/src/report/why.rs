@@ -3,6 +3,7 @@
 use std::io::{self, Write};
 
 use super::text::{clock, stretches};
+use crate::warnings;
 use wrackline_plan::season::Season;
 use wrackline_plan::windows::Occasion;
 
@@ -15,6 +16,10 @@ pub(super) fn write(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> 
         season.light.name,
         season.scenario.zone_name(),
     )?;
+    if !season.scenario.warnings().is_empty() {
+        writeln!(out)?;
+        warnings::write(season.scenario.warnings(), out)?;
+    }
     for report in &season.seats {
         writeln!(
             out,
