@@ -137,9 +137,16 @@ fn description(season: &Season<'_>, outing: &Outing<'_>, departure: &Departure) 
         Departure::NotSetByWater { .. } | Departure::Inland => {}
     }
     lines.push(format!(
-        "Back at the road {}; overdue {}.",
+        "Back at the road {}; overdue {}{}.",
         clock.time(times.back_by, from),
-        clock.time(times.overdue, from)
+        clock.time(times.overdue, from),
+        season
+            .scenario
+            .contact()
+            .map_or(String::new(), |contact| format!(
+                ": {} acts",
+                contact.line()
+            ))
     ));
     let ask_first = outing.window.ask_first.iter();
     lines.extend(ask_first.map(|who| format!("Ask first: {who}.")));

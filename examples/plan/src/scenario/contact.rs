@@ -11,6 +11,16 @@ pub struct Contact {
     pub phone: Option<String>,
 }
 
+impl Contact {
+    /// Name and number in one line.
+    pub fn line(&self) -> String {
+        match &self.phone {
+            Some(phone) => format!("{}, {phone}", self.name),
+            None => self.name.clone(),
+        }
+    }
+}
+
 pub(super) fn read(table: Table<'_, '_>) -> Contact {
     let phone = table.optional_text("phone");
     if let Some(phone) = &phone

@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use wrackline_solar::{Direction, Threshold};
 
 use super::{Clock, Side};
-use wrackline_plan::scenario::Scenario;
+use wrackline_plan::scenario::{Contact, Scenario};
 use wrackline_plan::season::Outing;
 
 /// One time of the outing.
@@ -51,11 +51,14 @@ pub(super) fn steps(
     if let Some(at) = leave_home {
         list.add(at, by, "leave home", "");
     }
+    let parking = scenario.place_of(outing.seat).parking.as_deref();
+    let at_the_road = [parking.unwrap_or_default(), dark(times.in_by_dark)];
+    let at_the_road: Vec<&str> = at_the_road.into_iter().filter(|d| !d.is_empty()).collect();
     list.add(
         times.set_out,
         by,
         "set out from the road",
-        dark(times.in_by_dark),
+        &at_the_road.join("; "),
     );
     if let Some(way) = times.way {
         // Only if it has to be crossed before it closes; on the ebb it may be behind by then.
@@ -118,7 +121,8 @@ pub(super) fn steps(
         list.add(times.stand_up, from, "stand up, go slowly", detail);
     }
     list.add(times.back_by, from, "back at the road", "");
-    list.add(times.overdue, from, "overdue: contact acts", "");
+    let contact = scenario.contact().map_or(String::new(), Contact::line);
+    list.add(times.overdue, from, "overdue: contact acts", &contact);
 
     let mut list = list.list;
     list.sort_by_key(|step| step.at);
