@@ -141,7 +141,7 @@ struct Known<'k> {
 
 /// Reviews every entry, in the order of the log.
 pub fn review(scenario: &Scenario, records: &[Record]) -> Vec<Remark> {
-    let rests = rests(records, scenario.zone());
+    let rests = rests(scenario, records);
     let mut alarms: BTreeMap<(&str, &str), Alarm> = BTreeMap::new();
     let known: Vec<Known<'_>> = records
         .iter()
@@ -176,7 +176,7 @@ pub fn review_entry(scenario: &Scenario, records: &[Record], id: &str) -> Vec<Re
         return Vec::new();
     };
     let entry = &records[index].entry;
-    let rests = rests(records, scenario.zone());
+    let rests = rests(scenario, records);
     let known = Known {
         rests: &rests,
         alarm: farthest_alarm(&records[..index], &entry.place, &entry.subject),

@@ -1,20 +1,24 @@
-//! What the log says about the animals' peace: distances that alarmed them, and places that need rest.
+//! What the log says about the animals' peace: distances that alarmed them, and places that need
+//! rest.
 
 use jiff::ToSpan;
 use jiff::civil::Date;
-use jiff::tz::TimeZone;
 use wrackline_plan::experience::{Alarm, Rest};
+use wrackline_plan::scenario::{HalfMonths, Scenario};
 
 use super::entry::Entry;
+use super::join;
 use super::rows::Record;
 
-/// From this sign of unease on, the visit alarmed them: calling, bunching, walking off, or worse. At heads up one waits.
+/// From this sign of unease on, the visit alarmed them: calling, bunching, walking off, or worse.
+/// At heads up one waits.
 const ALARM: u8 = 2;
 
-/// Flushes in one winter after which a place is left in peace for a month: our choice.
+/// Flushes in one year of an animal after which a place is left in peace for a month: our choice.
 const FLUSHES: u32 = 2;
 
-/// The alarm of a visit, if it was one; without a distance of its own it counts at the nearest distance of that visit.
+/// The alarm of a visit, if it was one; without a distance of its own it counts at the nearest
+/// distance of that visit.
 pub fn alarm_of(entry: &Entry) -> Option<Alarm> {
     let alarmed = entry.unease >= Some(ALARM) || entry.flushes > Some(0);
     let distance_m = entry.unease_distance_m.or(entry.distance_m)?;
@@ -37,15 +41,31 @@ pub fn farthest_alarm<'a>(
         .max_by(|a, b| a.distance_m.total_cmp(&b.distance_m))
 }
 
-/// The rests that the log asks for, by place and winter; a further flush begins the month anew.
-pub fn rests(records: &[Record], zone: &TimeZone) -> Vec<Rest> {
-    struct Flush<'a> {
-        place: &'a str,
-        date: Date,
-        winter: i16,
-        id: &'a str,
-        times: u32,
+/// One visit that put animals to flight.
+struct Flush<'a> {
+    place: &'a str,
+    /// When the animal is there at all, and where the place is: they tell where its year begins.
+    present: HalfMonths,
+    latitude_deg: f64,
+    date: Date,
+    id: &'a str,
+    times: u32,
+}
+
+impl Flush<'_> {
+    /// Whether two flushes fall into one year, of the one animal or of the other: a place has its
+    /// rest from either.
+    fn in_one_year_with(&self, other: &Flush<'_>) -> bool {
+        [self, other].into_iter().any(|animal| {
+            let year = |date| animal.present.year_of(date, animal.latitude_deg);
+            year(self.date) == year(other.date)
+        })
     }
+}
+
+/// The rests that the log asks for, by place and year of the animal; a further flush begins the
+/// month anew.
+pub fn rests(scenario: &Scenario, records: &[Record]) -> Vec<Rest> {
     let mut flushes: Vec<Flush<'_>> = records
         .iter()
         .filter_map(|Record { entry, .. }| {
@@ -53,11 +73,14 @@ pub fn rests(records: &[Record], zone: &TimeZone) -> Vec<Rest> {
                 .flushes
                 .unwrap_or(0)
                 .max(u32::from(entry.unease == Some(4)));
-            let (date, winter) = (entry.when.date(zone), entry.when.winter(zone));
-            (times > 0).then_some(Flush {
+            // An animal that the scenario does not know is taken for one that never leaves.
+            let place = join::place(scenario, &entry.place).or(scenario.places().first());
+            let subject = join::subject(scenario, &entry.subject);
+            (times > 0).then(|| Flush {
                 place: &entry.place,
-                date,
-                winter,
+                present: subject.map_or(HalfMonths::ALL, |subject| subject.present),
+                latitude_deg: place.map_or(0.0, |place| place.latitude_deg),
+                date: entry.when.date(scenario.zone()),
                 id: &entry.id,
                 times,
             })
@@ -65,10 +88,11 @@ pub fn rests(records: &[Record], zone: &TimeZone) -> Vec<Rest> {
         .collect();
     flushes.sort_by_key(|flush| (flush.place, flush.date));
     let mut rests = Vec::new();
-    for winter_of_place in flushes.chunk_by(|a, b| a.place == b.place && a.winter == b.winter) {
+    let together = |a: &Flush<'_>, b: &Flush<'_>| a.place == b.place && a.in_one_year_with(b);
+    for year_of_place in flushes.chunk_by(together) {
         let mut times = 0;
         let mut so_far = Vec::new();
-        for flush in winter_of_place {
+        for flush in year_of_place {
             times += flush.times;
             so_far.push((flush.id.to_owned(), flush.times));
             if times >= FLUSHES {

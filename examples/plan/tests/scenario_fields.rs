@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use jiff::civil::{Date, date};
-use wrackline_plan::scenario::{DEMO, Scenario};
+use wrackline_plan::scenario::{DEMO, HalfMonths, Scenario};
 use wrackline_plan::season::{EVERY_SUBJECT, Request, Season, season};
 
 fn demo_with(old: &str, new: &str) -> Scenario {
@@ -154,4 +154,38 @@ fn by_moonlight_the_sun_may_be_anywhere_below() {
         })
         .fold(90.0, f64::min);
     assert!(lowest < -30.0, "{lowest}");
+}
+
+#[test]
+fn the_year_of_an_animal_begins_in_the_middle_of_its_longest_absence() {
+    // The first day of its year, at 53 degrees north and south.
+    for (present, north, south) in [
+        // Away from May to August.
+        ("Sep-Apr", (7, 1), (7, 1)),
+        // Away from October to March, and so on over the new year.
+        ("Apr-Sep", (1, 1), (1, 1)),
+        ("Aug-Mar", (6, 1), (6, 1)),
+        // Two absences: of February and of June to September, the longer one counts; of two equal
+        // ones the first.
+        ("Oct-Jan, Mar-May", (8, 1), (8, 1)),
+        ("Jan-Mar, Jul-Sep", (5, 16), (5, 16)),
+        // An odd number of half-months: the half-month in their middle.
+        ("early Aug - early Jul", (7, 16), (7, 16)),
+        // Never away: half a year from midwinter.
+        ("all year", (7, 1), (1, 1)),
+    ] {
+        let present: HalfMonths = present.parse().unwrap();
+        for (latitude_deg, (month, day)) in [(53.0, north), (-53.0, south)] {
+            let first = date(2027, month, day);
+            let before = first.yesterday().unwrap();
+            assert_eq!(present.year_of(first, latitude_deg), 2027, "{first}");
+            assert_eq!(present.year_of(before, latitude_deg), 2026, "{before}");
+            // A year is a year.
+            let next = date(2028, month, day).yesterday().unwrap();
+            assert_eq!(present.year_of(next, latitude_deg), 2027, "{next}");
+        }
+    }
+    let demo = Scenario::parse("test.toml", DEMO).unwrap();
+    let knotling = demo.project_subject().unwrap();
+    assert_eq!(knotling.year_of(date(2027, 4, 30), 53.4), 2026);
 }

@@ -14,7 +14,7 @@ pub fn experience(scenario: &Scenario, records: &[Record], fading: Fading) -> Op
         return None;
     }
     let mut told = Experience {
-        rests: rests(records, scenario.zone()),
+        rests: rests(scenario, records),
         ..Experience::default()
     };
     for place in scenario.places() {

@@ -192,7 +192,7 @@ pub fn learn<'s>(
         days: dates.clone().min().zip(dates.max()),
         places,
         water,
-        rests: rests(records, scenario.zone()),
+        rests: rests(scenario, records),
     }
 }
 
@@ -252,7 +252,7 @@ fn lesson<'s>(
             subject,
             bracket,
             water,
-            &rests(records, zone),
+            &rests(scenario, records),
             question,
         )
     });

@@ -7,6 +7,7 @@ use wrackline_log::review::{RemarkKind, review};
 use wrackline_log::welfare::{farthest_alarm, rests};
 use wrackline_log::{Record, join};
 use wrackline_plan::experience::{Alarm, Interval, larger_stand_off};
+use wrackline_plan::scenario::{DEMO, Scenario};
 
 use crate::demo_log::demo;
 use crate::helpers::entry;
@@ -36,13 +37,12 @@ fn flush(id: &str, day: &str, place: &str) -> Record {
 #[test]
 fn two_flushes_in_a_winter_rest_the_place_for_a_month() {
     let (scenario, _) = demo();
-    let zone = scenario.zone();
     let one_each = [
         flush("a", "2025-11-20", "tallow-ness"),
         flush("b", "2025-11-22", "brindle"),
     ];
     assert!(
-        rests(&one_each, zone).is_empty(),
+        rests(&scenario, &one_each).is_empty(),
         "one at each of two places is not two at one"
     );
     let two_winters = [
@@ -50,14 +50,14 @@ fn two_flushes_in_a_winter_rest_the_place_for_a_month() {
         flush("b", "2025-07-01", "tallow-ness"),
     ];
     assert!(
-        rests(&two_winters, zone).is_empty(),
+        rests(&scenario, &two_winters).is_empty(),
         "a winter begins in July"
     );
     let two = [
         flush("a", "2025-11-20", "tallow-ness"),
         flush("b", "2026-01-31", "tallow-ness"),
     ];
-    let rest = rests(&two, zone).pop().unwrap();
+    let rest = rests(&scenario, &two).pop().unwrap();
     // A month after the last of January is the last of February.
     assert_eq!(
         (rest.since.to_string(), rest.until.to_string()),
@@ -77,7 +77,52 @@ fn two_flushes_in_a_winter_rest_the_place_for_a_month() {
         ("flushes", "2"),
         ("unease", "4"),
     ]);
-    assert_eq!(rests(&[twice], zone).len(), 1);
+    assert_eq!(rests(&scenario, &[twice]).len(), 1);
+}
+
+#[test]
+fn in_the_south_a_winter_is_not_cut_in_two() {
+    let south = |present: &str| {
+        let text = DEMO
+            .replace("latitude_deg = 53.", "latitude_deg = -53.")
+            .replacen(
+                "present = \"Sep-Apr\"",
+                &format!("present = \"{present}\""),
+                1,
+            );
+        Scenario::parse("south.toml", &text).unwrap()
+    };
+    let around_midwinter = [
+        flush("a", "2026-06-20", "tallow-ness"),
+        flush("b", "2026-07-10", "tallow-ness"),
+    ];
+    // A winter guest of the south, one that never leaves, and one of the southern summer.
+    for present in ["Apr-Sep", "all year"] {
+        let rests = rests(&south(present), &around_midwinter);
+        assert_eq!(rests.len(), 1, "{present}: {rests:?}");
+    }
+    assert!(rests(&south("Sep-Apr"), &around_midwinter).is_empty());
+    let around_midsummer = [
+        flush("a", "2024-12-20", "tallow-ness"),
+        flush("b", "2025-01-10", "tallow-ness"),
+    ];
+    assert_eq!(rests(&south("Sep-Apr"), &around_midsummer).len(), 1);
+}
+
+#[test]
+fn two_animals_of_one_place_share_its_peace() {
+    let (scenario, _) = demo();
+    // The plovel's year begins in the middle of October to March, the knotling's in July.
+    let of = |id: &str, day: &str, subject: &str| {
+        let mut record = flush(id, day, "tallow-ness");
+        record.entry.subject = subject.to_owned();
+        record
+    };
+    let one_year_of_the_knotling = [
+        of("a", "2025-11-20", "slate-knotling"),
+        of("b", "2026-04-02", "shore-plovel"),
+    ];
+    assert_eq!(rests(&scenario, &one_year_of_the_knotling).len(), 1);
 }
 
 #[test]

@@ -26,9 +26,58 @@ impl HalfMonths {
 
     /// Whether `date` is in the set.
     pub fn contains(self, date: Date) -> bool {
-        let index = 2 * (i32::from(date.month()) - 1) + i32::from(date.day() > 15);
-        self.0 & (1 << index) != 0
+        self.0 & (1 << half_of(date)) != 0
     }
+
+    /// The year to which a date belongs, by the calendar year in which it began, of an animal that
+    /// is there in these half-months at a latitude.
+    ///
+    /// Its year begins in the middle of its longest absence, of equal ones the first, so that one
+    /// stay is never cut in two. Of what never leaves it begins half a year from midwinter, to the
+    /// half-month on 1 July in the north and on 1 January in the south, so that no winter is cut in
+    /// two. Both are our defaults.
+    ///
+    /// ```
+    /// # use wrackline_plan::scenario::HalfMonths;
+    /// # use jiff::civil::date;
+    /// let summer_guest: HalfMonths = "Oct - Mar".parse()?; // of the south, away from April to
+    /// September assert_eq!(summer_guest.year_of(date(2027, 3, 31), -34.0), 2026);
+    /// assert_eq!(summer_guest.year_of(date(2027, 7, 1), -34.0), 2027);
+    /// # Ok::<(), String>(())
+    /// ```
+    pub fn year_of(self, date: Date, latitude_deg: f64) -> i16 {
+        let begins = self
+            .longest_absence_middle()
+            .unwrap_or(if latitude_deg < 0.0 { 0 } else { HALVES / 2 });
+        if half_of(date) >= begins {
+            date.year()
+        } else {
+            date.year() - 1
+        }
+    }
+
+    /// The half-month in the middle of the longest run that is not in the set, on the circle of the
+    /// year.
+    fn longest_absence_middle(self) -> Option<u32> {
+        let absent = |half: u32| self.0 & (1 << (half % HALVES)) == 0;
+        let length =
+            |first: u32| (0..HALVES).take_while(|more| absent(first + more)).count() as u32;
+        let begins = |half: &u32| absent(*half) && !absent(half + HALVES - 1);
+        // The first of the longest: `max_by_key` would give the last.
+        let first = (0..HALVES)
+            .filter(begins)
+            .rev()
+            .max_by_key(|first| length(*first))?;
+        Some((first + length(first) / 2) % HALVES)
+    }
+}
+
+/// Half-months of a year.
+const HALVES: u32 = 24;
+
+/// The half-month of a date, counted from 0.
+fn half_of(date: Date) -> u32 {
+    2 * (date.month().unsigned_abs() as u32 - 1) + u32::from(date.day() > 15)
 }
 
 /// First and last half-month that a name such as "Sep", "early Sep" or "late Sep" covers, counted

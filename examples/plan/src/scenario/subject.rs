@@ -1,5 +1,7 @@
 //! An animal.
 
+use jiff::civil::Date;
+
 use super::bounds::Bound;
 use super::reader::Table;
 use super::season_of_year::HalfMonths;
@@ -37,6 +39,11 @@ pub struct Subject {
 }
 
 impl Subject {
+    /// The year of this animal to which a date belongs: see [`HalfMonths::year_of`].
+    pub fn year_of(&self, date: Date, latitude_deg: f64) -> i16 {
+        self.present.year_of(date, latitude_deg)
+    }
+
     /// The stand-off distance that holds at a seat, metres.
     pub fn stand_off_m(&self, seat: &Seat) -> f64 {
         if seat.hide {

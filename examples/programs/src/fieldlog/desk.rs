@@ -93,7 +93,7 @@ impl Desk<'_> {
                 writeln!(out, "Mind: {doubt}")?;
             }
         }
-        for rest in log::welfare::rests(&records, &self.gate.zone) {
+        for rest in log::welfare::rests(self.scenario, &records) {
             if rest.flushes.last().is_some_and(|(last, _)| last == id) {
                 writeln!(
                     out,
