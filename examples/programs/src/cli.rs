@@ -123,7 +123,8 @@ pub fn experience(scenario: &Scenario, path: Option<&Path>) -> Result<Option<Exp
     Ok(learning::experience(scenario, &records, Fading::default()))
 }
 
-/// Tells what is implausible in a scenario on the standard error, for a program whose answer has no room for it.
+/// Tells what is implausible in a scenario on the standard error, for a program whose answer has no
+/// room for it.
 pub fn warn(program: &str, scenario: &Scenario) {
     for kind in of_a_kind(scenario.warnings()) {
         eprintln!("{program}: warning: {}", line(kind));

@@ -103,7 +103,7 @@ pub fn main() -> ExitCode {
             )?;
             return Ok(());
         }
-        // In text and JSON they are part of the answer; the other formats are for programs that know no such thing.
+        // In text and JSON they are part of the answer; the other formats have no room for them.
         if arguments.why.is_none()
             && !matches!(arguments.format, SeasonFormat::Text | SeasonFormat::Json)
         {

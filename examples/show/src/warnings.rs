@@ -4,8 +4,8 @@ use std::io::{self, Write};
 
 use wrackline_plan::scenario::Warning;
 
-/// The warnings of a scenario, those of a kind together: the first of them, and how many more there are. Twelve seats with
-/// one slip are one line to read and not twelve.
+/// The warnings of a scenario, those of a kind together: the first of them, and how many more there
+/// are. Twelve seats with one slip are one line to read and not twelve.
 pub fn of_a_kind(warnings: &[Warning]) -> Vec<(&Warning, usize)> {
     let kind = |warning: &Warning| {
         let key = warning.field.rsplit(" > ").next().unwrap_or_default();
