@@ -2,17 +2,14 @@
 //! costs.
 //!
 //! Sources: ISO 2720 (exposure value, calibration constants C and K); ISO 12232 (exposure at the
-//! sensor for an ISO speed); P. K. Seidelmann (ed.), *Explanatory Supplement to the Astronomical
-//! Almanac* (1992), polynomials for the illuminance of a clear sky, as printed in D. A. Vallado,
-//! *Fundamentals of Astrodynamics and Applications*, Table 5-1; P. M. Janiczek and J. A. DeYoung,
-//! *Computer Programs for Sun and Moon Illuminance*, US Naval Observatory Circular 171 (1987).
+//! sensor for an ISO speed); P. M. Janiczek and J. A. DeYoung, *Computer Programs for Sun and Moon
+//! Illuminance*, US Naval Observatory Circular 171 (1987), for what clouds leave of a clear sky.
 
 pub(crate) mod motion;
 pub(crate) mod sky;
 pub(crate) mod value;
 
 pub use motion::ReciprocalRule;
-pub use sky::ClearSky;
 pub use value::{
     INCIDENT_CONSTANT, NoiseRatio, PHOTONS_PER_LX_S_UM2, REFLECTED_CONSTANT,
     illuminance_of_ev100_lx, luminance_of_ev100, middle_tone_lx_s, saturation_lx_s,

@@ -39,7 +39,7 @@ pub use detail::chain::{Chain, ChainSpec};
 pub use detail::diffraction::{Diffraction, DiffractionSpec};
 pub use error::Error;
 pub use exposure::motion::{BlurLimit, Motion, Shake};
-pub use exposure::sky::{Sky, clear_sky};
+pub use exposure::sky::Sky;
 pub use exposure::value::{Exposure, ExposureSpec, Light, ev100_of_illuminance};
 pub use far_limit::FarLimit;
 pub use focus::{
