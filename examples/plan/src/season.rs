@@ -127,6 +127,8 @@ pub struct Outing<'s> {
     pub learned: Option<Chance>,
     /// Kept in the list to find out, in place of a better one: least is known here.
     pub to_find_out: bool,
+    /// Its place among the windows that were kept, the best 1.
+    pub rank: usize,
 }
 
 /// How one seat fares for one subject.
@@ -223,7 +225,10 @@ pub fn season_with_progress<'s>(
         outings.extend(at_seat);
     }
     rank(&mut outings);
-    let outings = keep_some_to_find_out(outings, request.keep);
+    let mut outings = keep_some_to_find_out(outings, request.keep);
+    for (index, outing) in outings.iter_mut().enumerate() {
+        outing.rank = index + 1;
+    }
     Ok(Season {
         scenario,
         from: request.from,
@@ -333,6 +338,7 @@ fn at_seat<'s>(
             window,
             learned,
             to_find_out: false,
+            rank: 0,
         }));
     }
     rank(&mut outings);

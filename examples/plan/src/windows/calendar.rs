@@ -150,3 +150,41 @@ pub(super) fn ask_first(
     asked.extend(permission.map(|permission| format!("permission: {permission}")));
     asked
 }
+
+/// What frost would change about an outing: for each closure that holds only from a number of frozen days on, and whose dates it
+/// touches, that number and what has been counted, whatever the count. A count that closes a day has refused the outing.
+pub(super) fn frost(
+    scenario: &Scenario,
+    wish: Wish<'_>,
+    days: RangeInclusive<Date>,
+) -> Vec<String> {
+    let counted = match scenario.habits().frozen_days {
+        Some(frost) => format!("{} counted on {}", frost.days, frost.on.strftime("%-d %B")),
+        None => "none counted: count them".to_owned(),
+    };
+    let mut told: Vec<String> = Vec::new();
+    for closure in scenario.closures_for(wish.seat, wish.subject) {
+        let Some(limit) = closure.frozen_days else {
+            continue;
+        };
+        let in_season = |day: Date| {
+            let weekdays = &closure.weekdays;
+            closure.dates.contains(day)
+                && (weekdays.is_empty() || weekdays.contains(&day.weekday()))
+        };
+        let mut each = std::iter::successors(Some(*days.start()), |day| day.tomorrow().ok())
+            .take_while(|day| day <= days.end());
+        let rule = match closure.rule {
+            ClosureRule::Closed => "closed",
+            ClosureRule::AskFirst => "ask first",
+        };
+        let remark = format!(
+            "{rule} from {limit} frozen days in a row; {counted} ({})",
+            closure.reason
+        );
+        if each.any(in_season) && !told.contains(&remark) {
+            told.push(remark);
+        }
+    }
+    told
+}

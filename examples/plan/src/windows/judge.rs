@@ -410,6 +410,7 @@ impl<'s> Judge<'s> {
             chance_of_water: water.chance_of_water,
             chance_above_upper: water.chance_above_upper,
             ask_first: calendar::ask_first(self.scenario, self.wish, self.days(&outing.times)),
+            frost: calendar::frost(self.scenario, self.wish, self.days(&outing.times)),
             timetable: outing.times.clone(),
         }
     }

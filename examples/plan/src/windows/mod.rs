@@ -113,6 +113,8 @@ pub struct Window {
     pub timetable: Timetable,
     /// Who must be asked first for any day from setting out to being back, and why.
     pub ask_first: Vec<String>,
+    /// What frost would change: closures of these days that hold only from a number of frozen days on, with the count.
+    pub frost: Vec<String>,
     /// The sun at start, middle and end of the window.
     pub sun: [OverView; 3],
     /// The moon at the same instants, where its light is wanted.
