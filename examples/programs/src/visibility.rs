@@ -1,6 +1,6 @@
 //! Tables of light, moon and tide for many places at many instants.
 
-use std::io::{IsTerminal, Write};
+use std::io::{ErrorKind, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -26,7 +26,7 @@ use crate::words::{SchemaFormat, TableFormat};
 /// it is whole; a run that was killed is taken up again by the same command.
 #[derive(Parser)]
 #[command(name = "visibility", version, args_conflicts_with_subcommands = true)]
-struct Arguments {
+pub(crate) struct Arguments {
     #[command(subcommand)]
     command: Option<Command>,
     #[command(flatten)]
@@ -74,12 +74,15 @@ struct RequestArguments {
     /// The seats of one place of the scenario only, by its id
     #[arg(long, value_name = "ID", conflicts_with = "places")]
     place: Option<String>,
-    /// Subject that the seats are judged for; the project's own when left out
+    /// The seats where this subject is found only, judged for it, by its id; every seat for the project's own when left out
     #[arg(long, value_name = "ID", conflicts_with = "places")]
     subject: Option<String>,
     /// Light that the seats are judged for, by its name; the scenario's first when left out
     #[arg(long, value_name = "NAME", conflicts_with = "places")]
     light: Option<String>,
+    /// Field log whose visits keep distances and rest places; see `fieldlog`
+    #[arg(long, value_name = "FILE", conflicts_with = "places")]
+    log: Option<PathBuf>,
     /// Altitudes of the sun wanted at places of a file, as LOWEST..HIGHEST in degrees
     #[arg(long, value_name = "DEG..DEG", requires = "places", value_parser = band(-90.0, 90.0))]
     sun_altitude: Option<[f64; 2]>,
@@ -153,6 +156,10 @@ pub fn main() -> ExitCode {
     };
     match ended {
         Ok(code) => code,
+        // A reader that closes the pipe early has what it wants.
+        Err(Error::Write { source, .. }) if source.kind() == ErrorKind::BrokenPipe => {
+            ExitCode::SUCCESS
+        }
         Err(error) => {
             eprintln!("visibility: {error}");
             ExitCode::from(if error.is_input() {
@@ -182,6 +189,10 @@ fn whole_table(arguments: &Arguments) -> Result<ExitCode, Error> {
     let mut spec = request(&arguments.request)?;
     spec.group_rows = output.group_rows;
     let table = Table::new(spec)?;
+    // Timings are JSON, to be read by programs: they stand alone.
+    if arguments.request.places.is_none() && !output.timings {
+        cli::tell_of_demo("visibility", arguments.request.scenario.as_deref());
+    }
     let threads = output.threads.map_or_else(
         || std::thread::available_parallelism().map_or(1, usize::from),
         usize::from,
@@ -294,12 +305,12 @@ fn request(arguments: &RequestArguments) -> Result<TableSpec, Error> {
     };
     let given = arguments.zone.as_deref();
     let given_zone = given.map(zone_named).transpose()?;
-    let (places, scenario, zone) = if let Some(path) = &arguments.places {
+    let (places, scenario, experience, zone) = if let Some(path) = &arguments.places {
         let ports = arguments.ports.as_deref().map(table::read_ports);
         let ports: Vec<NamedPort> = ports.transpose()?.unwrap_or_default();
         let name = given.unwrap_or("UTC");
         let places = table::read_places(path, ports, arguments.port.as_deref(), name)?;
-        (places, None, given_zone.unwrap_or(TimeZone::UTC))
+        (places, None, None, given_zone.unwrap_or(TimeZone::UTC))
     } else {
         let mut scenario: Scenario = cli::scenario(arguments.scenario.as_deref())?;
         cli::warn("visibility", &scenario);
@@ -312,8 +323,14 @@ fn request(arguments: &RequestArguments) -> Result<TableSpec, Error> {
             light: arguments.light.as_deref(),
         };
         let places = table::seats_of(&scenario, choice)?;
+        let told = cli::experience(&scenario, arguments.log.as_deref());
+        let told = told.map_err(|failure| Error::Option {
+            option: "--log",
+            what: failure.to_string(),
+            remedy: "give a file that `fieldlog` keeps".to_owned(),
+        })?;
         let zone = scenario.zone().clone();
-        (places, Some(scenario), zone)
+        (places, Some(scenario), told, zone)
     };
     let instants = match &arguments.instants {
         Some(path) => table::read_instants(path, &zone)?,
@@ -321,6 +338,7 @@ fn request(arguments: &RequestArguments) -> Result<TableSpec, Error> {
     };
     let mut spec = TableSpec::new(places, instants);
     spec.scenario = scenario;
+    spec.experience = experience;
     spec.near_turn = arguments.near_turn;
     if arguments.sun_altitude.is_some() || arguments.light_angle.is_some() {
         spec.light = Some(LightWish {

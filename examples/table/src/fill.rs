@@ -182,7 +182,10 @@ impl Worker {
                 let end = last
                     .saturating_add(SignedDuration::from_millis(1))
                     .unwrap_or(*last);
-                Some(Timeline::new(scenario, spot, wish, *first..end)?)
+                {
+                    let told = spec.experience.as_ref();
+                    Some(Timeline::new(scenario, told, spot, wish, *first..end)?)
+                }
             }
             _ => None,
         };

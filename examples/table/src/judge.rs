@@ -5,6 +5,7 @@ use jiff::Timestamp;
 use super::error::Error;
 use super::schema;
 use super::spot::{LightWish, SeatWish, Spot};
+use wrackline_plan::experience::Experience;
 use wrackline_plan::levels::Standing;
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::time::{Stretch, Stretches, widened};
@@ -70,15 +71,19 @@ impl Timeline {
     /// Judges a seat by the windows of its scenario, so that a row is usable exactly when it lies in one.
     pub(super) fn new(
         scenario: &Scenario,
+        experience: Option<&Experience>,
         spot: &Spot,
         wish: SeatWish,
         span: Stretch,
     ) -> Result<Self, Error> {
-        let wish = Wish::new(
-            &scenario.seats()[wish.seat],
-            &scenario.subjects()[wish.subject],
-            &scenario.lights()[wish.light],
-        );
+        let wish = Wish {
+            experience,
+            ..Wish::new(
+                &scenario.seats()[wish.seat],
+                &scenario.subjects()[wish.subject],
+                &scenario.lights()[wish.light],
+            )
+        };
         // Wider than the span by more than the longest outing, so that a tide at its edge is judged whole.
         let wide = widened(&span, EDGE_HOURS);
         let almanac = Almanac::over(scenario, &wide).map_err(|source| Error::Almanac {

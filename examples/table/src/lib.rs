@@ -40,6 +40,7 @@ pub use spot::{Levels, LightWish, Places, SeatWish, Spot};
 pub use tide::TideState;
 
 use layout::Layout;
+use wrackline_plan::experience::Experience;
 use wrackline_plan::scenario::Scenario;
 
 /// Rows in a group, as near as whole places or whole stretches of instants allow: what is in memory at once for each thread.
@@ -56,6 +57,8 @@ pub struct TableSpec {
     pub instants: Instants,
     /// The scenario that seats among the places belong to.
     pub scenario: Option<Scenario>,
+    /// What past visits tell of the animals' peace at those seats; `None` where nobody has kept a log.
+    pub experience: Option<Experience>,
     /// The light that is wanted at places that are no seats.
     pub light: Option<LightWish>,
     /// How near a turn counts as high or low water.
@@ -71,6 +74,7 @@ impl TableSpec {
             places,
             instants,
             scenario: None,
+            experience: None,
             light: None,
             near_turn: SignedDuration::from_mins(NEAR_TURN_MINUTES),
             group_rows: GROUP_ROWS,

@@ -80,7 +80,8 @@ impl Table {
                 let next = at
                     .saturating_add(SignedDuration::from_millis(1))
                     .unwrap_or(at);
-                Timeline::new(scenario, spot, wish, at..next)?.at(at)
+                let told = spec.experience.as_ref();
+                Timeline::new(scenario, told, spot, wish, at..next)?.at(at)
             }
             _ => judge::at_once(
                 spot,

@@ -10,7 +10,8 @@ use wrackline_plan::scenario::Scenario;
 pub struct SeatChoice<'c> {
     /// The seats of one place only, by its id.
     pub place: Option<&'c str>,
-    /// The subject, by its id; the project's own when left out. Where it is not found, the first subject of the place.
+    /// The seats where this subject is found only, by its id. When left out, every seat is judged for the project's own subject,
+    /// or for the first of its place where that one is not found.
     pub subject: Option<&'c str>,
     /// The light, by its name; the scenario's first when left out.
     pub light: Option<&'c str>,
@@ -35,6 +36,7 @@ pub(super) fn gather(scenario: &Scenario, choice: SeatChoice<'_>) -> Result<Plac
         choice.place,
         scenario.places().iter().map(|place| place.id.as_str()),
     )?;
+    let asked = subject.is_some();
     let subject = subject
         .map(|at| &scenario.subjects()[at])
         .or(scenario.project_subject());
@@ -61,6 +63,9 @@ pub(super) fn gather(scenario: &Scenario, choice: SeatChoice<'_>) -> Result<Plac
         }
         let wanted =
             subject.filter(|wanted| scenario.subjects_at(at).any(|found| found.id == wanted.id));
+        if asked && wanted.is_none() {
+            continue;
+        }
         let found = wanted.or_else(|| scenario.subjects_at(at).next());
         let subject = found.and_then(|found| {
             scenario
@@ -87,6 +92,13 @@ pub(super) fn gather(scenario: &Scenario, choice: SeatChoice<'_>) -> Result<Plac
                 light: light.unwrap_or(0),
             }),
         });
+    }
+    if places.spots.is_empty() && asked {
+        return Err(Error::option(
+            "--subject",
+            "it is found at no seat of the table",
+            "give another, or leave --place out",
+        ));
     }
     if places.spots.is_empty() {
         return Err(Error::option(

@@ -1,12 +1,16 @@
 //! Rows at the seats of a scenario are usable exactly while they lie in its windows.
 
+use std::collections::BTreeSet;
+
 use arrow_array::Array;
 use arrow_array::cast::AsArray;
 use arrow_array::types::Int8Type;
 use jiff::Timestamp;
+use jiff::civil::date;
+use wrackline_plan::experience::{Alarm, Experience, Rest};
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 use wrackline_plan::windows::{self, Almanac, Condition, Wish};
-use wrackline_table::{Table, schema};
+use wrackline_table::{SeatChoice, Table, schema, seats_of};
 
 #[test]
 fn usable_is_being_in_a_window() {
@@ -89,6 +93,87 @@ fn refusals_have_their_reasons() {
             .collect::<Vec<_>>(),
         ["way in"]
     );
+}
+
+#[test]
+fn a_subject_that_is_asked_for_leaves_only_its_seats() {
+    let scenario = Scenario::parse(DEMO_NAME, DEMO).unwrap();
+    let seats = |subject: Option<&str>, place: Option<&str>| {
+        let choice = SeatChoice {
+            subject,
+            place,
+            ..SeatChoice::default()
+        };
+        let places = seats_of(&scenario, choice)?;
+        let seats = places.spots.into_iter().filter_map(|spot| spot.seat);
+        Ok::<_, wrackline_table::Error>(seats.collect::<Vec<_>>())
+    };
+    assert_eq!(seats(Some("reed-owl"), None).unwrap(), ["E"]);
+    assert_eq!(seats(None, None).unwrap(), ["A", "B", "C", "D", "E", "F"]);
+    let refused = seats(Some("reed-owl"), Some("withy")).unwrap_err();
+    assert!(
+        refused.to_string().contains("found at no seat"),
+        "{refused}"
+    );
+}
+
+#[test]
+fn what_the_log_says_holds_at_the_seats() {
+    let limits = |experience: Option<Experience>| {
+        let mut spec = crate::demo_spec("2026-12-29T00:00:00Z", 1);
+        spec.experience = experience;
+        let table = Table::new(spec).unwrap();
+        let spots = &table.spec().places.spots;
+        let seat = spots
+            .iter()
+            .position(|s| s.seat.as_deref() == Some("A"))
+            .unwrap();
+        let count = table.spec().instants.len();
+        let batch = table.batches().next().unwrap().unwrap();
+        let limit = batch
+            .column(schema::position("limiting_condition").unwrap())
+            .as_dictionary::<Int8Type>();
+        let names = limit.values().as_string::<i32>();
+        let rows = seat * count..(seat + 1) * count;
+        let limited = rows.filter(|row| limit.keys().is_valid(*row));
+        let words: BTreeSet<String> = limited
+            .map(|row| names.value(limit.keys().value(row) as usize).to_owned())
+            .collect();
+        let usable = batch
+            .column(schema::position("usable").unwrap())
+            .as_boolean();
+        let usable = (seat * count..(seat + 1) * count)
+            .filter(|row| usable.value(*row))
+            .count();
+        (words, usable)
+    };
+    let (_, without) = limits(None);
+    assert!(without > 0);
+    // Alarmed at 80 m asks for 100 m; the seat is 85 m away.
+    let mut alarmed = Experience::default();
+    let key = ("tallow-ness".to_owned(), "slate-knotling".to_owned());
+    let alarm = Alarm {
+        distance_m: 80.0,
+        id: "v1".to_owned(),
+    };
+    alarmed.alarms.insert(key, alarm);
+    assert_eq!(
+        limits(Some(alarmed)),
+        (BTreeSet::from(["stand-off".to_owned()]), 0)
+    );
+    let rest = Rest {
+        place: "tallow-ness".to_owned(),
+        since: date(2026, 12, 10),
+        until: date(2027, 1, 10),
+        flushes: Vec::new(),
+    };
+    let resting = Experience {
+        rests: vec![rest],
+        ..Experience::default()
+    };
+    let (words, usable) = limits(Some(resting));
+    assert_eq!(usable, 0);
+    assert!(words.contains("rest"), "{words:?}");
 }
 
 #[test]
