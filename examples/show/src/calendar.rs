@@ -1,40 +1,66 @@
-//! Outings as a calendar (iCalendar, RFC 5545), with an alarm at the instant that matters most.
+//! Outings as a calendar (iCalendar, RFC 5545), with an alarm to get ready and one at the instant that the water sets.
 
 use chrono::{DateTime, Utc};
 use icalendar::{Alarm, Calendar, CalendarDateTime, Class, Component, Event, EventLike, Trigger};
 use jiff::Timestamp;
 
-use crate::card::{Clock, Side};
+use crate::card::CUT_OFF;
+use crate::clock::Clock;
+use crate::light::{moon, moon_line, side};
+use crate::limits::{Limit, Limits, cut_off, level_down, level_up, never_closes};
 use wrackline_plan::cautions;
 use wrackline_plan::season::{Outing, Season};
-use wrackline_plan::windows::Departure;
+use wrackline_plan::time::shifted;
 
-/// The `count` best windows of a season, one event each, from setting out to being back.
+/// Minutes from the first alarm to leaving home, or to setting out where home is not known; our default.
+pub const ALARM_MINUTES: f64 = 30.0;
+
+/// The windows of a season, one event each, from setting out to being back.
 ///
-/// Instants are UTC. An event has an alarm at the latest departure, or where the tide is stayed at the instant by which the
-/// way must have been crossed; where a level is missing there is no such instant, and the event says so. The same season
-/// gives the same bytes: identifiers are made from the outing, and the time stamp is the start of the season.
-pub fn calendar(season: &Season<'_>, count: usize) -> String {
+/// Instants are UTC. An event has an alarm `alarm_minutes` before one leaves home (before setting out, where it is not known how
+/// far home is), and where the water asks for it a second one: at the latest departure, or at the instant by which the way must
+/// have been crossed. The same season gives the same bytes: identifiers are made from the outing, and the time stamp is the
+/// start of the season.
+pub fn calendar(season: &Season<'_>, alarm_minutes: f64) -> String {
     let mut calendar = Calendar::empty();
     calendar.append_property(("VERSION", "2.0"));
     calendar.append_property(("PRODID", "-//wrackline//season//EN"));
     calendar.append_property(("CALSCALE", "GREGORIAN"));
     calendar.append_property(("METHOD", "PUBLISH"));
     calendar.name(season.scenario.title());
-    for outing in season.outings.iter().take(count) {
-        calendar.push(event(season, outing));
+    for outing in &season.outings {
+        calendar.push(event(season, outing, alarm_minutes));
     }
     // The library stamps alarms as well, but RFC 5545 knows no time stamp of an alarm (3.6.6).
     let stamp = first_instant(season).strftime("DTSTAMP:%Y%m%dT%H%M%SZ");
-    calendar
+    let text = calendar
         .to_string()
-        .replace(&format!("\r\n{stamp}\r\nTRIGGER"), "\r\nTRIGGER")
+        .replace(&format!("\r\n{stamp}\r\nTRIGGER"), "\r\nTRIGGER");
+    folded(&text)
 }
 
-fn event(season: &Season<'_>, outing: &Outing<'_>) -> Event {
+/// Lines folded anew: the library does not count the space that a line goes on with among its 75 octets (RFC 5545, 3.1).
+fn folded(text: &str) -> String {
+    const OCTETS: usize = 75;
+    let mut out = String::with_capacity(text.len() + text.len() / OCTETS);
+    for line in text.replace("\r\n ", "").split_inclusive("\r\n") {
+        let mut length = 0;
+        for c in line.trim_end_matches("\r\n").chars() {
+            if length + c.len_utf8() > OCTETS {
+                out.push_str("\r\n ");
+                length = 1;
+            }
+            out.push(c);
+            length += c.len_utf8();
+        }
+        out.push_str("\r\n");
+    }
+    out
+}
+
+fn event(season: &Season<'_>, outing: &Outing<'_>, alarm_minutes: f64) -> Event {
     let scenario = season.scenario;
     let times = &outing.window.timetable;
-    let departure = times.departure();
     let summary = format!(
         "{}, seat {}: {}, {}",
         scenario.place_of(outing.seat).name,
@@ -54,115 +80,148 @@ fn event(season: &Season<'_>, outing: &Outing<'_>) -> Event {
             scenario.place_of(outing.seat).name,
             outing.seat.name
         ))
-        .description(&description(season, outing, &departure))
+        .description(&description(season, outing))
         // Where animals gather is nobody else's business.
         .class(Class::Private);
-    if let Some((at, text)) = alarm(season, outing, &departure) {
+    let alarms = [
+        Some(first_alarm(season, outing, alarm_minutes)),
+        water_alarm(season, outing),
+    ];
+    for (number, (at, text)) in alarms.into_iter().flatten().enumerate() {
         let trigger = Trigger::DateTime(CalendarDateTime::Utc(utc(at)));
         let mut alarm = Alarm::display(&text, trigger);
         // An identifier of an alarm is RFC 9074; without one the library would make a new one in every run.
         alarm
-            .uid(&format!("alarm-{}", uid(season, outing)))
+            .uid(&format!("alarm-{}-{}", number + 1, uid(season, outing)))
             .timestamp(utc(first_instant(season)));
         event.alarm(alarm);
     }
     event.done()
 }
 
-/// The instant at which the outing must not be missed, and what to say then.
-fn alarm(
-    season: &Season<'_>,
-    outing: &Outing<'_>,
-    departure: &Departure,
-) -> Option<(Timestamp, String)> {
-    let clock = clock(season, outing);
-    match *departure {
-        Departure::Latest(at) => Some((
-            at,
+/// When to get ready, and what to say then.
+fn first_alarm(season: &Season<'_>, outing: &Outing<'_>, minutes: f64) -> (Timestamp, String) {
+    let clock = Clock::of(season.scenario, outing);
+    let set_out = Limits::of(outing).set_out;
+    let home = season.scenario.place_of(outing.seat).from_home_minutes;
+    let first = Limit {
+        at: shifted(set_out.at, -home.unwrap_or(0.0)),
+        ..set_out
+    };
+    let set_out = clock.limit(set_out);
+    let text = match home {
+        Some(_) => format!("Leave home {}, set out {set_out}", clock.limit(first)),
+        None => format!("Set out {set_out}"),
+    };
+    (shifted(first.at, -minutes), text)
+}
+
+/// The instant at which the water must not be waited for, and what to say then.
+fn water_alarm(season: &Season<'_>, outing: &Outing<'_>) -> Option<(Timestamp, String)> {
+    let clock = Clock::of(season.scenario, outing);
+    let limits = Limits::of(outing);
+    match (limits.latest_departure, limits.way) {
+        (Some(latest), _) => Some((
+            latest.at,
             format!(
                 "LATEST DEPARTURE {} (estimated): stand up and go",
-                clock.time(at, Side::NotLater)
+                clock.limit(latest)
             ),
         )),
-        Departure::NotBefore { cross_by, .. } => Some((
-            cross_by,
+        (None, Some(way)) => Some((
+            way.cross_by.at,
             format!(
                 "Across by {} (estimated), or not at all",
-                clock.time(cross_by, Side::NotLater)
+                clock.limit(way.cross_by)
             ),
         )),
-        Departure::NotSetByWater { .. } | Departure::Inland => None,
+        (None, None) => None,
     }
 }
 
-fn description(season: &Season<'_>, outing: &Outing<'_>, departure: &Departure) -> String {
-    let clock = clock(season, outing);
-    let (by, from) = (Side::NotLater, Side::NotEarlier);
+fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
+    let scenario = season.scenario;
+    let clock = Clock::of(scenario, outing);
+    let limits = Limits::of(outing);
+    let at = |limit| clock.limit(limit);
     let window = &outing.window;
     let times = &window.timetable;
     let mut lines = vec![
-        format!("Times in {}.", season.scenario.zone_name()),
+        format!("Times in {}.", scenario.zone_name()),
         format!(
             "Set out {}, seated by {}.",
-            clock.time(times.set_out, by),
-            clock.time(times.seated_by, by)
+            at(limits.set_out),
+            at(limits.seated_by)
         ),
         format!(
-            "Pictures {} to {}.",
-            clock.time(window.stretch.start, from),
-            clock.time(window.stretch.end, by)
+            "Pictures {} to {}, light {}.",
+            at(limits.pictures_from),
+            at(limits.pictures_until),
+            side(window)
         ),
     ];
-    if let Some(hw) = &outing.occasion.high_water {
+    if let Some(moon) = moon(outing) {
+        lines.push(format!("By the {}.", moon_line(moon)));
+    }
+    if let Some([from, until]) = limits.sun_near_view {
         lines.push(format!(
-            "High water {} at {:.2} m, upper water {:.2} m.",
-            clock.near(hw.at),
-            hw.height_m,
-            hw.height_m + season.scenario.water().upper_m()
+            "SUN NEAR THE VIEW from {} to {}: do not look through an optical finder.",
+            at(from),
+            at(until)
         ));
     }
-    match departure {
-        Departure::Latest(at) => lines.push(format!(
+    if let Some(hw) = &outing.occasion.high_water {
+        lines.push(format!(
+            "High water {} at {} m, upper water {} m.",
+            clock.near(hw.at),
+            level_down(hw.height_m),
+            level_up(hw.height_m + scenario.water().upper_m())
+        ));
+    }
+    if let Some(latest) = limits.latest_departure {
+        lines.push(format!(
             "LATEST DEPARTURE {} (estimated, upper water).",
-            clock.time(*at, by)
-        )),
-        Departure::NotBefore {
-            cross_by,
-            cross_from,
-        } => lines.push(format!(
+            at(latest)
+        ));
+    } else if let Some(way) = limits.way {
+        lines.push(format!(
             "Across by {}, not back before {} (estimated, upper water).",
-            clock.time(*cross_by, by),
-            clock.time(*cross_from, from)
-        )),
-        Departure::NotSetByWater { .. } | Departure::Inland => {}
+            at(way.cross_by),
+            at(way.cross_from)
+        ));
+    }
+    if let (Some(way), Some(name)) = (times.never_closes, scenario.way_in_of(outing.seat)) {
+        lines.push(format!("{} {}.", name.name, never_closes(way)));
+    }
+    if cut_off(times).is_some() {
+        lines.push(format!("At unease while the way is closed: {CUT_OFF}."));
     }
     lines.push(format!(
         "Back at the road {}; overdue {}{}.",
-        clock.time(times.back_by, from),
-        clock.time(times.overdue, from),
-        season
-            .scenario
+        at(limits.back_by),
+        at(limits.overdue),
+        scenario
             .contact()
             .map_or(String::new(), |contact| format!(
                 ": {} acts",
                 contact.line()
             ))
     ));
-    let ask_first = outing.window.ask_first.iter();
-    lines.extend(ask_first.map(|who| format!("Ask first: {who}.")));
+    lines.extend(
+        window
+            .ask_first
+            .iter()
+            .map(|who| format!("Ask first: {who}.")),
+    );
+    lines.extend(
+        window
+            .frost
+            .iter()
+            .map(|rule| format!("Frost rule: {rule}.")),
+    );
     lines.push(String::new());
     lines.extend(cautions::ALL.map(str::to_owned));
     lines.join("\n")
-}
-
-fn clock(season: &Season<'_>, outing: &Outing<'_>) -> Clock {
-    let times = &outing.window.timetable;
-    Clock::new(
-        season.scenario,
-        outing.occasion.date,
-        times.set_out,
-        times.overdue,
-    )
 }
 
 /// The same for the same outing in every export, so that a calendar that reads it again replaces the event.

@@ -6,10 +6,13 @@
 
 pub mod calendar;
 pub mod card;
+pub mod clock;
 pub mod columns;
 pub mod fieldlog;
 pub mod harmonics;
 pub mod learning;
+pub mod light;
+pub mod limits;
 pub mod maps;
 pub mod markup;
 pub mod photos;
@@ -17,5 +20,6 @@ pub mod reach;
 pub mod report;
 pub mod sweep;
 pub mod tidetable;
+mod told;
 pub mod visibility;
 pub mod warnings;

@@ -11,6 +11,9 @@ use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::{Place, Scenario, Seat, WayIn};
 use wrackline_plan::season::Season;
 
+use crate::report::outings;
+use crate::told::in_a_line;
+
 /// How exact the positions of sensitive places are given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Positions {
@@ -94,6 +97,7 @@ fn shown<'s>(season: &Season<'s>, positions: Positions) -> Vec<Shown<'s>> {
 /// # Errors
 /// What the serialiser refuses.
 pub fn geojson(season: &Season<'_>, positions: Positions) -> serde_json::Result<String> {
+    let rows = outings(season);
     let mut features = Vec::new();
     for shown in shown(season, positions) {
         let place = shown.place;
@@ -114,8 +118,10 @@ pub fn geojson(season: &Season<'_>, positions: Positions) -> serde_json::Result<
             put(&mut about, "distance_m", Some(seat.distance_m));
             put(&mut about, "ground_m", seat.ground_m);
             put(&mut about, "access", Some(seat.access.name()));
-            let windows = season.outings.iter().filter(|o| o.seat.id == seat.id);
-            put(&mut about, "windows_listed", Some(windows.count()));
+            // The rows of every other output, so that a map says nothing else.
+            let rows: Vec<_> = rows.iter().filter(|row| row.seat == seat.id).collect();
+            put(&mut about, "windows_listed", Some(rows.len()));
+            put(&mut about, "windows", Some(serde_json::to_value(rows)?));
             features.push(point(at, about));
         }
         for way in shown.ways.iter().filter(|_| !shown.coarse) {
@@ -207,10 +213,16 @@ pub fn gpx(season: &Season<'_>, positions: Positions) -> Result<String, gpx::err
         for seat in shown.seats {
             let at = position(seat.latitude_deg, seat.longitude_deg, shown.coarse);
             let name = format!("{} {}", seat.id, seat.name);
-            let view = format!(
+            let mut about = vec![format!(
                 "view {:.0} degrees true, {:.0} m",
                 seat.bearing_deg, seat.distance_m
-            );
+            )];
+            let here = season.outings.iter().filter(|o| o.seat.id == seat.id);
+            for outing in here {
+                about.push(in_a_line(season.scenario, outing));
+                about.extend(outing.window.frost.iter().cloned());
+            }
+            let view = about.join("; ");
             document
                 .waypoints
                 .push(waypoint(at, &name, "seat", Some(&view)));

@@ -8,8 +8,10 @@ use proptest::prelude::*;
 use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 use wrackline_plan::season::{EVERY_SUBJECT, Request, Season, season};
-use wrackline_show::calendar::calendar;
+use wrackline_plan::time::shifted;
+use wrackline_show::calendar::{ALARM_MINUTES, calendar};
 use wrackline_show::maps::{self, Positions, position};
+use wrackline_show::report::{Order, arrange};
 
 fn demo() -> Scenario {
     Scenario::parse(DEMO_NAME, DEMO).unwrap()
@@ -26,11 +28,18 @@ fn demo_with(changes: &[(&str, &str)]) -> Scenario {
 }
 
 fn january(scenario: &Scenario) -> Season<'_> {
+    the_best(scenario, usize::MAX)
+}
+
+/// So many windows of January.
+fn the_best(scenario: &Scenario, keep: usize) -> Season<'_> {
     let request = Request {
         subject: Some(EVERY_SUBJECT),
         ..Request::new(date(2027, 1, 1), 31)
     };
-    season(scenario, request).unwrap()
+    let mut season = season(scenario, request).unwrap();
+    arrange(&mut season, keep, false, Order::Rank);
+    season
 }
 
 fn events(text: &str) -> Vec<IcalEvent> {
@@ -64,9 +73,9 @@ fn instant(text: &str) -> Timestamp {
 #[test]
 fn a_calendar_has_an_event_for_each_window() {
     let scenario = demo();
-    let season = january(&scenario);
     let count = 12;
-    let text = calendar(&season, count);
+    let season = the_best(&scenario, count);
+    let text = calendar(&season, ALARM_MINUTES);
     let events = events(&text);
     assert_eq!(events.len(), count);
     for (event, outing) in events.iter().zip(&season.outings) {
@@ -89,7 +98,7 @@ fn a_calendar_has_an_event_for_each_window() {
 }
 
 #[test]
-fn the_alarm_rings_at_the_latest_departure_or_when_the_way_must_be_crossed() {
+fn alarms_ring_before_setting_out_and_when_the_water_asks_for_it() {
     // A seat that is left before the flood, with animals that come up early and a way that is lost late.
     let scenario = demo_with(&[
         ("low_point_m = 7.45", "low_point_m = 8.0"),
@@ -101,8 +110,8 @@ fn the_alarm_rings_at_the_latest_departure_or_when_the_way_must_be_crossed() {
         ("angle_deg = [0, 45]", "angle_deg = [0, 180]"),
     ]);
     let season = january(&scenario);
-    let events = events(&calendar(&season, usize::MAX));
-    let (mut latest, mut crossings, mut none) = (0, 0, 0);
+    let events = events(&calendar(&season, ALARM_MINUTES));
+    let (mut latest, mut crossings, mut none, mut homes) = (0, 0, 0, 0);
     for (event, outing) in events.iter().zip(&season.outings) {
         let times = &outing.window.timetable;
         let expected = match (times.latest_departure, times.way) {
@@ -119,9 +128,17 @@ fn the_alarm_rings_at_the_latest_departure_or_when_the_way_must_be_crossed() {
                 None
             }
         };
-        assert_eq!(event.alarms.len(), usize::from(expected.is_some()));
-        if let Some(at) = expected {
-            let alarm = &event.alarms[0].properties;
+        // Before leaving home, where it is known how far that is, for every outing.
+        let home = scenario.place_of(outing.seat).from_home_minutes;
+        let ready = shifted(times.set_out, -home.unwrap_or(0.0) - ALARM_MINUTES);
+        homes += usize::from(home.is_some());
+        assert_eq!(event.alarms.len(), 1 + usize::from(expected.is_some()));
+        for (alarm, at) in event
+            .alarms
+            .iter()
+            .zip([Some(ready), expected].into_iter().flatten())
+        {
+            let alarm = &alarm.properties;
             let trigger = alarm.iter().find(|p| p.name == "TRIGGER").unwrap();
             assert!(!alarm.iter().any(|p| p.name == "DTSTAMP"));
             let kind = trigger
@@ -141,6 +158,7 @@ fn the_alarm_rings_at_the_latest_departure_or_when_the_way_must_be_crossed() {
             );
         }
     }
+    assert!(homes > 0 && homes < events.len());
     assert!(
         latest > 0 && crossings > 0 && none > 0,
         "{latest} {crossings} {none}"
@@ -153,7 +171,7 @@ fn a_calendar_is_folded_at_75_octets_with_crlf() {
         "name = \"Wall Seat\"",
         "name = \"Wall Seat, behind the long wäll; with the bank\\\\on the left and a név that goes on\"",
     )]);
-    let text = calendar(&january(&scenario), 40);
+    let text = calendar(&january(&scenario), ALARM_MINUTES);
     assert!(text.starts_with("BEGIN:VCALENDAR\r\n") && text.ends_with("END:VCALENDAR\r\n"));
     for line in text.split("\r\n") {
         assert!(line.len() <= 75, "{} octets: {line}", line.len());
@@ -179,14 +197,14 @@ fn a_calendar_has_no_outing_to_a_seat_of_unknown_ground() {
     assert!(known.outings.iter().any(|outing| outing.seat.id == "A"));
     let scenario = demo_with(&[("ground_m = 9.1\n", "")]);
     let season = january(&scenario);
-    assert!(!calendar(&season, usize::MAX).contains("seat A"));
+    assert!(!calendar(&season, ALARM_MINUTES).contains("seat A"));
 }
 
 #[test]
 fn the_same_season_gives_the_same_calendar_and_maps() {
     let scenario = demo();
     let (a, b) = (january(&scenario), january(&scenario));
-    assert_eq!(calendar(&a, 20), calendar(&b, 20));
+    assert_eq!(calendar(&a, ALARM_MINUTES), calendar(&b, ALARM_MINUTES));
     let map = |season| maps::gpx(season, Positions::Coarse).unwrap();
     assert_eq!(map(&a), map(&b));
 }
@@ -194,8 +212,9 @@ fn the_same_season_gives_the_same_calendar_and_maps() {
 #[test]
 fn snapshots_of_a_calendar_and_of_maps() {
     let scenario = demo();
-    let season = january(&scenario);
-    insta::assert_snapshot!("calendar", calendar(&season, 2).replace("\r\n", "\n"));
+    let season = the_best(&scenario, 2);
+    let two = calendar(&season, ALARM_MINUTES);
+    insta::assert_snapshot!("calendar", two.replace("\r\n", "\n"));
     insta::assert_snapshot!(
         "geojson",
         maps::geojson(&season, Positions::Coarse).unwrap()

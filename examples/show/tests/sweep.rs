@@ -5,6 +5,7 @@ use jiff::civil::{Date, date};
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 use wrackline_plan::sweep::{Ask, Sweep, sweep};
 use wrackline_plan::windows::Phase;
+use wrackline_show::report::Style;
 use wrackline_show::sweep::{Format, write};
 
 const FROM: Date = date(2026, 11, 25);
@@ -31,7 +32,7 @@ fn ask<'a>(place: &'a str, distances_m: &'a [f64]) -> Ask<'a> {
 
 fn written(sweep: &Sweep<'_>, format: Format) -> String {
     let mut out = Vec::new();
-    write(sweep, format, &mut out).unwrap();
+    write(sweep, format, Style::default(), &mut out).unwrap();
     String::from_utf8(out).unwrap()
 }
 

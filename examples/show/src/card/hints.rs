@@ -8,45 +8,68 @@ use wrackline_plan::scenario::Subject;
 /// Shutter times for one animal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Shutter {
-    /// One over this many seconds freezes it in flight.
-    pub flight: u32,
+    /// One over this many seconds freezes it on the move.
+    pub moving: u32,
+    /// What that move is.
+    pub how: &'static str,
     /// One over this many seconds serves while it stands.
     pub standing: u32,
 }
 
-/// Shutter times by size. The times are \[T\] common practice, no source; the limits of size between them are \[D\] our
-/// defaults.
+/// Whether an animal flies: a span is given for those that do.
+pub fn flies(subject: &Subject) -> bool {
+    subject.span_m.is_some()
+}
+
+/// Shutter times by size. The times of what flies are \[T\] common practice, no source; the limits of size between them, and
+/// the time of what runs, are \[D\] our defaults.
 pub fn shutter(subject: &Subject) -> Shutter {
-    // A span is about twice the length in shorebirds and gulls; good enough to choose between three classes. [D]
-    let span_m = subject.span_m.unwrap_or(2.0 * subject.length_m);
-    let flight = match span_m {
-        s if s >= 0.9 => 1250,
-        s if s >= 0.3 => 2000,
-        _ => 4000,
+    let (moving, how) = match subject.span_m {
+        Some(span_m) if span_m >= 0.9 => (1250, "in flight"),
+        Some(span_m) if span_m >= 0.3 => (2000, "in flight"),
+        Some(_) => (4000, "in flight"),
+        None => (1250, "running"),
     };
     Shutter {
-        flight,
+        moving,
+        how,
         standing: 1000,
     }
 }
 
-/// Signs of unease \[T\], with what to do at each \[D\].
-pub const UNEASE: [(&str, &str); 5] = [
-    ("feeding or asleep", "stay as you are"),
-    ("heads up", "wait, do not move"),
-    ("calling, bunching, walking off", "go back slowly"),
-    ("wings up", "end the visit, log it"),
-    ("flight", "end the visit, log it"),
-];
+/// Signs of unease \[T\], with what to do at each \[D\] while the way back is open. The signs of what does not fly are \[D\].
+pub fn unease(subject: &Subject) -> [(&'static str, &'static str); 5] {
+    let [first, third, fourth] = if flies(subject) {
+        ["heads up", "wings up", "flight"]
+    } else {
+        ["heads up, ears turned", "ready to run", "running off"]
+    };
+    [
+        ("feeding or asleep", "stay as you are"),
+        (first, "wait, do not move"),
+        ("calling, bunching, walking off", "go back slowly"),
+        (third, "end the visit, log it"),
+        (fourth, "end the visit, log it"),
+    ]
+}
+
+/// What to do instead where the way back is closed, from the sign on at which one would go \[D\]: whoever gets up then can only
+/// walk about among the animals, or into the water.
+pub const CUT_OFF: &str = "keep still, close the hide, no more pictures, log it";
 
 /// What a side of the light is good for; \[T\] common practice, no source.
-pub fn light_hint(side: LightSide) -> &'static str {
+pub fn light_hint(side: LightSide, subject: &Subject) -> String {
+    let coat = if flies(subject) { "plumage" } else { "fur" };
     match side {
-        LightSide::Front => "full colour, little shape; hold the palest plumage",
-        LightSide::Shoulder => "colour and shape together; hold the palest plumage",
-        LightSide::Side => "shape and texture; one flank goes dark",
-        LightSide::Rim => "bright edges on a dark animal; expose for the edge, shade the lens",
-        LightSide::IntoTheSun => "outlines only; the sun must stay out of lens and finder",
+        LightSide::Front => format!("full colour, little shape; hold the palest {coat}"),
+        LightSide::Shoulder => format!("colour and shape together; hold the palest {coat}"),
+        LightSide::Side => "shape and texture; one flank goes dark".to_owned(),
+        LightSide::Rim => {
+            "bright edges on a dark animal; expose for the edge, shade the lens".to_owned()
+        }
+        LightSide::IntoTheSun => {
+            "outlines only; the sun must stay out of lens and finder".to_owned()
+        }
     }
 }
 

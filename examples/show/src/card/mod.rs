@@ -3,7 +3,6 @@
 //! [`card`] chooses the outing and gathers what belongs on it; [`page`] writes it as one HTML file that needs neither a
 //! network nor a script.
 
-mod clock;
 mod frame_figure;
 mod hints;
 mod page;
@@ -14,12 +13,12 @@ mod water;
 
 use jiff::civil::Date;
 
-pub use clock::{Clock, Side};
-pub use hints::{Shutter, UNEASE, light_hint, shutter};
+pub use hints::{CUT_OFF, Shutter, flies, light_hint, shutter, unease};
 pub use page::{Paper, page};
 pub use steps::Step;
 pub use water::{Level, Levels};
 
+use crate::clock::Clock;
 use wrackline_plan::experience::Experience;
 use wrackline_plan::framing::Framed;
 use wrackline_plan::scenario::{Light, Scenario};
@@ -168,8 +167,7 @@ pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error>
     let times = &outing.window.timetable;
     let home = scenario.place_of(outing.seat).from_home_minutes;
     let leave_home = home.map(|m| wrackline_plan::time::shifted(times.set_out, -m));
-    let whole = leave_home.unwrap_or(times.set_out)..times.overdue;
-    let clock = Clock::new(scenario, date, whole.start, whole.end);
+    let clock = Clock::of(scenario, &outing);
     let levels = match scenario.tide() {
         Some(tide) if steps::water_matters(scenario, &outing) => Some(Levels::over(
             scenario,

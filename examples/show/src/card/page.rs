@@ -4,14 +4,17 @@ use std::fmt::Write;
 
 use super::hints::{altitude_name, iso_name, iso_speeds};
 use super::{
-    Card, Departure, Side, UNEASE, frame_figure, light_hint, plan_figure, shutter, tide_figure,
+    CUT_OFF, Card, Departure, flies, frame_figure, light_hint, plan_figure, shutter, tide_figure,
+    unease,
 };
+use crate::clock::Side;
+use crate::light::{self, moon, moon_line};
+use crate::limits::{Limits, cut_off, level_down, level_up, never_closes};
 use crate::markup::escape;
+use crate::told::{in_a_line, percent};
 use crate::warnings::{line, of_a_kind};
 use wrackline_plan::cautions;
-use wrackline_plan::season::Outing;
 use wrackline_plan::time::shifted;
-use wrackline_plan::windows::side_name;
 use wrackline_solar::SunInView;
 
 /// Kits whose frame is drawn; the others are listed.
@@ -25,20 +28,18 @@ pub enum Paper {
     /// 210 by 297 mm.
     #[default]
     A4,
-    /// 148 by 210 mm: the same page at 71 %, for sharp eyes.
+    /// 148 by 210 mm, laid out anew in one column over several sides: no type is smaller than 8 points.
     A5,
 }
 
 impl Paper {
-    /// Page and size of type: sizes on the page are all relative to the type, so that one figure scales everything.
+    /// The page and how the card is laid out on it.
     fn style(self) -> &'static str {
         match self {
             Self::A4 => {
-                "@page{size:A4 portrait;margin:9mm 10mm}@media print{html{font-size:7.9pt}}"
+                "@page{size:A4 portrait;margin:9mm 10mm}@media print{html{font-size:7.7pt}}"
             }
-            Self::A5 => {
-                "@page{size:A5 portrait;margin:6.3mm 7mm}@media print{html{font-size:5.58pt}}"
-            }
+            Self::A5 => include_str!("a5.css"),
         }
     }
 }
@@ -69,11 +70,9 @@ pub fn page(card: &Card<'_>, paper: Paper) -> String {
     html.push_str("</div>\n");
     frames(&mut html, card);
     light(&mut html, card);
-    html.push_str("<div class=\"half\">\n");
+    signs(&mut html, card);
     plan_b(&mut html, card);
-    unease(&mut html);
-    html.push_str("</div>\n");
-    warnings(&mut html);
+    warnings(&mut html, card);
     write_room(&mut html, card);
     html.push_str("</main>\n</body>\n</html>\n");
     html
@@ -117,45 +116,40 @@ fn implausible(html: &mut String, card: &Card<'_>) {
 
 fn key(html: &mut String, card: &Card<'_>) {
     let times = &card.outing.window.timetable;
-    let (by, from) = (Side::NotLater, Side::NotEarlier);
-    let statement = match &card.departure {
-        Departure::Latest(latest) => format!(
+    let limits = Limits::of(&card.outing);
+    let at = |limit| card.clock.limit(limit);
+    let stand_up = at(limits.stand_up);
+    let statement = match (&card.departure, limits.latest_departure, limits.way) {
+        (Departure::Latest(_), Some(latest), _) => format!(
             "<strong>Latest departure {}</strong> \u{2013} stand up by then and go: the way out is lost afterwards (estimated, upper water).",
-            card.clock.time(*latest, by)
+            at(latest)
         ),
-        Departure::NotBefore {
-            cross_by,
-            cross_from,
-        } => format!(
+        (Departure::NotBefore { .. }, _, Some(way)) => format!(
             "<strong>Across by {}, not back before {}</strong> \u{2013} the way is closed between them (estimated, upper water).",
-            card.clock.time(*cross_by, by),
-            card.clock.time(*cross_from, from)
+            at(way.cross_by),
+            at(way.cross_from)
         ),
-        Departure::NotSetByWater { freeboard_m } => {
-            let closes = times.never_closes.map_or(String::new(), |way| {
-                format!(
-                    "; the way never closes on this tide: low point {:.2}, upper water {:.2}",
-                    way.lost_at_m, way.upper_m
-                )
-            });
-            format!(
-                "<strong>Stand up {}</strong> \u{2013} no latest departure by the water: the seat keeps {freeboard_m:.2} m over the upper water{closes} (estimated).",
-                card.clock.time(times.stand_up, from)
-            )
-        }
-        Departure::Inland => format!(
-            "<strong>Stand up {}</strong> \u{2013} no tide plays a part here.",
-            card.clock.time(times.stand_up, from)
+        (Departure::NotSetByWater { freeboard_m }, ..) => format!(
+            "<strong>Stand up {stand_up}</strong> \u{2013} no latest departure by the water: the seat keeps {} m over the upper water (estimated).",
+            level_down(*freeboard_m)
+        ),
+        _ => format!(
+            "<strong>Stand up {stand_up}</strong> (estimated) \u{2013} no tide plays a part here."
         ),
     };
     let _ = writeln!(html, "<section class=\"key\"><p>{statement}</p>");
-    let near = &card.outing.window.sun_near_view.near;
-    if let (Some(first), Some(last)) = (near.iter().next(), near.iter().next_back()) {
+    if let (Some(way), Some(name)) = (
+        times.never_closes,
+        card.scenario.way_in_of(card.outing.seat),
+    ) {
+        let _ = writeln!(html, "<p>{} {}.</p>", escape(&name.name), never_closes(way));
+    }
+    if let Some([from, until]) = limits.sun_near_view {
         let _ = writeln!(
             html,
             "<p class=\"warn\">From {} to {} the sun stands within {:.0}\u{b0} of the field of view: do not look through an optical finder.</p>",
-            card.clock.time(first.start, by),
-            card.clock.time(last.end, from),
+            at(from),
+            at(until),
             SunInView::NEAR_DEG,
         );
     }
@@ -175,6 +169,9 @@ fn key(html: &mut String, card: &Card<'_>) {
     }
     for who in &card.outing.window.ask_first {
         let _ = writeln!(html, "<p><b>Ask first</b> \u{2013} {}</p>", escape(who));
+    }
+    for rule in &card.outing.window.frost {
+        let _ = writeln!(html, "<p><b>Frost</b> \u{2013} {}</p>", escape(rule));
     }
     html.push_str("</section>\n");
 }
@@ -240,12 +237,12 @@ fn water(html: &mut String, card: &Card<'_>) {
                 .is_some_and(|way| (way.cut..way.clear).contains(&level.at));
             let _ = write!(
                 html,
-                "<tr{}><td>{}</td><td>{:.2}</td><td>{:.2}</td><td>{:.2}</td><td>{}</td></tr>",
+                "<tr{}><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
                 if pictures { " class=\"pictures\"" } else { "" },
                 escape(&card.clock.near(level.at)),
-                level.low_m,
-                level.central_m,
-                level.upper_m,
+                level_down(level.low_m),
+                level_down(level.central_m),
+                level_up(level.upper_m),
                 if closed { "\u{d7}" } else { "" }
             );
         }
@@ -258,9 +255,9 @@ fn water(html: &mut String, card: &Card<'_>) {
     if let Some(hw) = &card.outing.occasion.high_water {
         let _ = write!(
             html,
-            "High water {} at {:.2} m, range {:.1} m. Chance that the water stays in the height band {}",
+            "High water {} at {} m, range {:.1} m. Chance that the water stays in the height band {}",
             card.clock.near(hw.at),
-            hw.height_m,
+            level_down(hw.height_m),
             hw.range_m,
             percent(window.chance_of_water)
         );
@@ -268,9 +265,8 @@ fn water(html: &mut String, card: &Card<'_>) {
             Some(stretch) => {
                 let _ = write!(
                     html,
-                    "; at the low water line {}\u{2013}{} remains. ",
-                    card.clock.time(stretch.start, Side::NotEarlier),
-                    card.clock.time(stretch.end, Side::NotLater)
+                    "; at the low water line {} remains. ",
+                    card.clock.usable(stretch).join("\u{2013}")
                 );
             }
             None => html.push_str("; at the low water line the animals are not pushed. "),
@@ -290,15 +286,20 @@ fn plan(html: &mut String, card: &Card<'_>) {
     let seat = card.outing.seat;
     let _ = write!(
         html,
-        "<figure class=\"plan\"><h2>Plan</h2>{}<figcaption>View {:.0}\u{b0} true, {:.0} m; dashed ring: stand-off {:.0} m {}. Grey: shadow. Sun",
+        "<figure class=\"plan\"><h2>Plan</h2>{}<figcaption>View {:.0}\u{b0} true, {:.0} m; dashed ring: stand-off {:.0} m {}. Grey: shadow. {}",
         plan_figure::draw(card),
         seat.bearing_deg,
         seat.distance_m,
         card.outing.subject.stand_off_m(seat),
-        if seat.hide { "from a hide" } else { "on foot" }
+        if seat.hide { "from a hide" } else { "on foot" },
+        if moon(&card.outing).is_some() {
+            "Moon"
+        } else {
+            "Sun"
+        }
     );
     let sides = [Side::NotEarlier, Side::Nearest, Side::NotLater];
-    for (index, (sun, side)) in card.outing.window.sun.iter().zip(sides).enumerate() {
+    for (index, (sun, side)) in card.outing.window.light().iter().zip(sides).enumerate() {
         let _ = write!(
             html,
             "{} {}: {} at {:.0}\u{b0}, {:.0}\u{b0} up",
@@ -355,12 +356,12 @@ fn frames(html: &mut String, card: &Card<'_>) {
 
 fn light(html: &mut String, card: &Card<'_>) {
     let window = &card.outing.window;
-    let [first, middle, last] = window.sun;
+    let [first, _, last] = window.sun;
     let shutter = shutter(card.outing.subject);
     let _ = write!(
         html,
-        "<section class=\"half\"><h2>Shutter and light</h2><p><b>1/{} s</b> in flight, <b>1/{} s</b> standing.",
-        shutter.flight, shutter.standing
+        "<section class=\"half\"><h2>Shutter and light</h2><p><b>1/{} s</b> {}, <b>1/{} s</b> standing.",
+        shutter.moving, shutter.how, shutter.standing
     );
     let brings = &card.outing.brings;
     if !brings.is_empty() {
@@ -379,7 +380,7 @@ fn light(html: &mut String, card: &Card<'_>) {
         );
     }
     html.push_str("</p>");
-    isos(html, card, shutter.flight);
+    isos(html, card, shutter.moving);
     html.push_str("<p>");
     if card.light.overcast {
         html.push_str("Wanted under cloud: the side of the light does not matter. ");
@@ -387,11 +388,14 @@ fn light(html: &mut String, card: &Card<'_>) {
         let _ = write!(
             html,
             "Light {} ({:.0}\u{b0} to {:.0}\u{b0} from the shadow line): {}. ",
-            side_name(middle.side),
-            first.angle_deg,
-            last.angle_deg,
-            light_hint(middle.side)
+            light::side(window),
+            window.light()[0].angle_deg,
+            window.light()[2].angle_deg,
+            light_hint(window.light()[1].side, card.outing.subject)
         );
+    }
+    if let Some(moon) = moon(&card.outing) {
+        let _ = write!(html, "By the {}. ", moon_line(moon));
     }
     let (start, end) = (
         altitude_name(first.altitude_deg),
@@ -443,77 +447,54 @@ fn isos(html: &mut String, card: &Card<'_>, one_over_s: u32) {
     }
 }
 
-fn unease(html: &mut String) {
-    html.push_str("<section class=\"unease\"><h2>Signs of unease</h2><ol start=\"0\">");
-    for (sign, what) in UNEASE {
+/// Signs of unease and what to do, which is another thing while the way is closed.
+fn signs(html: &mut String, card: &Card<'_>) {
+    html.push_str("<section class=\"half unease\"><h2>Signs of unease</h2>");
+    if let Some(closed) = cut_off(&card.outing.window.timetable) {
+        // Rather taken as closed for a minute too long.
+        let [from, until] = [
+            card.clock.time(closed.start, Side::NotLater),
+            card.clock.time(closed.end, Side::NotEarlier),
+        ];
+        let _ = write!(
+            html,
+            "<p><b>Cut off, {from} to {until}</b>: nobody can go. From sign 2 on: \
+             <b>{CUT_OFF}</b>.</p><p>While the way is open:</p>"
+        );
+    }
+    html.push_str("<ol start=\"0\">");
+    for (sign, what) in unease(card.outing.subject) {
         let _ = write!(html, "<li>{sign} \u{2013} <b>{what}</b></li>");
     }
     html.push_str("</ol></section>\n");
 }
 
 fn plan_b(html: &mut String, card: &Card<'_>) {
-    html.push_str("<section><h2>Plan B</h2>");
+    html.push_str("<section class=\"plan-b\"><h2>Plan B</h2>");
     if card.plan_b.is_empty() {
         html.push_str("<p>No other window within three days.</p>");
     }
     for outing in &card.plan_b {
-        let _ = write!(html, "<p>{}</p>", escape(&other(card, outing)));
+        let mut line = in_a_line(card.scenario, outing);
+        // What stands on the card already is not said again.
+        let rules = outing.window.frost.iter();
+        for rule in rules.filter(|rule| !card.outing.window.frost.contains(rule)) {
+            let _ = write!(line, "; {rule}");
+        }
+        let _ = write!(html, "<p>{}</p>", escape(&line));
     }
     html.push_str("</section>\n");
 }
 
-/// Another outing in one line.
-fn other(card: &Card<'_>, outing: &Outing<'_>) -> String {
-    let window = &outing.window;
-    let times = &window.timetable;
-    let clock = super::Clock::new(
-        card.scenario,
-        outing.occasion.date,
-        times.set_out,
-        times.overdue,
-    );
-    let mut line = format!(
-        "{}, seat {} {}, {}: set out {}, pictures {}\u{2013}{}",
-        outing.occasion.date.strftime("%a %-d %b"),
-        outing.seat.id,
-        outing.seat.name,
-        card.scenario.place_of(outing.seat).name,
-        clock.time(times.set_out, Side::NotLater),
-        clock.time(window.stretch.start, Side::NotEarlier),
-        clock.time(window.stretch.end, Side::NotLater),
-    );
-    if let Some(hw) = &outing.occasion.high_water {
-        let _ = write!(
-            line,
-            ", high water {} {:.2} m, chance {}",
-            clock.near(hw.at),
-            hw.height_m,
-            percent(window.chance_of_water)
-        );
-    }
-    if let Some(latest) = times.latest_departure {
-        let _ = write!(
-            line,
-            ", latest departure {}",
-            clock.time(latest, Side::NotLater)
-        );
-    } else if let Some(way) = times.way {
-        let _ = write!(
-            line,
-            ", across by {}, not back before {}",
-            clock.time(way.cross_by, Side::NotLater),
-            clock.time(way.cross_from, Side::NotEarlier)
-        );
-    }
-    if !outing.window.ask_first.is_empty() {
-        let _ = write!(line, "; ask first: {}", outing.window.ask_first.join("; "));
-    }
-    line
-}
-
-fn warnings(html: &mut String) {
+/// The cautions that bear on this outing.
+fn warnings(html: &mut String, card: &Card<'_>) {
     html.push_str("<section class=\"cautions small\"><h2>Cautions</h2><div>");
     for caution in cautions::ALL {
+        let caution = match caution {
+            cautions::WATER if card.levels.is_none() => continue,
+            cautions::WELFARE if !flies(card.outing.subject) => cautions::WELFARE_ON_GROUND,
+            caution => caution,
+        };
         let _ = write!(html, "<p>{}</p>", escape(caution));
     }
     html.push_str("</div></section>\n");
@@ -542,12 +523,4 @@ fn write_room(html: &mut String, card: &Card<'_>) {
         html.push_str("</p>");
     }
     html.push_str("</section>\n");
-}
-
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        p if p > 99.0 => "over 99 %".to_owned(),
-        p if p < 1.0 => "under 1 %".to_owned(),
-        p => format!("{p:.0} %"),
-    }
 }

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::Card;
+use crate::light::source;
 use crate::markup::{escape, line, text};
 
 const SIZE: f64 = 280.0;
@@ -36,7 +37,9 @@ pub(super) fn draw(card: &Card<'_>) -> String {
     let seat = card.outing.seat;
     let subject = card.outing.subject;
     let stand_off_m = subject.stand_off_m(seat);
-    let suns = card.outing.window.sun;
+    // By moonlight the moon casts the shadow.
+    let suns = *card.outing.window.light();
+    let body = source(&card.outing.window);
     // The subject in the middle: everything else is seen from it.
     let radius_m = stand_off_m.max(seat.distance_m) * 1.04;
     let per_m = PLAN_RADIUS / radius_m;
@@ -45,7 +48,7 @@ pub(super) fn draw(card: &Card<'_>) -> String {
 
     let description = format!(
         "The subject is {:.0} m from the seat on a bearing of {:.0} degrees. The stand-off ring has a radius of {stand_off_m:.0} m. \
-         At start, middle and end of the pictures the sun stands at azimuth {:.0}, {:.0} and {:.0} degrees.",
+         At start, middle and end of the pictures the {body} stands at azimuth {:.0}, {:.0} and {:.0} degrees.",
         seat.distance_m,
         seat.bearing_deg,
         suns[0].azimuth_deg,

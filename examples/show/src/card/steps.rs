@@ -3,7 +3,8 @@
 use jiff::Timestamp;
 use wrackline_solar::{Direction, Threshold};
 
-use super::{Clock, Side};
+use crate::clock::{Clock, Side};
+use crate::limits::{Limit, Limits, level_down};
 use wrackline_plan::scenario::{Contact, Scenario};
 use wrackline_plan::season::Outing;
 
@@ -37,66 +38,51 @@ pub(super) fn steps(
     clock: &Clock,
 ) -> Vec<Step> {
     let times = &outing.window.timetable;
-    let window = &outing.window;
+    let limits = Limits::of(outing);
     let mut list = Steps {
         clock,
         list: Vec::new(),
     };
-    let (by, from) = (Side::NotLater, Side::NotEarlier);
     let way_name = scenario
         .way_in_of(outing.seat)
         .map_or("the way in", |way| way.name.as_str());
     let dark = |dark: bool| if dark { "in the dark" } else { "" };
 
     if let Some(at) = leave_home {
-        list.add(at, by, "leave home", "");
+        let side = Side::NotLater;
+        list.add(Limit { at, side }, "leave home", "");
     }
     let parking = scenario.place_of(outing.seat).parking.as_deref();
     let at_the_road = [parking.unwrap_or_default(), dark(times.in_by_dark)];
     let at_the_road: Vec<&str> = at_the_road.into_iter().filter(|d| !d.is_empty()).collect();
     list.add(
-        times.set_out,
-        by,
+        limits.set_out,
         "set out from the road",
         &at_the_road.join("; "),
     );
-    if let Some(way) = times.way {
+    if let Some(way) = limits.way {
         // Only if it has to be crossed before it closes; on the ebb it may be behind by then.
-        if times.seated_by <= way.cross_by {
-            list.add(
-                way.cross_by,
-                by,
-                &format!("across {way_name}"),
-                "at the latest",
-            );
+        if times.seated_by <= way.cross_by.at {
+            let what = format!("across {way_name}");
+            list.add(way.cross_by, &what, "at the latest");
         }
-        list.add(way.cut, by, &format!("{way_name} cut"), "upper water");
+        list.add(way.cut, &format!("{way_name} cut"), "upper water");
         if times.latest_departure.is_none() {
-            list.add(way.clear, from, &format!("{way_name} clear"), "upper water");
-            let what = if times.stand_up == way.cross_from {
+            list.add(way.clear, &format!("{way_name} clear"), "upper water");
+            let what = if times.stand_up == way.cross_from.at {
                 "stand up, not before"
             } else {
                 "not back across before"
             };
-            list.strong(way.cross_from, from, what, "");
+            list.strong(way.cross_from, what, "");
         }
     }
-    list.add(times.seated_by, by, "seated and still", "");
+    list.add(limits.seated_by, "seated and still", "");
     if let Some(hw) = &outing.occasion.high_water {
-        list.add(
-            hw.roosting.start,
-            Side::Nearest,
-            "animals expected",
-            "push level",
-        );
-        let height = format!("{:.2} m, predicted", hw.height_m);
-        list.add(hw.at, Side::Nearest, "high water", &height);
-        list.add(
-            hw.roosting.end,
-            Side::Nearest,
-            "animals leave",
-            "push level",
-        );
+        list.near(hw.roosting.start, "animals expected", "push level");
+        let height = format!("{} m, predicted", level_down(hw.height_m));
+        list.near(hw.at, "high water", &height);
+        list.near(hw.roosting.end, "animals leave", "push level");
     }
     let span = times.set_out..times.overdue;
     let observer = &outing.seat.observer;
@@ -108,21 +94,21 @@ pub(super) fn steps(
             Direction::Setting => "sunset",
         };
         let azimuth = format!("{:.0}°", event.azimuth_deg);
-        list.add(event.at, Side::Nearest, what, &azimuth);
+        list.near(event.at, what, &azimuth);
     }
-    list.add(window.stretch.start, from, "pictures from", "");
-    list.add(window.stretch.end, by, "pictures until", "");
-    if let Some(latest) = times.latest_departure {
-        list.strong(latest, by, "LATEST DEPARTURE", dark(times.out_by_dark));
+    list.add(limits.pictures_from, "pictures from", "");
+    list.add(limits.pictures_until, "pictures until", "");
+    if let Some(latest) = limits.latest_departure {
+        list.strong(latest, "LATEST DEPARTURE", dark(times.out_by_dark));
     }
     let told = |at| Some(at) == times.latest_departure;
     if !told(times.stand_up) && times.way.is_none_or(|way| way.cross_from != times.stand_up) {
         let detail = dark(times.out_by_dark);
-        list.add(times.stand_up, from, "stand up, go slowly", detail);
+        list.add(limits.stand_up, "stand up, go slowly", detail);
     }
-    list.add(times.back_by, from, "back at the road", "");
+    list.add(limits.back_by, "back at the road", "");
     let contact = scenario.contact().map_or(String::new(), Contact::line);
-    list.add(times.overdue, from, "overdue: contact acts", &contact);
+    list.add(limits.overdue, "overdue: contact acts", &contact);
 
     let mut list = list.list;
     list.sort_by_key(|step| step.at);
@@ -154,18 +140,24 @@ struct Steps<'c> {
 }
 
 impl Steps<'_> {
-    fn add(&mut self, at: Timestamp, side: Side, what: &str, detail: &str) {
+    fn add(&mut self, limit: Limit, what: &str, detail: &str) {
         self.list.push(Step {
-            at: Some(at),
-            clock: self.clock.time(at, side),
+            at: Some(limit.at),
+            clock: self.clock.limit(limit),
             what: what.to_owned(),
             detail: detail.to_owned(),
             strong: false,
         });
     }
 
-    fn strong(&mut self, at: Timestamp, side: Side, what: &str, detail: &str) {
-        self.add(at, side, what, detail);
+    /// What happens by itself, to the nearest minute.
+    fn near(&mut self, at: Timestamp, what: &str, detail: &str) {
+        let side = Side::Nearest;
+        self.add(Limit { at, side }, what, detail);
+    }
+
+    fn strong(&mut self, limit: Limit, what: &str, detail: &str) {
+        self.add(limit, what, detail);
         if let Some(step) = self.list.last_mut() {
             step.strong = true;
         }

@@ -4,8 +4,10 @@ use std::fmt::Write;
 
 use jiff::Timestamp;
 
+use super::Card;
 use super::water::every;
-use super::{Card, Side};
+use crate::clock::Side;
+use crate::limits::{level_down, level_up};
 use crate::markup::{escape, line, text};
 use wrackline_plan::time::{Stretch, minutes_between};
 
@@ -83,11 +85,11 @@ fn description(card: &Card<'_>) -> String {
         if let Some(top) = top {
             let _ = write!(
                 text,
-                "The water tops out near {} at {:.2} m, between {:.2} and {:.2} m. ",
+                "The water tops out near {} at {} m, between {} and {} m. ",
                 near(top.at),
-                top.central_m,
-                top.low_m,
-                top.upper_m
+                level_down(top.central_m),
+                level_down(top.low_m),
+                level_up(top.upper_m)
             );
         }
     }

@@ -1,12 +1,22 @@
 //! A season for people and for programs.
 
+mod arrange;
+mod nothing;
 mod rows;
+mod style;
+mod table;
 mod text;
+mod told;
 mod why;
 
 use std::io::{self, Write};
 
+pub use arrange::{Order, arrange};
+pub use nothing::{Against, against};
+pub(crate) use rows::outings;
 pub use rows::{OutingRow, SeatRow};
+pub(crate) use style::DEMO;
+pub use style::{Style, WIDTH_ELSEWHERE};
 
 use crate::maps::{self, Positions};
 use wrackline_plan::cautions;
@@ -25,7 +35,7 @@ pub enum Format {
     Csv,
     /// One object with windows, seats and cautions.
     Json,
-    /// A calendar with an event for each window (RFC 5545), its alarm at the latest departure.
+    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at the latest departure.
     ICalendar,
     /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
     GeoJson,
@@ -33,30 +43,50 @@ pub enum Format {
     Gpx,
 }
 
+/// What else a writer is told.
+#[derive(Clone, Copy, Debug)]
+pub struct Options {
+    /// In maps, how exact the positions of sensitive places are given.
+    pub positions: Positions,
+    /// In calendars, minutes from the first alarm to the first step of an outing.
+    pub alarm_minutes: f64,
+    /// In text, how it is fitted to the reader.
+    pub style: Style,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            positions: Positions::Coarse,
+            alarm_minutes: calendar::ALARM_MINUTES,
+            style: Style::default(),
+        }
+    }
+}
+
 /// Tells, of a season of one day that kept its refused tides, what removed which part of the day at each seat.
 ///
 /// # Errors
 /// What the writer refuses.
-pub fn why(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> {
-    why::write(season, out)
+pub fn why(season: &Season<'_>, style: Style, out: &mut dyn Write) -> io::Result<()> {
+    why::write(season, style, out)
 }
 
-/// Writes the `count` best windows of a season. `positions` matters where there are any: in the maps.
+/// Writes the windows of a season that [`arrange`] has left.
 ///
 /// # Errors
 /// What the writer refuses.
 pub fn write(
     season: &Season<'_>,
     format: Format,
-    count: usize,
-    positions: Positions,
+    options: Options,
     out: &mut dyn Write,
 ) -> io::Result<()> {
     match format {
-        Format::Text => text::write(season, count, out),
+        Format::Text => text::write(season, options.style, out),
         Format::Csv => {
             let mut csv = rfc4180::writer(out);
-            for row in rows::outings(season, count) {
+            for row in rows::outings(season) {
                 csv.serialize(row).map_err(io::Error::other)?;
             }
             csv.flush()
@@ -70,20 +100,23 @@ pub fn write(
                 light: &season.light.name,
                 warnings: season.scenario.warnings(),
                 windows_in_all: season.windows_in_all,
-                windows: rows::outings(season, count),
+                stands_against_most: against(season),
+                windows: rows::outings(season),
                 seats: rows::seats(season),
                 cautions: cautions::ALL,
             };
             serde_json::to_writer_pretty(&mut *out, &report).map_err(io::Error::other)?;
             writeln!(out)
         }
-        Format::ICalendar => out.write_all(calendar::calendar(season, count).as_bytes()),
+        Format::ICalendar => {
+            out.write_all(calendar::calendar(season, options.alarm_minutes).as_bytes())
+        }
         Format::GeoJson => {
-            let map = maps::geojson(season, positions).map_err(io::Error::other)?;
+            let map = maps::geojson(season, options.positions).map_err(io::Error::other)?;
             writeln!(out, "{map}")
         }
         Format::Gpx => {
-            let map = maps::gpx(season, positions).map_err(io::Error::other)?;
+            let map = maps::gpx(season, options.positions).map_err(io::Error::other)?;
             writeln!(out, "{map}")
         }
     }

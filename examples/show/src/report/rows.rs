@@ -4,10 +4,13 @@ use jiff::civil::Date;
 use jiff::{Timestamp, Unit};
 use serde::Serialize;
 
+use crate::clock::Side;
+use crate::light;
+use crate::limits::{Limit, Limits, down, up};
 use wrackline_plan::framing::Framed;
 use wrackline_plan::scenario::Warning;
 use wrackline_plan::season::{Outing, Relaxation, Season, Tally};
-use wrackline_plan::windows::{Refusal, Window};
+use wrackline_plan::windows::{Refusal, side_name};
 
 #[derive(Serialize)]
 pub(super) struct Report<'s> {
@@ -18,12 +21,15 @@ pub(super) struct Report<'s> {
     pub light: &'s str,
     pub warnings: &'s [Warning],
     pub windows_in_all: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stands_against_most: Option<super::Against>,
     pub windows: Vec<OutingRow>,
     pub seats: Vec<SeatRow>,
     pub cautions: [&'static str; 5],
 }
 
-/// One window. Instants are UTC, to the second; heights are metres above chart datum.
+/// One window. Instants are UTC, to the second, limits on their cautious side; heights are metres above chart datum, rounded
+/// up where they decide about access and down where they decide about the picture.
 #[derive(Clone, Debug, Serialize)]
 #[allow(missing_docs)] // The names say it, with their units.
 pub struct OutingRow {
@@ -52,6 +58,12 @@ pub struct OutingRow {
     pub light_angle_start_deg: f64,
     pub light_angle_end_deg: f64,
     pub light_side: &'static str,
+    pub light_by: &'static str,
+    pub moon_altitude_start_deg: Option<f64>,
+    pub moon_altitude_end_deg: Option<f64>,
+    pub moon_lit_fraction: Option<f64>,
+    pub sun_near_view_from_utc: Option<Timestamp>,
+    pub sun_near_view_until_utc: Option<Timestamp>,
     pub high_water_utc: Option<Timestamp>,
     pub high_water_m: Option<f64>,
     pub upper_high_water_m: Option<f64>,
@@ -60,6 +72,11 @@ pub struct OutingRow {
     pub seated_by_utc: Timestamp,
     pub way_cut_utc: Option<Timestamp>,
     pub way_clear_utc: Option<Timestamp>,
+    pub across_by_utc: Option<Timestamp>,
+    pub not_back_before_utc: Option<Timestamp>,
+    pub never_closes_lost_at_m: Option<f64>,
+    pub never_closes_upper_water_m: Option<f64>,
+    pub freeboard_m: Option<f64>,
     pub latest_departure_utc: Option<Timestamp>,
     pub stand_up_utc: Timestamp,
     pub back_by_utc: Timestamp,
@@ -74,6 +91,7 @@ pub struct OutingRow {
     pub picture: Option<&'static str>,
     pub may_bring: String,
     pub ask_first: String,
+    pub frost: String,
 }
 
 /// One seat and subject.
@@ -100,14 +118,13 @@ pub struct RefusedRow {
     pub refusals: Vec<Refusal>,
 }
 
-pub(super) fn outings(season: &Season<'_>, count: usize) -> Vec<OutingRow> {
-    let chosen = season.outings.iter().take(count).enumerate();
-    chosen
-        .map(|(index, outing)| row(season, index + 1, outing))
-        .collect()
+/// The windows of a season as rows.
+pub(crate) fn outings(season: &Season<'_>) -> Vec<OutingRow> {
+    let outings = season.outings.iter();
+    outings.map(|outing| row(season, outing)).collect()
 }
 
-fn row(season: &Season<'_>, rank: usize, outing: &Outing<'_>) -> OutingRow {
+fn row(season: &Season<'_>, outing: &Outing<'_>) -> OutingRow {
     let Outing {
         seat,
         subject,
@@ -117,27 +134,32 @@ fn row(season: &Season<'_>, rank: usize, outing: &Outing<'_>) -> OutingRow {
         score,
         learned,
         to_find_out,
+        rank,
     } = outing;
     let scenario = season.scenario;
     let best = best_framing(season, outing);
     let high_water = occasion.high_water.as_ref();
     let times = &window.timetable;
+    let limits = Limits::of(outing);
+    let moon = light::moon(outing);
+    let lit = window.light();
+    let second = |limit: Option<Limit>| limit.map(Limit::to_second);
     let lower = window
         .at_lower_water
         .as_ref()
         .filter(|_| high_water.is_some());
     OutingRow {
-        rank,
+        rank: *rank,
         date: occasion.date,
         place: scenario.place_of(seat).id.clone(),
         seat: seat.id.clone(),
         subject: subject.id.clone(),
         light: season.light.name.clone(),
-        start_utc: to_second(window.stretch.start),
-        end_utc: to_second(window.stretch.end),
-        start_local: local(season, window.stretch.start),
-        end_local: local(season, window.stretch.end),
-        minutes: places(wrackline_plan::time::minutes(&window.stretch), 1),
+        start_utc: limits.pictures_from.to_second(),
+        end_utc: limits.pictures_until.to_second(),
+        start_local: local(season, limits.pictures_from),
+        end_local: local(season, limits.pictures_until),
+        minutes: down(wrackline_plan::time::minutes(&window.stretch), 1),
         score_minutes: places(*score, 1),
         learned_chance: learned.map(|chance| places(chance.mean, 3)),
         learned_low: learned.map(|chance| places(chance.interval.low, 3)),
@@ -145,26 +167,36 @@ fn row(season: &Season<'_>, rank: usize, outing: &Outing<'_>) -> OutingRow {
         to_find_out: *to_find_out,
         chance_of_water: places(window.chance_of_water, 3),
         chance_above_upper_water: window.chance_above_upper.map(|p| places(p, 3)),
-        start_at_lower_water_utc: lower.map(|s| to_second(s.start)),
-        end_at_lower_water_utc: lower.map(|s| to_second(s.end)),
+        start_at_lower_water_utc: lower.map(|s| Side::NotEarlier.rounded(s.start, Unit::Second)),
+        end_at_lower_water_utc: lower.map(|s| Side::NotLater.rounded(s.end, Unit::Second)),
         sun_altitude_start_deg: places(window.sun[0].altitude_deg, 2),
         sun_altitude_end_deg: places(window.sun[2].altitude_deg, 2),
-        light_angle_start_deg: places(window.sun[0].angle_deg, 1),
-        light_angle_end_deg: places(window.sun[2].angle_deg, 1),
-        light_side: side_name(window),
+        light_angle_start_deg: places(lit[0].angle_deg, 1),
+        light_angle_end_deg: places(lit[2].angle_deg, 1),
+        light_side: side_name(lit[1].side),
+        light_by: light::source(window),
+        moon_altitude_start_deg: moon.map(|moon| places(moon.altitude_deg[0], 2)),
+        moon_altitude_end_deg: moon.map(|moon| places(moon.altitude_deg[1], 2)),
+        moon_lit_fraction: moon.map(|moon| down(moon.lit_fraction, 3)),
+        sun_near_view_from_utc: limits.sun_near_view.map(|near| near[0].to_second()),
+        sun_near_view_until_utc: limits.sun_near_view.map(|near| near[1].to_second()),
         high_water_utc: high_water.map(|hw| to_second(hw.at)),
-        high_water_m: high_water.map(|hw| places(hw.height_m, 3)),
-        upper_high_water_m: high_water
-            .map(|hw| places(hw.height_m + scenario.water().upper_m(), 3)),
+        high_water_m: high_water.map(|hw| down(hw.height_m, 3)),
+        upper_high_water_m: high_water.map(|hw| up(hw.height_m + scenario.water().upper_m(), 3)),
         range_m: high_water.map(|hw| places(hw.range_m, 2)),
-        set_out_utc: to_second(times.set_out),
-        seated_by_utc: to_second(times.seated_by),
-        way_cut_utc: times.way.map(|way| to_second(way.cut)),
-        way_clear_utc: times.way.map(|way| to_second(way.clear)),
-        latest_departure_utc: times.latest_departure.map(to_second),
-        stand_up_utc: to_second(times.stand_up),
-        back_by_utc: to_second(times.back_by),
-        overdue_utc: to_second(times.overdue),
+        set_out_utc: limits.set_out.to_second(),
+        seated_by_utc: limits.seated_by.to_second(),
+        way_cut_utc: second(limits.way.map(|way| way.cut)),
+        way_clear_utc: second(limits.way.map(|way| way.clear)),
+        across_by_utc: second(limits.way.map(|way| way.cross_by)),
+        not_back_before_utc: second(limits.way.map(|way| way.cross_from)),
+        never_closes_lost_at_m: times.never_closes.map(|way| down(way.lost_at_m, 3)),
+        never_closes_upper_water_m: times.never_closes.map(|way| up(way.upper_m, 3)),
+        freeboard_m: times.freeboard_m.map(|freeboard| down(freeboard, 3)),
+        latest_departure_utc: second(limits.latest_departure),
+        stand_up_utc: limits.stand_up.to_second(),
+        back_by_utc: limits.back_by.to_second(),
+        overdue_utc: limits.overdue.to_second(),
         in_by_dark: times.in_by_dark,
         out_by_dark: times.out_by_dark,
         distance_m: seat.distance_m,
@@ -179,6 +211,7 @@ fn row(season: &Season<'_>, rank: usize, outing: &Outing<'_>) -> OutingRow {
             .collect::<Vec<_>>()
             .join("; "),
         ask_first: window.ask_first.join("; "),
+        frost: window.frost.join("; "),
     }
 }
 
@@ -200,10 +233,7 @@ pub(super) fn seats(season: &Season<'_>) -> Vec<SeatRow> {
                 .map(|occasion| RefusedRow {
                     date: occasion.date,
                     high_water_utc: occasion.high_water.as_ref().map(|hw| to_second(hw.at)),
-                    high_water_m: occasion
-                        .high_water
-                        .as_ref()
-                        .map(|hw| places(hw.height_m, 3)),
+                    high_water_m: occasion.high_water.as_ref().map(|hw| down(hw.height_m, 3)),
                     refusals: occasion.refusals.clone(),
                 })
                 .collect(),
@@ -220,22 +250,18 @@ pub(super) fn best_framing<'s>(season: &'s Season<'_>, outing: &Outing<'_>) -> O
         .and_then(|report| report.framings.first())
 }
 
-/// The side of the light in the middle of a window.
-pub(super) fn side_name(window: &Window) -> &'static str {
-    wrackline_plan::windows::side_name(window.sun[1].side)
-}
-
 /// An instant in the season's zone, as RFC 3339 with the offset of that day.
-fn local(season: &Season<'_>, at: Timestamp) -> String {
-    to_second(at)
+fn local(season: &Season<'_>, limit: Limit) -> String {
+    limit
+        .to_second()
         .to_zoned_datetime(season.scenario.zone().clone())
         .strftime("%Y-%m-%dT%H:%M:%S%:z")
         .to_string()
 }
 
-/// To the nearest second, which is finer than anything here is known.
+/// To the nearest second, where nothing depends on it.
 fn to_second(at: Timestamp) -> Timestamp {
-    at.round(Unit::Second).unwrap_or(at)
+    Side::Nearest.rounded(at, Unit::Second)
 }
 
 fn places(value: f64, digits: i32) -> f64 {

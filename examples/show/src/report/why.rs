@@ -2,12 +2,17 @@
 
 use std::io::{self, Write};
 
-use super::text::{clock, stretches};
+use super::style::{DEMO, Style};
+use crate::clock::Clock;
+use crate::limits::level_down;
 use crate::warnings;
 use wrackline_plan::season::Season;
 use wrackline_plan::windows::Occasion;
 
-pub(super) fn write(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> {
+pub(super) fn write(season: &Season<'_>, style: Style, out: &mut dyn Write) -> io::Result<()> {
+    if style.demo {
+        out.write_all(style.wrapped("", DEMO).as_bytes())?;
+    }
     writeln!(
         out,
         "{}: {} for {}, times in {}",
@@ -27,19 +32,16 @@ pub(super) fn write(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> 
             report.seat.id, report.seat.name, report.subject.name
         )?;
         for refusal in &report.never {
-            writeln!(out, "   never     {refusal}")?;
+            let told = style.wrapped("   never     ", &refusal.to_string());
+            out.write_all(told.as_bytes())?;
         }
         let here = season.outings.iter().filter(|outing| {
             outing.seat.id == report.seat.id && outing.subject.id == report.subject.id
         });
         let mut told: Vec<(&Occasion, Option<String>)> = Vec::new();
         for outing in here {
-            let window = &outing.window.stretch;
-            let text = format!(
-                "{}-{}",
-                clock(season, window.start),
-                clock(season, window.end)
-            );
+            let clock = Clock::of(season.scenario, outing);
+            let text = clock.usable(&outing.window.stretch).join("-");
             told.push((&outing.occasion, Some(text)));
         }
         told.extend(report.refused.iter().map(|occasion| (occasion, None)));
@@ -58,13 +60,14 @@ pub(super) fn write(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> 
             )?;
         }
         for (occasion, window) in told {
+            let clock = Clock::of_steps(season.scenario, occasion);
             if let Some(tide) = &occasion.high_water {
                 writeln!(
                     out,
-                    "   high water {} at {:.2} m, expected {:.2} m",
-                    clock(season, tide.at),
-                    tide.height_m,
-                    tide.expected_m,
+                    "   high water {} at {} m, expected {} m",
+                    clock.near(tide.at),
+                    level_down(tide.height_m),
+                    level_down(tide.expected_m),
                 )?;
             }
             for step in &occasion.steps {
@@ -72,11 +75,12 @@ pub(super) fn write(season: &Season<'_>, out: &mut dyn Write) -> io::Result<()> 
                     out,
                     "      {:<28} {}",
                     step.part,
-                    stretches(season, &step.left)
+                    clock.stretches(&step.left)
                 )?;
             }
             for refusal in &occasion.refusals {
-                writeln!(out, "      refused by {refusal}")?;
+                let told = style.wrapped("      refused by ", &refusal.to_string());
+                out.write_all(told.as_bytes())?;
             }
             if let Some(window) = window {
                 writeln!(out, "      window {window}")?;

@@ -7,6 +7,7 @@ pub use picture::picture;
 use std::io::{self, Write};
 
 use crate::columns::Columns;
+use crate::report::{DEMO, Style};
 use wrackline_plan::cautions;
 use wrackline_plan::rfc4180;
 use wrackline_plan::sweep::{Sweep, Tried};
@@ -59,9 +60,14 @@ struct Row<'s> {
 ///
 /// # Errors
 /// What the writer refuses.
-pub fn write(sweep: &Sweep<'_>, format: Format, out: &mut dyn Write) -> io::Result<()> {
+pub fn write(
+    sweep: &Sweep<'_>,
+    format: Format,
+    style: Style,
+    out: &mut dyn Write,
+) -> io::Result<()> {
     match format {
-        Format::Text => text(sweep, out),
+        Format::Text => text(sweep, style, out),
         Format::Csv => csv(sweep, out),
         Format::Json => {
             let report = Report {
@@ -105,26 +111,28 @@ fn csv(sweep: &Sweep<'_>, out: &mut dyn Write) -> io::Result<()> {
     csv.flush()
 }
 
-fn text(sweep: &Sweep<'_>, out: &mut dyn Write) -> io::Result<()> {
+fn text(sweep: &Sweep<'_>, style: Style, out: &mut dyn Write) -> io::Result<()> {
     let tidal = sweep.place.place.push_m.is_some() && sweep.scenario.tide().is_some();
     let unit = if tidal {
         "tides in band"
     } else {
         "stretches of light"
     };
-    writeln!(
-        out,
+    if style.demo {
+        out.write_all(style.wrapped("", DEMO).as_bytes())?;
+    }
+    let title = format!(
         "{}, {}: every view in {}, {} to {}",
         sweep.place.place.name,
         sweep.place.subject.name,
         sweep.light.name,
-        sweep.from.strftime("%-d %b %Y"),
-        sweep.last.strftime("%-d %b %Y"),
-    )?;
-    writeln!(
-        out,
-        "The view is the true bearing from the seat to the animals; the seat stands on their other side.\n"
-    )?;
+        sweep.from.strftime("%a %-d %b %Y"),
+        sweep.last.strftime("%a %-d %b %Y"),
+    );
+    out.write_all(style.wrapped("", &title).as_bytes())?;
+    let view = "The view is the true bearing from the seat to the animals; the seat stands on their other side.";
+    out.write_all(style.wrapped("", view).as_bytes())?;
+    writeln!(out)?;
     let most = sweep
         .trials
         .iter()
@@ -141,41 +149,15 @@ fn text(sweep: &Sweep<'_>, out: &mut dyn Write) -> io::Result<()> {
             writeln!(out, "  never: {never}\n")?;
             continue;
         }
-        let mut table = Columns::headed([
-            "",
-            "view",
-            "seat to the",
-            unit,
-            "in light",
-            "open",
-            "minutes",
-            "best day",
-            "",
-            "limit",
-        ])
-        .right(1)
-        .right(3)
-        .right(4)
-        .right(5)
-        .right(6);
-        for tried in here() {
-            table.push([
-                " ".to_owned(),
-                format!("{}\u{b0}", tried.bearing_deg),
-                compass(tried.bearing_deg + 180).to_owned(),
-                tried.in_band.to_string(),
-                tried.lit.to_string(),
-                tried.open.to_string(),
-                format!("{:.0}", tried.minutes),
-                tried.best.map_or("-".to_owned(), |date| date.to_string()),
-                bar(tried.open, most),
-                tried
-                    .limit
-                    .map_or("", |condition| condition.name())
-                    .to_owned(),
-            ]);
+        let table = |with_bars: bool| table(here(), unit, with_bars.then_some(most)).to_string();
+        let widest = |table: &str| table.lines().map(|line| line.chars().count()).max();
+        let full = table(true);
+        // Bars repeat the counts: where the line is short they give way.
+        if widest(&full) <= Some(style.columns()) {
+            writeln!(out, "{full}")?;
+        } else {
+            writeln!(out, "{}", table(false))?;
         }
-        writeln!(out, "{table}")?;
         let idle = here().filter(|tried| tried.open == 0).count();
         writeln!(
             out,
@@ -184,11 +166,50 @@ fn text(sweep: &Sweep<'_>, out: &mut dyn Write) -> io::Result<()> {
         )?;
     }
     for caution in [cautions::WATER, cautions::LAW, cautions::WELFARE] {
-        for line in textwrap::wrap(caution, 106) {
-            writeln!(out, "  {line}")?;
-        }
+        out.write_all(style.wrapped("  ", caution).as_bytes())?;
     }
     Ok(())
+}
+
+/// The views from one distance, with bars where the most windows of any view are given.
+fn table<'t>(trials: impl Iterator<Item = &'t Tried>, unit: &str, most: Option<usize>) -> Columns {
+    let mut table = Columns::headed([
+        "",
+        "view",
+        "seat to the",
+        unit,
+        "in light",
+        "open",
+        "minutes",
+        "best day",
+        "",
+        "limit",
+    ])
+    .right(1)
+    .right(3)
+    .right(4)
+    .right(5)
+    .right(6);
+    for tried in trials {
+        table.push([
+            " ".to_owned(),
+            format!("{}\u{b0}", tried.bearing_deg),
+            compass(tried.bearing_deg + 180).to_owned(),
+            tried.in_band.to_string(),
+            tried.lit.to_string(),
+            tried.open.to_string(),
+            format!("{:.0}", tried.minutes),
+            tried.best.map_or("-".to_owned(), |date| {
+                date.strftime("%a %-d %b %Y").to_string()
+            }),
+            most.map_or_else(String::new, |most| bar(tried.open, most)),
+            tried
+                .limit
+                .map_or("", |condition| condition.name())
+                .to_owned(),
+        ]);
+    }
+    table
 }
 
 fn framing(tried: Option<&Tried>) -> String {

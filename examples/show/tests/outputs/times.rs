@@ -1,0 +1,106 @@
+//! Times: rounded to the cautious side, with the day and the offset where they are not those of the row.
+
+use jiff::civil::date;
+use jiff::tz::TimeZone;
+use wrackline_show::report::Format;
+
+use crate::helpers::{Wanted, cell, demo, leaving, one_day, words, written};
+
+/// What a minute or a second before and after an instant is called.
+fn clock(at: jiff::Timestamp, later: bool) -> String {
+    let seconds = at.as_nanosecond().div_euclid(1_000_000_000) as i64;
+    let whole = at.as_nanosecond() % 60_000_000_000 == 0;
+    let minute = seconds.div_euclid(60) + i64::from(later && !whole);
+    let minute = jiff::Timestamp::from_second(minute * 60).unwrap();
+    minute.strftime("%H:%M").to_string()
+}
+
+#[test]
+fn the_latest_departure_is_the_same_everywhere_and_never_later_than_it_is() {
+    let scenario = leaving();
+    let wanted = Wanted {
+        day: date(2026, 12, 29),
+        seat: "C",
+        place: "brindle",
+        subject: "slate-knotling",
+        light: "soft overcast",
+    };
+    let season = one_day(&scenario, wanted);
+    let latest = season.outings[0].window.timetable.latest_departure.unwrap();
+    let told = format!("atest departure {}", clock(latest, false)).to_lowercase();
+    for (name, text) in words(&scenario, wanted) {
+        let told = text.to_lowercase().contains(&told);
+        assert!(told, "{} on the {name}: {text}", clock(latest, false));
+    }
+    let csv = written(&season, Format::Csv);
+    let second: jiff::Timestamp = cell(&csv, "latest_departure_utc").parse().unwrap();
+    assert!(second <= latest && latest.as_second() == second.as_second());
+}
+
+#[test]
+fn the_way_back_is_not_told_earlier_than_it_opens_nor_the_way_in_later() {
+    let scenario = demo();
+    let wanted = Wanted {
+        day: date(2026, 12, 29),
+        seat: "B",
+        place: "tallow-ness",
+        subject: "slate-knotling",
+        light: "low front light",
+    };
+    let season = one_day(&scenario, wanted);
+    let way = season.outings[0].window.timetable.way.unwrap();
+    let told = format!(
+        "cross by {}, not back before {}",
+        clock(way.cross_by, false),
+        clock(way.cross_from, true)
+    );
+    let told = told.trim_start_matches("cross ");
+    for (name, text) in words(&scenario, wanted) {
+        assert!(text.contains(told), "{told} on the {name}: {text}");
+    }
+    let csv = written(&season, Format::Csv);
+    let second = |name| cell(&csv, name).parse::<jiff::Timestamp>().unwrap();
+    assert!(second("across_by_utc") <= way.cross_by);
+    assert!(second("not_back_before_utc") >= way.cross_from);
+    assert!(second("start_utc") >= season.outings[0].window.stretch.start);
+    assert!(second("end_utc") <= season.outings[0].window.stretch.end);
+    let upper: f64 = cell(&csv, "upper_high_water_m").parse().unwrap();
+    let tide = season.outings[0].occasion.high_water.as_ref().unwrap();
+    assert!(upper >= tide.height_m + scenario.water().upper_m() - 1e-9);
+}
+
+#[test]
+fn an_instant_on_another_day_says_which_in_the_text_too() {
+    // UTC+14 puts the same high water on the evening, and the way home after midnight.
+    let zone = TimeZone::get("Pacific/Kiritimati").unwrap();
+    let scenario = demo().in_zone(zone, "Pacific/Kiritimati");
+    let wanted = Wanted {
+        day: date(2026, 12, 29),
+        seat: "B",
+        place: "tallow-ness",
+        subject: "slate-knotling",
+        light: "low front light",
+    };
+    for (name, text) in words(&scenario, wanted) {
+        assert!(text.contains("Wed 0"), "{name}: {text}");
+    }
+}
+
+#[test]
+fn at_a_clock_change_every_time_has_its_offset_in_the_text_too() {
+    // Clocks in New York go forward on the second Sunday in March at 02:00, which is 07:00 UTC (Energy Policy Act of 2005,
+    // section 110).
+    let zone = TimeZone::get("America/New_York").unwrap();
+    let scenario = demo().in_zone(zone, "America/New_York");
+    let wanted = Wanted {
+        day: date(2027, 3, 14),
+        seat: "E",
+        place: "overmere",
+        subject: "reed-owl",
+        light: "soft overcast",
+    };
+    for (name, text) in words(&scenario, wanted) {
+        assert!(text.contains(" -05:00"), "{name}: {text}");
+        assert!(text.contains(" -04:00"), "{name}: {text}");
+    }
+}
