@@ -16,7 +16,7 @@ use crate::words::{Paper, Phase};
 /// Without arguments it takes an invented demo and the best of the coming 90 days.
 #[derive(Parser)]
 #[command(name = "card", version)]
-struct Arguments {
+pub(crate) struct Arguments {
     /// Scenario file (TOML); the invented demo when left out
     scenario: Option<PathBuf>,
     /// Day of the outing, as YYYY-MM-DD; the best of the coming 90 days when left out
@@ -65,6 +65,7 @@ pub fn main() -> ExitCode {
             phase: arguments.tide.into(),
         };
         let card = card(&scenario, ask).map_err(Failure::input)?;
+        cli::tell_of_demo("card", arguments.scenario.as_deref());
         let html = page(&card, arguments.paper.into());
         match &arguments.output {
             Some(path) => cli::replace_file(path, html.as_bytes())?,

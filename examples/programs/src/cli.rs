@@ -33,6 +33,15 @@ impl Failure {
     }
 }
 
+impl std::fmt::Display for Failure {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Input(message) => f.write_str(message),
+            Self::Output(error) => write!(f, "cannot write the output: {error}"),
+        }
+    }
+}
+
 impl From<io::Error> for Failure {
     fn from(error: io::Error) -> Self {
         Self::Output(error)
@@ -64,13 +73,12 @@ pub fn run(name: &str, program: impl FnOnce(&mut Vec<u8>) -> Result<(), Failure>
         Err(Failure::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
             ExitCode::SUCCESS
         }
-        Err(Failure::Output(error)) => {
-            eprintln!("{name}: cannot write the output: {error}");
-            ExitCode::from(CANNOT_WRITE)
-        }
-        Err(Failure::Input(message)) => {
-            eprintln!("{name}: {message}");
-            ExitCode::from(BAD_INPUT)
+        Err(failure) => {
+            eprintln!("{name}: {failure}");
+            ExitCode::from(match failure {
+                Failure::Input(_) => BAD_INPUT,
+                Failure::Output(_) => CANNOT_WRITE,
+            })
         }
     }
 }
@@ -94,6 +102,13 @@ pub fn scenario(path: Option<&Path>) -> Result<Scenario, Problems> {
             std::fs::read_to_string(path).map_err(|error| error.to_string())
         }),
         None => Scenario::parse(DEMO_NAME, DEMO),
+    }
+}
+
+/// Says on the standard error that the demo is shown, where no scenario was given.
+pub fn tell_of_demo(name: &str, path: Option<&Path>) {
+    if path.is_none() {
+        eprintln!("{name}: no scenario given: this is the invented demo");
     }
 }
 

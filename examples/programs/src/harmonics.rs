@@ -17,7 +17,7 @@ use crate::words::{Convention, HarmonicsFormat};
 /// from the invented demo port.
 #[derive(Parser)]
 #[command(name = "harmonics", version)]
-struct Arguments {
+pub(crate) struct Arguments {
     /// Readings (CSV); readings made from the demo port when left out
     readings: Option<PathBuf>,
     /// Time zone of times without an offset (IANA name)

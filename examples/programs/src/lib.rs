@@ -4,9 +4,11 @@
 
 pub mod card;
 pub mod cli;
+pub mod completions;
 pub mod fieldlog;
 pub mod harmonics;
 pub mod reach;
+mod reader;
 pub mod season;
 pub mod sweep;
 pub mod tidetable;

@@ -11,14 +11,15 @@ use wrackline_show::maps::Positions;
 use wrackline_show::{report, warnings};
 
 use crate::cli::{self, Failure};
-use crate::words::{Phase, SeasonFormat};
+use crate::reader::Reader;
+use crate::words::{Order, Phase, SeasonFormat};
 
 /// Ranks the outing windows of the coming season: light, tide, access, closures and framing joined.
 ///
 /// Without arguments it shows an invented demo, from today for 90 days.
 #[derive(Parser)]
 #[command(name = "season", version)]
-struct Arguments {
+pub(crate) struct Arguments {
     /// Scenario file (TOML); the invented demo when left out
     scenario: Option<PathBuf>,
     /// First day, as YYYY-MM-DD; today when left out
@@ -54,6 +55,17 @@ struct Arguments {
     /// What to write
     #[arg(long, value_enum, default_value_t)]
     format: SeasonFormat,
+    /// In which order to show them
+    #[arg(long, value_enum, default_value_t)]
+    order: Order,
+    /// At most one window a place and calendar week
+    #[arg(long)]
+    spread: bool,
+    /// In calendars, minutes from the first alarm to leaving home, or to setting out where the way from home is not known
+    #[arg(long, value_name = "MIN", default_value_t = 30, value_parser = clap::value_parser!(u16).range(0..=1440))]
+    alarm: u16,
+    #[command(flatten)]
+    reader: Reader,
     /// In maps, give the exact positions also of places marked as sensitive
     #[arg(long)]
     exact: bool,
@@ -83,6 +95,7 @@ pub fn main() -> ExitCode {
         {
             return Err(problems.into());
         }
+        let style = arguments.reader.style(arguments.scenario.is_none());
         if arguments.check {
             use std::io::Write;
             warnings::write(warnings, out)?;
@@ -117,7 +130,12 @@ pub fn main() -> ExitCode {
             subject: arguments.subject.as_deref(),
             light: arguments.light.as_deref(),
             phase: arguments.tide.into(),
-            keep: arguments.count,
+            // Which of them is the one of its week is known when all are ranked.
+            keep: if arguments.spread {
+                usize::MAX
+            } else {
+                arguments.count
+            },
             keep_refused: arguments.why.is_some() || arguments.format == SeasonFormat::Json,
             ..Request::new(from, arguments.days)
         };
@@ -131,7 +149,8 @@ pub fn main() -> ExitCode {
                 }
             };
             let season = season(&scenario, request).map_err(Failure::input)?;
-            report::why(&season, out)?;
+            cli::tell_of_demo("season", arguments.scenario.as_deref());
+            report::why(&season, style, out)?;
             return Ok(());
         }
         let bar = cli::progress_bar();
@@ -140,17 +159,20 @@ pub fn main() -> ExitCode {
             bar.set_position(done as u64);
         });
         bar.finish_and_clear();
-        report::write(
-            &season.map_err(Failure::input)?,
-            arguments.format.into(),
-            arguments.count,
-            if arguments.exact {
+        let mut season = season.map_err(Failure::input)?;
+        cli::tell_of_demo("season", arguments.scenario.as_deref());
+        let order = arguments.order.into();
+        report::arrange(&mut season, arguments.count, arguments.spread, order);
+        let options = report::Options {
+            positions: if arguments.exact {
                 Positions::Exact
             } else {
                 Positions::Coarse
             },
-            out,
-        )?;
+            alarm_minutes: f64::from(arguments.alarm),
+            style,
+        };
+        report::write(&season, arguments.format.into(), options, out)?;
         Ok(())
     })
 }

@@ -9,6 +9,7 @@ use wrackline_plan::sweep::{Ask, sweep};
 use wrackline_show::sweep::write;
 
 use crate::cli::{self, Failure};
+use crate::reader::Reader;
 use crate::words::{Phase, SweepFormat};
 
 /// Tries seats all around a place where animals gather: how many tides or days of a season each view has with a window.
@@ -16,7 +17,7 @@ use crate::words::{Phase, SweepFormat};
 /// Without arguments it takes an invented demo, from today for a year.
 #[derive(Parser)]
 #[command(name = "sweep", version)]
-struct Arguments {
+pub(crate) struct Arguments {
     /// Scenario file (TOML); the invented demo when left out
     scenario: Option<PathBuf>,
     /// Place, by its id; the first one with the subject when left out
@@ -55,6 +56,8 @@ struct Arguments {
     /// Time zone of dates (IANA name); the scenario's own when left out
     #[arg(long, value_name = "NAME")]
     zone: Option<String>,
+    #[command(flatten)]
+    reader: Reader,
     /// What to write
     #[arg(long, value_enum, default_value_t)]
     format: SweepFormat,
@@ -69,6 +72,7 @@ pub fn main() -> ExitCode {
     cli::run("sweep", |out| {
         let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
         cli::warn("sweep", &scenario);
+        let style = arguments.reader.style(arguments.scenario.is_none());
         let from = arguments.from.unwrap_or_else(|| cli::today(&scenario));
         let told = cli::experience(&scenario, arguments.log.as_deref())?;
         let ask = Ask {
@@ -85,13 +89,14 @@ pub fn main() -> ExitCode {
             on_foot: arguments.on_foot,
         };
         let sweep = sweep(&scenario, ask).map_err(Failure::input)?;
+        cli::tell_of_demo("sweep", arguments.scenario.as_deref());
         match &arguments.output {
             Some(path) => {
                 let mut content = Vec::new();
-                write(&sweep, arguments.format.into(), &mut content)?;
+                write(&sweep, arguments.format.into(), style, &mut content)?;
                 cli::replace_file(path, &content)?;
             }
-            None => write(&sweep, arguments.format.into(), out)?,
+            None => write(&sweep, arguments.format.into(), style, out)?,
         }
         Ok(())
     })

@@ -17,7 +17,7 @@ use crate::words::{Convention, TideTableFormat};
 /// Without a file it shows an invented demo port, from today for 7 days.
 #[derive(Parser)]
 #[command(name = "tidetable", version)]
-struct Arguments {
+pub(crate) struct Arguments {
     /// Port file (TOML or JSON), or constants as CSV; the invented demo port when left out
     port: Option<PathBuf>,
     /// First day, as YYYY-MM-DD; today when left out

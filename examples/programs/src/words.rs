@@ -51,7 +51,7 @@ words! {
         Csv,
         /// One object with windows, seats and cautions.
         Json,
-        /// A calendar with an event for each window (RFC 5545), its alarm at the latest departure.
+        /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at the latest departure.
         #[value(name = "icalendar")]
         ICalendar,
         /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
@@ -60,6 +60,30 @@ words! {
         /// The same for a hand-held receiver (GPX 1.1); sensitive places coarsened.
         Gpx,
     }
+}
+
+words! {
+    /// The order in which windows are shown.
+    #[derive(Default)]
+    Order for report::Order {
+        /// The best first.
+        #[default]
+        Rank,
+        /// The best of them, by the calendar.
+        Date,
+    }
+}
+
+/// When text is coloured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
+pub(crate) enum Colour {
+    /// On a terminal, unless the environment has NO_COLOR.
+    #[default]
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
 }
 
 words! {
@@ -85,7 +109,7 @@ words! {
         /// 210 by 297 mm.
         #[default]
         A4,
-        /// 148 by 210 mm: the same page at 71 %, for sharp eyes.
+        /// 148 by 210 mm, over several sides in type of 8 points and more.
         A5,
     }
 }

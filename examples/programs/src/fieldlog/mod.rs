@@ -11,7 +11,8 @@ use jiff::Timestamp;
 use wrackline_log::join;
 
 use self::desk::Desk;
-use self::options::{Arguments, Task};
+pub(crate) use self::options::Arguments;
+use self::options::Task;
 use crate::cli;
 
 /// Runs the program.

@@ -19,7 +19,7 @@ use crate::cli::{self, Failure};
 /// flags.
 #[derive(Parser)]
 #[command(name = "reach", version)]
-struct Arguments {
+pub(crate) struct Arguments {
     /// Question (TOML); the flags below when left out
     question: Option<PathBuf>,
     #[command(flatten)]

@@ -1,0 +1,52 @@
+//! Completions and manual pages: one command writes them for every program.
+#![allow(clippy::unwrap_used)]
+
+use std::process::Command;
+
+const PROGRAMS: [&str; 9] = [
+    "card",
+    "completions",
+    "fieldlog",
+    "harmonics",
+    "reach",
+    "season",
+    "sweep",
+    "tidetable",
+    "visibility",
+];
+
+#[test]
+fn every_program_has_its_completions_and_its_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let target = folder.path().join("made").join("here");
+    let output = Command::new(env!("CARGO_BIN_EXE_completions"))
+        .args(["--output", target.to_str().unwrap()])
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{output:?}");
+    let read = |name: String| std::fs::read_to_string(target.join(name)).unwrap();
+    for program in PROGRAMS {
+        assert!(read(format!("{program}.bash")).contains("complete -F"));
+        assert!(read(format!("_{program}")).starts_with(&format!("#compdef {program}")));
+        assert!(read(format!("{program}.fish")).contains(&format!("complete -c {program}")));
+        assert!(read(format!("{program}.1")).contains(".SH NAME"));
+    }
+    assert!(read("season.fish".to_owned()).contains("-l spread"));
+    assert!(read("season.1".to_owned()).contains("spread"));
+    // No program was forgotten: each is a file of `bin`.
+    let bin = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/bin");
+    let mut there: Vec<_> = std::fs::read_dir(bin)
+        .unwrap()
+        .map(|file| {
+            file.unwrap()
+                .path()
+                .file_stem()
+                .unwrap()
+                .to_str()
+                .unwrap()
+                .to_owned()
+        })
+        .collect();
+    there.sort();
+    assert_eq!(there, PROGRAMS);
+}
