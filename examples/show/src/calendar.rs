@@ -200,12 +200,10 @@ fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
         "Back at the road {}; overdue {}{}.",
         at(limits.back_by),
         at(limits.overdue),
-        scenario
-            .contact()
-            .map_or(String::new(), |contact| format!(
-                ": {} acts",
-                contact.line()
-            ))
+        scenario.contact().map_or(String::new(), |contact| format!(
+            ": {} acts",
+            contact.line()
+        ))
     ));
     lines.extend(
         window

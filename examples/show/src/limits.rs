@@ -84,6 +84,7 @@ impl Limits {
         let window = &outing.window;
         let times = &window.timetable;
         let near = &window.sun_near_view.near;
+        let gets_up = Side::NotEarlier.rounded(times.stand_up, Unit::Minute);
         let ends = near.iter().next().zip(near.iter().next_back());
         Self {
             set_out: Limit::by(times.set_out),
@@ -92,8 +93,12 @@ impl Limits {
             pictures_until: Limit::by(window.stretch.end),
             way: times.way.map(WayLimits::from),
             latest_departure: times.latest_departure.map(Limit::by),
-            // Whoever must be gone by then stands up by then; whoever waits for something does not before.
-            stand_up: if times.latest_departure == Some(times.stand_up) {
+            // Whoever must be gone by then stands up by then, to the minute that is printed; whoever
+            // waits for something does not before.
+            stand_up: if times
+                .latest_departure
+                .is_some_and(|latest| gets_up > latest)
+            {
                 Limit::by(times.stand_up)
             } else {
                 Limit::from(times.stand_up)

@@ -4,7 +4,7 @@ use jiff::civil::date;
 use jiff::tz::TimeZone;
 use wrackline_show::report::Format;
 
-use crate::helpers::{Wanted, cell, demo, leaving, one_day, words, written};
+use crate::helpers::{Wanted, cell, demo, demo_with, leaving, one_day, words, written};
 
 /// What a minute or a second before and after an instant is called.
 fn clock(at: jiff::Timestamp, later: bool) -> String {
@@ -31,6 +31,11 @@ fn the_latest_departure_is_the_same_everywhere_and_never_later_than_it_is() {
     for (name, text) in words(&scenario, wanted) {
         let told = text.to_lowercase().contains(&told);
         assert!(told, "{} on the {name}: {text}", clock(latest, false));
+    }
+    if season.outings[0].window.timetable.stand_up == latest {
+        let up = format!("stand up {},", clock(latest, false));
+        let text = written(&season, Format::Text);
+        assert!(text.contains(&up), "{up} {text}");
     }
     let csv = written(&season, Format::Csv);
     let second: jiff::Timestamp = cell(&csv, "latest_departure_utc").parse().unwrap();
@@ -103,4 +108,28 @@ fn at_a_clock_change_every_time_has_its_offset_in_the_text_too() {
         assert!(text.contains(" -05:00"), "{name}: {text}");
         assert!(text.contains(" -04:00"), "{name}: {text}");
     }
+}
+
+#[test]
+fn a_polar_day_is_not_a_window_of_a_whole_day() {
+    let scenario = demo_with(&[
+        ("latitude_deg = 53.3852", "latitude_deg = 78.0002"),
+        ("latitude_deg = 53.385\n", "latitude_deg = 78.0\n"),
+        ("present = \"Nov-Mar\"", "present = \"all year\""),
+        ("altitude_deg = [6, 60]", "altitude_deg = [0, 60]"),
+    ]);
+    let wanted = Wanted {
+        day: date(2027, 6, 10),
+        seat: "E",
+        place: "overmere",
+        subject: "reed-owl",
+        light: "soft overcast",
+    };
+    let csv = written(&one_day(&scenario, wanted), Format::Csv);
+    let minutes: f64 = cell(&csv, "minutes").parse().unwrap();
+    let second = |name| cell(&csv, name).parse::<jiff::Timestamp>().unwrap();
+    let away = second("back_by_utc") - second("set_out_utc");
+    // The longest outing is a day, walks and waiting included.
+    assert!(away.as_secs() <= 24 * 3600 + 1, "{away}");
+    assert!((1000.0..1440.0 - 45.0).contains(&minutes), "{minutes}");
 }
