@@ -103,11 +103,14 @@ fn question(ask: &str) -> &str {
 pub(super) fn write(html: &mut String, scenario: &Scenario) {
     let _ = write!(
         html,
-        "<section id=\"sheet\" hidden><h2>After the visit</h2><p class=\"soft\">Kept on this device until you take it out; sent nowhere. Save the file and give it to <code>fieldlog import</code>. Times in {}.</p><form id=\"visit\" autocomplete=\"off\" novalidate>",
+        "<section id=\"sheet\" hidden=\"\"><h2>After the visit</h2><p class=\"soft\">Kept on this device until you take it out; sent nowhere. Save the file and give it to <code>fieldlog import</code>. Times in {}.</p><form id=\"visit\" autocomplete=\"off\" novalidate=\"\">",
         escape(scenario.zone_name())
     );
     for field in FIELDS {
-        let (name, required) = (field.name, if field.required { " required" } else { "" });
+        let (name, required) = (
+            field.name,
+            if field.required { " required=\"\"" } else { "" },
+        );
         let label = |words: &str| {
             let star = if field.required { " (needed)" } else { "" };
             format!("<label for=\"f-{name}\">{}{star}</label>", escape(words))
@@ -162,5 +165,5 @@ pub(super) fn write(html: &mut String, scenario: &Scenario) {
             }
         }
     }
-    html.push_str("<p class=\"wide\" id=\"wrong\" role=\"alert\"></p><p class=\"wide\"><button type=\"submit\">Keep this visit</button> <button type=\"button\" id=\"save\">Save all visits as a file</button> <button type=\"button\" id=\"share\" hidden>Share the file</button></p></form><ol id=\"visits\"></ol><p id=\"kept\" role=\"status\"></p></section>\n");
+    html.push_str("<p class=\"wide\" id=\"wrong\" role=\"alert\"></p><p class=\"wide\"><button type=\"submit\">Keep this visit</button> <button type=\"button\" id=\"save\">Save all visits as a file</button> <button type=\"button\" id=\"share\" hidden=\"\">Share the file</button></p></form><ol id=\"visits\"></ol><p id=\"kept\" role=\"status\"></p></section>\n");
 }

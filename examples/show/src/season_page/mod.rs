@@ -148,7 +148,7 @@ fn basis(season: &Season<'_>) -> String {
 
 /// Choices that the script makes work; it shows them when it runs.
 fn controls(html: &mut String, seasons: &[Season<'_>], calendar: &Calendar<'_>) {
-    html.push_str("<form id=\"choose\" hidden>");
+    html.push_str("<form id=\"choose\" hidden=\"\">");
     let scenario = calendar.scenario;
     let columns = || calendar.columns.iter();
     let places = columns().map(|column| {
@@ -207,7 +207,7 @@ fn months(html: &mut String, calendar: &Calendar<'_>) {
         let name = days[0].date.strftime("%B %Y").to_string();
         let _ = writeln!(
             html,
-            "<details class=\"month\" open><summary>{name}</summary><div class=\"columns\">"
+            "<details class=\"month\" open=\"\"><summary>{name}</summary><div class=\"columns\">"
         );
         for (at, column) in calendar.columns.iter().enumerate() {
             figure(html, calendar, (at, column), rows.clone(), &name);

@@ -194,8 +194,8 @@
       }
       foot = top + tall + 14;
     }
-    const sky = 56, highest = Math.max(120, ...suns) + 20, lowest = -80;
-    const y = (altitude) => foot + sky * (1 - (Math.max(altitude, lowest) - lowest) / (highest - lowest));
+    const sky = 56, highest = Math.max(120, ...suns) + 20, lowest = Math.min(-80, ...suns);
+    const y = (altitude) => foot + sky * (1 - (altitude - lowest) / (highest - lowest));
     put("rect", { class: "below", x: left, width: right - left, y: y(0), height: foot + sky - y(0) });
     put("polyline", { class: "sun-line", points: points(suns, y) });
     put("text", { x: right + 6, y: y(0) + 4 }, "horizon");
@@ -404,6 +404,8 @@
   });
   addEventListener("hashchange", show);
 
+  // A choice of one is none.
+  for (const field of all("select", choose)) field.parentElement.hidden = field.name !== "sort" && field.options.length < 3;
   choose.hidden = false;
   $("sheet").hidden = false;
   if (narrow) {

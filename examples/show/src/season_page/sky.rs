@@ -58,7 +58,22 @@ pub(super) struct MoonOfDay {
     pub(super) waxing: bool,
 }
 
+/// The moon's disc as it stands in the sky.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Disc {
+    pub(super) lit: f64,
+    pub(super) lit_on_the_right: bool,
+}
+
 impl MoonOfDay {
+    /// North of the equator a growing moon is lit on the right, south of it on the left.
+    pub(super) fn seen_from(self, latitude_deg: f64) -> Disc {
+        Disc {
+            lit: self.lit,
+            lit_on_the_right: self.waxing == (latitude_deg >= 0.0),
+        }
+    }
+
     pub(super) fn on(paths: &SunAndMoon, day: &Day) -> Result<Self, wrackline_solar::Error> {
         let half = SignedDuration::from_hours(12);
         let noon = day.stretch.start.checked_add(half);

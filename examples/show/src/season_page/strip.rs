@@ -7,7 +7,7 @@ use std::fmt::Write;
 
 use super::column::{Bar, Calendar, Column, Kept};
 use super::days::{Day, MINUTES_OF_DAY, Piece};
-use super::sky::MoonOfDay;
+use super::sky::Disc;
 use crate::markup::{escape, line, text};
 use wrackline_plan::time::Stretches;
 
@@ -17,7 +17,7 @@ pub(super) const WIDTH: f64 = 360.0;
 pub(super) const ROW: f64 = 24.0;
 /// Room for the hours over the rows.
 pub(super) const HEAD: f64 = 16.0;
-const LEFT: f64 = 62.0;
+const LEFT: f64 = 64.0;
 const RIGHT: f64 = 354.0;
 /// Heights of bars by the share of the best score, so that colour is not all that tells them apart.
 const BAR_HEIGHTS: [f64; 3] = [8.0, 11.0, 14.0];
@@ -72,7 +72,8 @@ pub(super) fn draw(
         }
     }
     for (row, day) in days.iter().enumerate() {
-        label(svg, day, calendar.moons[rows.start + row], row);
+        let moon = calendar.moons[rows.start + row].seen_from(column.seat.latitude_deg);
+        label(svg, day, moon, row);
     }
     for bar in column
         .bars
@@ -83,17 +84,17 @@ pub(super) fn draw(
     }
 }
 
-fn label(svg: &mut String, day: &Day, moon: MoonOfDay, row: usize) {
+fn label(svg: &mut String, day: &Day, moon: Disc, row: usize) {
     let y = top(row);
     line(svg, [0.0, y, RIGHT, y], "rule");
     let class = if day.is_weekend() { "weekend" } else { "" };
     let name = day.date.strftime("%a %-d").to_string();
     text(svg, 1.0, y + 16.0, class, &name);
     // The lit part: half a circle on the lit side, and half an ellipse that adds to it or takes from it.
-    let (cx, cy, r) = (LEFT - 10.0, y + ROW / 2.0, 6.0);
+    let (cx, cy, r) = (LEFT - 9.0, y + ROW / 2.0, 5.5);
     let across = r * (2.0 * moon.lit - 1.0).abs();
-    let outer = u8::from(moon.waxing);
-    let inner = u8::from(moon.waxing == (moon.lit > 0.5));
+    let outer = u8::from(moon.lit_on_the_right);
+    let inner = u8::from(moon.lit_on_the_right == (moon.lit > 0.5));
     let _ = write!(
         svg,
         r#"<circle class="disc" cx="{cx}" cy="{cy}" r="{r}"/><path class="lit" d="M{cx} {}A{r} {r} 0 0 {outer} {cx} {}A{across:.1} {r} 0 0 {inner} {cx} {}z"/>"#,
