@@ -69,11 +69,11 @@ fn elements(xml: &str) -> Vec<(String, Vec<(String, String)>)> {
         match &event {
             Event::Start(tag) | Event::Empty(tag) => {
                 depth += i32::from(matches!(event, Event::Start(_)));
-                let name = String::from_utf8(tag.name().as_ref().to_vec()).unwrap();
+                let name = tag.name().as_ref().to_owned();
                 let attributes = tag.attributes().map(|attribute| {
                     let attribute = attribute.unwrap();
-                    let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
-                    (text(attribute.key.as_ref()), text(&attribute.value))
+                    let key = attribute.key.as_ref().to_owned();
+                    (key, attribute.value.into_owned())
                 });
                 found.push((name, attributes.collect()));
             }
@@ -195,7 +195,9 @@ fn what_can_hurt_is_seen_without_a_tap_and_rounded_to_the_cautious_side() {
         let escaped = wrackline_show::markup::escape(caution);
         assert!(html[cautions_at..cautions_at + end].contains(&escaped));
     }
-    assert!(!html.to_lowercase().contains("safe"));
+    // A keyword of the policy's own language is not a word to anybody.
+    let read = html.replace("'unsafe-inline'", "").to_lowercase();
+    assert!(!read.contains("safe"));
     assert!(!wall(season, None).unwrap().to_lowercase().contains("safe"));
 }
 
@@ -394,7 +396,7 @@ fn the_field_sheet_asks_what_the_log_takes() {
             assert!(!takes(&beyond(&most, step)), "{}", field.name);
         }
     }
-    assert_eq!(numbers, 13);
+    assert_eq!(numbers, 12);
 }
 
 #[test]

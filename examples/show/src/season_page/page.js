@@ -294,7 +294,7 @@
 
   const showVisits = () => {
     $("visits").replaceChildren(...visits.map((visit, at) => {
-      const item = make("li", `${String(visit.when).replace("T", " ")}, ${visit.seat ?? visit.place}: ${visit.outcome} `);
+      const item = make("li", `${String(visit.when).replace("T", " ")}, ${visit.seat ?? visit.place}: ${String(visit.outcome).replaceAll("_", " ")} `);
       const change = make("button", "Change"), remove = make("button", "Take out");
       const drop = () => {
         visits = visits.filter((_, other) => other !== at);
