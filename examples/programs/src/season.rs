@@ -9,8 +9,8 @@ use jiff::civil::Date;
 use wrackline_plan::scenario::{Problems, SCHEMA, Scenario};
 use wrackline_plan::season::{Request, Season, season, season_with_progress};
 use wrackline_show::maps::Positions;
-use wrackline_show::{report, warnings};
 use wrackline_show::season_page::{self, Contents};
+use wrackline_show::{report, warnings};
 
 use crate::cli::{self, Failure};
 use crate::words::{Phase, SeasonFormat, SeasonWriter};

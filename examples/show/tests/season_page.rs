@@ -189,7 +189,9 @@ fn what_can_hurt_is_seen_without_a_tap_and_rounded_to_the_cautious_side() {
         }
     }
     assert!(not_before > 5 && asked > 5, "{not_before} {asked}");
-    let cautions_at = html.find("<section class=\"warned\">").unwrap();
+    let cautions_at = html
+        .find("<section class=\"warned\" id=\"cautions\">")
+        .unwrap();
     let end = html[cautions_at..].find("</section>").unwrap();
     for caution in cautions::ALL {
         let escaped = wrackline_show::markup::escape(caution);
@@ -316,6 +318,27 @@ fn hostile_texts_stay_text() {
     let drawn = wall(&seasons[0], None).unwrap();
     assert!(drawn.contains("&lt;img") && !drawn.contains("<img"));
     elements(&drawn);
+}
+
+#[test]
+fn what_is_implausible_stands_above_what_follows_from_it() {
+    let scenario = demo();
+    let seasons = [winter(&scenario, 3, ask())];
+    let html = written(&seasons, 0);
+    let drawn = wall(&seasons[0], None).unwrap();
+    assert!(scenario.warnings().is_empty() && !html.contains("Warnings of the scenario"));
+    let text = DEMO.replacen("mean_level_m = 4.4", "mean_level_m = 0.1", 1);
+    let scenario = Scenario::parse("implausible.toml", &text).unwrap();
+    assert!(
+        !scenario.warnings().is_empty(),
+        "another slip is needed here"
+    );
+    let seasons = [winter(&scenario, 3, ask())];
+    let html = written(&seasons, 0);
+    let at = html.find("Warnings of the scenario").unwrap();
+    assert!(at < html.find("<section id=\"calendar\">").unwrap());
+    assert!(!drawn.contains("Warning: "));
+    assert!(wall(&seasons[0], None).unwrap().contains("Warning: "));
 }
 
 #[test]

@@ -131,6 +131,12 @@ fn told(html: &mut String, entry: &Entry<'_>, clock: &Clock) {
             clock.time(times.overdue, from)
         ),
     );
+    if let Some(contact) = entry.season.scenario.contact() {
+        rows.add("Overdue", &format!("{} acts", contact.line()));
+    }
+    if let Some(parking) = &entry.season.scenario.place_of(outing.seat).parking {
+        rows.add("Parking", parking);
+    }
     let [start, middle, end] = window.light();
     let body = if window.moon.is_some() { "moon" } else { "sun" };
     rows.add(

@@ -24,6 +24,7 @@ pub use wall::wall;
 
 use crate::card;
 use crate::markup::escape;
+use crate::warnings::{line, of_a_kind};
 use column::{Calendar, Column};
 use entry::Entry;
 
@@ -95,10 +96,11 @@ pub fn page(contents: &Contents<'_>) -> Result<String, Error> {
         escape(&title)
     );
     let _ = writeln!(html, "<p class=\"soft\">{}</p>", escape(&basis(first)));
+    implausible(&mut html, first);
     controls(&mut html, seasons, &calendar);
     months(&mut html, &calendar);
     key(&mut html);
-    html.push_str("<section class=\"warned\"><h2>Cautions</h2>");
+    html.push_str("<section class=\"warned\" id=\"cautions\"><h2>Cautions</h2>");
     for caution in cautions::ALL {
         let _ = write!(html, "<p>{}</p>", escape(caution));
     }
@@ -144,6 +146,19 @@ fn basis(season: &Season<'_>) -> String {
         );
     }
     text
+}
+
+/// What is implausible in the scenario, above all that follows from it.
+fn implausible(html: &mut String, season: &Season<'_>) {
+    let kinds = of_a_kind(season.scenario.warnings());
+    if kinds.is_empty() {
+        return;
+    }
+    html.push_str("<section class=\"warned\"><h2>Warnings of the scenario</h2>");
+    for kind in kinds {
+        let _ = write!(html, "<p class=\"mind\">{}</p>", escape(&line(kind)));
+    }
+    html.push_str("</section>\n");
 }
 
 /// Choices that the script makes work; it shows them when it runs.

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use super::column::Calendar;
 use super::{Error, basis, heading, strip, words};
 use crate::markup::{escape, text};
+use crate::warnings::{self, of_a_kind};
 use wrackline_plan::cautions;
 use wrackline_plan::experience::Experience;
 use wrackline_plan::season::Season;
@@ -37,6 +38,12 @@ pub fn wall(season: &Season<'_>, experience: Option<&Experience>) -> Result<Stri
     for line in wrapped(&basis(season), width) {
         text(&mut body, MARGIN, y, "small", &line);
         y += LINE;
+    }
+    for kind in of_a_kind(season.scenario.warnings()) {
+        for line in wrapped(&format!("Warning: {}", warnings::line(kind)), width) {
+            text(&mut body, MARGIN, y, "warn", &line);
+            y += LINE;
+        }
     }
     y += 8.0;
     key(&mut body, &mut y, width);
