@@ -1,18 +1,21 @@
 //! Ranks the outing windows of the coming season.
 
+use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Parser;
 use jiff::civil::Date;
-use wrackline_plan::scenario::{Problems, SCHEMA};
-use wrackline_plan::season::{Request, season, season_with_progress};
+use wrackline_plan::scenario::{Problems, SCHEMA, Scenario};
+use wrackline_plan::season::{Request, Season, season, season_with_progress};
 use wrackline_show::maps::Positions;
-use wrackline_show::{report, warnings};
+use wrackline_show::report::{self, Style};
+use wrackline_show::season_page::{self, Contents};
+use wrackline_show::warnings;
 
 use crate::cli::{self, Failure};
 use crate::reader::Reader;
-use crate::words::{Order, Phase, SeasonFormat};
+use crate::words::{Order, Phase, SeasonFormat, SeasonWriter};
 
 /// Ranks the outing windows of the coming season: light, tide, access, closures and framing joined.
 ///
@@ -34,7 +37,7 @@ pub(crate) struct Arguments {
     /// One subject only, by its id, or "all"; the project's own subject when left out
     #[arg(long, value_name = "ID")]
     subject: Option<String>,
-    /// Kind of light, by its name in the scenario; the first one there when left out
+    /// Kind of light, by its name in the scenario; the first one there when left out. A page takes "all" as well
     #[arg(long, value_name = "NAME")]
     light: Option<String>,
     /// On which part of the tide
@@ -49,12 +52,9 @@ pub(crate) struct Arguments {
     /// Time zone of dates and times (IANA name); the scenario's own when left out
     #[arg(long, value_name = "NAME")]
     zone: Option<String>,
-    /// How many windows to show, best first
+    /// How many windows to show, best first; in a page, which shows them all, how many have their card there
     #[arg(long, value_name = "N", default_value_t = 15)]
     count: usize,
-    /// What to write
-    #[arg(long, value_enum, default_value_t)]
-    format: SeasonFormat,
     /// In which order to show them
     #[arg(long, value_enum, default_value_t)]
     order: Order,
@@ -66,6 +66,12 @@ pub(crate) struct Arguments {
     alarm: u16,
     #[command(flatten)]
     reader: Reader,
+    /// What to write; told by the ending of the file's name when left out, and else text
+    #[arg(long, value_enum)]
+    format: Option<SeasonFormat>,
+    /// File to write, replaced whole; standard output when left out
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
     /// In maps, give the exact positions also of places marked as sensitive
     #[arg(long)]
     exact: bool,
@@ -79,6 +85,9 @@ pub(crate) struct Arguments {
     #[arg(long)]
     schema: bool,
 }
+
+/// Asks a page for every light of the scenario.
+const EVERY_LIGHT: &str = "all";
 
 /// Runs the program.
 pub fn main() -> ExitCode {
@@ -97,7 +106,6 @@ pub fn main() -> ExitCode {
         }
         let style = arguments.reader.style(arguments.scenario.is_none());
         if arguments.check {
-            use std::io::Write;
             warnings::write(warnings, out)?;
             writeln!(
                 out,
@@ -116,63 +124,120 @@ pub fn main() -> ExitCode {
             )?;
             return Ok(());
         }
-        // In text and JSON they are part of the answer; the other formats have no room for them.
-        if arguments.why.is_none()
-            && !matches!(arguments.format, SeasonFormat::Text | SeasonFormat::Json)
-        {
-            cli::warn("season", &scenario);
+        let mut written = Vec::new();
+        write(&arguments, &scenario, style, &mut written)?;
+        match &arguments.output {
+            Some(path) => cli::replace_file(path, &written)?,
+            None => *out = written,
         }
-        let from = arguments.from.unwrap_or_else(|| cli::today(&scenario));
-        let told = cli::experience(&scenario, arguments.log.as_deref())?;
+        Ok(())
+    })
+}
+
+/// Computes what was asked for, and writes it as was asked.
+fn write(
+    arguments: &Arguments,
+    scenario: &Scenario,
+    style: Style,
+    out: &mut Vec<u8>,
+) -> Result<(), Failure> {
+    let format = arguments.format.or_else(|| {
+        let path = arguments.output.as_deref();
+        path.and_then(SeasonFormat::of_file)
+    });
+    let format = format.unwrap_or_default();
+    // In these they are part of the answer; the other formats have no room for them.
+    let told_there = matches!(
+        format,
+        SeasonFormat::Text | SeasonFormat::Json | SeasonFormat::Html | SeasonFormat::Svg
+    );
+    if arguments.why.is_none() && !told_there {
+        cli::warn("season", scenario);
+    }
+    let writer = format.writer();
+    let drawn = !matches!(writer, SeasonWriter::Report(_));
+    let from = arguments.from.unwrap_or_else(|| cli::today(scenario));
+    let told = cli::experience(scenario, arguments.log.as_deref())?;
+    let request = Request {
+        experience: told.as_ref(),
+        place: arguments.place.as_deref(),
+        subject: arguments.subject.as_deref(),
+        light: arguments.light.as_deref(),
+        phase: arguments.tide.into(),
+        // Which of them is the one of its week is known when all are ranked.
+        keep: if drawn || arguments.spread {
+            usize::MAX
+        } else {
+            arguments.count
+        },
+        keep_refused: drawn || arguments.why.is_some() || format == SeasonFormat::Json,
+        ..Request::new(from, arguments.days)
+    };
+    if let Some(day) = arguments.why {
         let request = Request {
-            experience: told.as_ref(),
-            place: arguments.place.as_deref(),
-            subject: arguments.subject.as_deref(),
-            light: arguments.light.as_deref(),
-            phase: arguments.tide.into(),
-            // Which of them is the one of its week is known when all are ranked.
-            keep: if arguments.spread {
-                usize::MAX
-            } else {
-                arguments.count
-            },
-            keep_refused: arguments.why.is_some() || arguments.format == SeasonFormat::Json,
-            ..Request::new(from, arguments.days)
+            keep: usize::MAX,
+            from: day,
+            days: 1,
+            ..request
         };
-        if let Some(day) = arguments.why {
-            let request = Request {
-                keep: usize::MAX,
-                ..Request {
-                    from: day,
-                    days: 1,
-                    ..request
-                }
-            };
-            let season = season(&scenario, request).map_err(Failure::input)?;
-            cli::tell_of_demo("season", arguments.scenario.as_deref());
-            report::why(&season, style, out)?;
-            return Ok(());
-        }
-        let bar = cli::progress_bar();
-        let season = season_with_progress(&scenario, request, &|done, all| {
-            bar.set_length(all as u64);
-            bar.set_position(done as u64);
-        });
-        bar.finish_and_clear();
-        let mut season = season.map_err(Failure::input)?;
+        let season = season(scenario, request).map_err(Failure::input)?;
         cli::tell_of_demo("season", arguments.scenario.as_deref());
-        let order = arguments.order.into();
-        report::arrange(&mut season, arguments.count, arguments.spread, order);
-        let options = report::Options {
-            positions: if arguments.exact {
+        report::why(&season, style, out)?;
+        return Ok(());
+    }
+    cli::tell_of_demo("season", arguments.scenario.as_deref());
+    match writer {
+        SeasonWriter::Report(format) => {
+            let positions = if arguments.exact {
                 Positions::Exact
             } else {
                 Positions::Coarse
-            },
-            alarm_minutes: f64::from(arguments.alarm),
-            style,
-        };
-        report::write(&season, arguments.format.into(), options, out)?;
-        Ok(())
-    })
+            };
+            let mut season = computed(scenario, request)?;
+            let order = arguments.order.into();
+            report::arrange(&mut season, arguments.count, arguments.spread, order);
+            let options = report::Options {
+                positions,
+                alarm_minutes: f64::from(arguments.alarm),
+                style,
+            };
+            report::write(&season, format, options, out)?;
+        }
+        SeasonWriter::Page => {
+            let every = arguments.light.as_deref() == Some(EVERY_LIGHT);
+            let seasons = if every {
+                let lights = scenario.lights().iter();
+                let names = lights.map(|light| Some(light.name.as_str()));
+                names
+                    .map(|light| computed(scenario, Request { light, ..request }))
+                    .collect::<Result<Vec<_>, _>>()?
+            } else {
+                vec![computed(scenario, request)?]
+            };
+            let contents = Contents {
+                seasons: &seasons,
+                experience: told.as_ref(),
+                cards: arguments.count,
+            };
+            let page = season_page::page(&contents).map_err(Failure::input)?;
+            out.extend_from_slice(page.as_bytes());
+        }
+        SeasonWriter::Wall => {
+            let season = computed(scenario, request)?;
+            let wall = season_page::wall(&season, told.as_ref()).map_err(Failure::input)?;
+            out.extend_from_slice(wall.as_bytes());
+        }
+    }
+    Ok(())
+}
+
+/// The season, with a bar on a terminal while it is computed.
+fn computed<'s>(scenario: &'s Scenario, request: Request<'_>) -> Result<Season<'s>, Failure> {
+    let bar = cli::progress_bar();
+    let season = season_with_progress(scenario, request, &|done, all| {
+        bar.set_length(all as u64);
+        bar.set_position(done as u64);
+    });
+    bar.finish_and_clear();
+    season.map_err(Failure::input)
 }

@@ -40,25 +40,69 @@ words! {
     }
 }
 
-words! {
-    /// How a season is written.
-    #[derive(Default)]
-    SeasonFormat for report::Format {
-        /// Aligned text for people.
-        #[default]
-        Text,
-        /// One row for each window (RFC 4180), column names with units.
-        Csv,
-        /// One object with windows, seats and cautions.
-        Json,
-        /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at the latest departure.
-        #[value(name = "icalendar")]
-        ICalendar,
-        /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
-        #[value(name = "geojson")]
-        GeoJson,
-        /// The same for a hand-held receiver (GPX 1.1); sensitive places coarsened.
-        Gpx,
+/// How a season is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
+pub(crate) enum SeasonFormat {
+    /// Aligned text for people.
+    #[default]
+    Text,
+    /// One row for each window (RFC 4180), column names with units.
+    Csv,
+    /// One object with windows, seats and cautions.
+    Json,
+    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at the latest departure.
+    #[value(name = "icalendar")]
+    ICalendar,
+    /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
+    #[value(name = "geojson")]
+    GeoJson,
+    /// The same for a hand-held receiver (GPX 1.1); sensitive places coarsened.
+    Gpx,
+    /// One page with calendar, windows, cards and field sheet, for a phone without signal and for paper.
+    Html,
+    /// The calendar as a picture for a wall.
+    Svg,
+}
+
+/// The two ways in which a season can be written.
+pub(crate) enum SeasonWriter {
+    /// As a report of one light.
+    Report(report::Format),
+    /// As a page, of one light or all.
+    Page,
+    /// As a picture of one light.
+    Wall,
+}
+
+impl SeasonFormat {
+    /// Who writes it.
+    pub(crate) fn writer(self) -> SeasonWriter {
+        SeasonWriter::Report(match self {
+            Self::Text => report::Format::Text,
+            Self::Csv => report::Format::Csv,
+            Self::Json => report::Format::Json,
+            Self::ICalendar => report::Format::ICalendar,
+            Self::GeoJson => report::Format::GeoJson,
+            Self::Gpx => report::Format::Gpx,
+            Self::Html => return SeasonWriter::Page,
+            Self::Svg => return SeasonWriter::Wall,
+        })
+    }
+
+    /// What the ending of a file's name asks for.
+    pub(crate) fn of_file(path: &std::path::Path) -> Option<Self> {
+        let ending = path.extension()?.to_str()?.to_ascii_lowercase();
+        Some(match ending.as_str() {
+            "txt" => Self::Text,
+            "csv" => Self::Csv,
+            "json" => Self::Json,
+            "ics" => Self::ICalendar,
+            "geojson" => Self::GeoJson,
+            "gpx" => Self::Gpx,
+            "html" | "htm" => Self::Html,
+            "svg" => Self::Svg,
+            _ => return None,
+        })
     }
 }
 

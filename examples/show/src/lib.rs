@@ -18,6 +18,7 @@ pub mod markup;
 pub mod photos;
 pub mod reach;
 pub mod report;
+pub mod season_page;
 pub mod sweep;
 pub mod tidetable;
 mod told;

@@ -14,6 +14,7 @@ mod water;
 use jiff::civil::Date;
 
 pub use hints::{CUT_OFF, Shutter, flies, light_hint, shutter, unease};
+pub(crate) use page::content;
 pub use page::{Paper, page};
 pub use steps::Step;
 pub use water::{Level, Levels};
@@ -156,13 +157,50 @@ pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error>
         return Err(nothing(&neighbours, &ask, Some(date)));
     };
     let outing = neighbours.outings.remove(chosen);
-    let framings = neighbours
+    neighbours.outings.truncate(PLANS_B);
+    let plan_b = std::mem::take(&mut neighbours.outings);
+    assemble(&neighbours, outing, plan_b)
+}
+
+/// Makes the card of one outing of a season that is at hand, by its position there. Its plan B is looked for in that season.
+///
+/// # Errors
+/// A position that the season does not have; a tide that cannot be predicted.
+pub(crate) fn of_outing<'s>(season: &Season<'s>, position: usize) -> Result<Card<'s>, Error> {
+    let Some(outing) = season.outings.get(position) else {
+        return Err(Error::NoWindow {
+            when: format!("number {}", position + 1),
+            light: season.light.name.clone(),
+            reasons: String::new(),
+            nearest: String::new(),
+        });
+    };
+    let near = |other: &Outing<'_>| {
+        let days = other.occasion.date.since(outing.occasion.date);
+        days.is_ok_and(|span| i64::from(span.get_days()).abs() <= NEIGHBOURING_DAYS)
+    };
+    let others = season.outings.iter().enumerate();
+    let plan_b = others
+        .filter(|(at, other)| *at != position && near(other))
+        .map(|(_, other)| other.clone())
+        .take(PLANS_B)
+        .collect();
+    assemble(season, outing.clone(), plan_b)
+}
+
+/// Puts together what is told of an outing.
+fn assemble<'s>(
+    season: &Season<'s>,
+    outing: Outing<'s>,
+    plan_b: Vec<Outing<'s>>,
+) -> Result<Card<'s>, Error> {
+    let scenario = season.scenario;
+    let framings = season
         .seats
         .iter()
         .find(|report| report.seat.id == outing.seat.id && report.subject.id == outing.subject.id)
         .map(|report| report.framings.clone())
         .unwrap_or_default();
-    neighbours.outings.truncate(PLANS_B);
 
     let times = &outing.window.timetable;
     let home = scenario.place_of(outing.seat).from_home_minutes;
@@ -180,10 +218,10 @@ pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error>
         steps: steps::steps(scenario, &outing, leave_home, &clock),
         departure: times.departure(),
         scenario,
-        light: neighbours.light,
+        light: season.light,
         levels,
         framings,
-        plan_b: neighbours.outings,
+        plan_b,
         clock,
         outing,
     })

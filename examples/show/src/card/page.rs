@@ -58,6 +58,14 @@ pub fn page(card: &Card<'_>, paper: Paper) -> String {
         include_str!("style.css"),
         paper.style()
     );
+    html.push_str(&content(card));
+    html.push_str("</main>\n</body>\n</html>\n");
+    html
+}
+
+/// What stands on a card, for a page that holds more than one.
+pub(crate) fn content(card: &Card<'_>) -> String {
+    let mut html = String::new();
     header(&mut html, card);
     implausible(&mut html, card);
     key(&mut html, card);
@@ -74,7 +82,6 @@ pub fn page(card: &Card<'_>, paper: Paper) -> String {
     plan_b(&mut html, card);
     warnings(&mut html, card);
     write_room(&mut html, card);
-    html.push_str("</main>\n</body>\n</html>\n");
     html
 }
 
