@@ -1,10 +1,11 @@
 """Measures everything and prints the tables that the README is made from.
 
-Run from anywhere: python3 benches/tables.py [--no-criterion]
+Run from anywhere: python3 benches/tables.py [--no-criterion] [--python]
 
 First the criterion benchmarks, in which ours and the peers run one after the other and are held against each other
 before they are timed; then the program `visibility` on 1,000 invented places, each with a port of its own of 37
-constituents, at 10,000 instants.
+constituents, at 10,000 instants. With --python only the Python wheel, which the interpreter must have, beside the Python
+libraries that it has.
 """
 
 import json
@@ -84,6 +85,9 @@ def batch_table(program, folder):
 
 
 def main():
+    if "--python" in sys.argv:
+        subprocess.run([sys.executable, ROOT / "benches" / "tables_python.py"], check=True)
+        return
     if "--no-criterion" not in sys.argv:
         cargo("bench", "-p", "wrackline-benches")
         criterion(target() / "criterion")

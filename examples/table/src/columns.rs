@@ -1,5 +1,6 @@
 //! The columns of one group while they grow, and the names that they refer to.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use arrow_array::builder::{BooleanBuilder, PrimitiveBuilder};
@@ -11,14 +12,14 @@ use arrow_schema::SchemaRef;
 use wrackline_plan::scenario::Scenario;
 use wrackline_solar::LightSide;
 
-use super::Table;
 use super::error::{Error, encode_error};
+use super::part::Slice;
 use super::schema;
 use super::spot::{Places, Spot};
 
 type Numbers = PrimitiveBuilder<Float32Type>;
 
-/// Names that rows refer to by number, the same for all groups of a table.
+/// Names that rows refer to by number, the same for all groups of a part, and none that is not in it.
 #[derive(Debug)]
 pub(super) struct Names {
     pub(super) place: Dictionary,
@@ -26,15 +27,17 @@ pub(super) struct Names {
     pub(super) subject: Dictionary,
 }
 
-/// Words, and for each place the position of its word.
+/// Words, and for each place of a part the position of its word.
 #[derive(Debug)]
 pub(super) struct Dictionary {
-    pub(super) keys: Vec<Option<i32>>,
+    /// The first place that is named here.
+    first: usize,
+    keys: Vec<Option<i32>>,
     words: ArrayRef,
 }
 
 impl Dictionary {
-    fn new<'n>(names: impl Iterator<Item = Option<&'n str>>) -> Self {
+    fn new<'n>(first: usize, names: impl Iterator<Item = Option<&'n str>>) -> Self {
         let mut known = std::collections::HashMap::new();
         let mut words = Vec::new();
         let keys = names
@@ -48,20 +51,27 @@ impl Dictionary {
             })
             .collect();
         Self {
+            first,
             keys,
             words: Arc::new(StringArray::from(words)),
         }
     }
+
+    /// The position of the word of a place of the table.
+    pub(super) fn key(&self, place: usize) -> Option<i32> {
+        self.keys[place - self.first]
+    }
 }
 
 impl Names {
-    pub(super) fn new(places: &Places, scenario: Option<&Scenario>) -> Self {
-        let spots = || places.spots.iter();
+    pub(super) fn new(places: &Places, part: &Range<usize>, scenario: Option<&Scenario>) -> Self {
+        let spots = || places.spots[part.clone()].iter();
+        let first = part.start;
         let subject = |spot: &Spot| Some(scenario?.subjects()[spot.wish?.subject].id.as_str());
         Self {
-            place: Dictionary::new(spots().map(|spot| Some(spot.place.as_str()))),
-            seat: Dictionary::new(spots().map(|spot| spot.seat.as_deref())),
-            subject: Dictionary::new(spots().map(subject)),
+            place: Dictionary::new(first, spots().map(|spot| Some(spot.place.as_str()))),
+            seat: Dictionary::new(first, spots().map(|spot| spot.seat.as_deref())),
+            subject: Dictionary::new(first, spots().map(subject)),
         }
     }
 }
@@ -187,6 +197,6 @@ pub(super) fn side_word(side: LightSide) -> i8 {
 }
 
 /// No rows, but all the names.
-pub(super) fn empty_batch(table: &Table, schema: &SchemaRef) -> Result<RecordBatch, Error> {
-    Columns::with_capacity(0).finish(&table.names, schema)
+pub(super) fn empty_batch(slice: &Slice<'_>) -> Result<RecordBatch, Error> {
+    Columns::with_capacity(0).finish(&slice.names, &slice.schema)
 }

@@ -1,5 +1,8 @@
 //! The rows of one group as columns.
 
+use std::ops::Range;
+use std::sync::Arc;
+
 use arrow_array::RecordBatch;
 use arrow_schema::SchemaRef;
 use jiff::{SignedDuration, Timestamp};
@@ -12,9 +15,9 @@ use super::error::Error;
 use super::instants::LocalTimes;
 use super::judge::{self, Moment, Timeline, Verdict};
 use super::layout::Group;
+use super::part::{Part, Slice};
 use super::rounded::{azimuths, decimals, digits};
-use super::schema;
-use super::sky::{NO_SIDE_BELOW_DEG, Skies, SkyBlock, SkyColumns, step};
+use super::sky::{NO_SIDE_BELOW_DEG, Skies, SkyColumns, SkyStretch, step};
 use super::spot::Spot;
 use super::tide::TideColumns;
 
@@ -24,8 +27,10 @@ pub(super) struct Worker {
     pub(super) costs: Costs,
     sky: SkyColumns,
     tide: TideColumns,
-    /// The port and the first instant that `tide` holds.
-    tide_of: Option<(usize, usize)>,
+    /// The port and the instants that `tide` holds.
+    tide_of: Option<(usize, Range<usize>)>,
+    /// The instants of the group.
+    instants: Vec<Timestamp>,
     numbers: Vec<f32>,
     angles: Vec<f64>,
 }
@@ -34,51 +39,61 @@ impl Worker {
     /// Computes one group.
     pub(super) fn batch(
         &mut self,
-        table: &Table,
+        slice: &Slice<'_>,
         skies: &Skies,
-        schema: &SchemaRef,
         group: &Group,
     ) -> Result<RecordBatch, Error> {
         let mut lap = Lap::start();
-        let sky = skies.get(table, group)?;
+        let sky: Result<Vec<Arc<SkyStretch>>, Error> = group
+            .stretches()
+            .map(|stretch| skies.get(slice.table, stretch))
+            .collect();
+        let sky = sky?;
+        self.instants.clear();
+        for stretch in &sky {
+            self.instants.extend_from_slice(stretch.instants());
+        }
         lap.end(&mut self.costs.prepare_sky);
         let mut columns = Columns::with_capacity(group.rows());
         let mut local = LocalTimes::default();
         for place in group.places.clone() {
-            self.place(table, &sky, group, place, &mut local, &mut columns)?;
+            self.place(slice, &sky, group, place, &mut local, &mut columns)?;
         }
         let mut lap = Lap::start();
-        let batch = columns.finish(&table.names, schema);
+        let batch = columns.finish(&slice.names, &slice.schema);
         lap.end(&mut self.costs.rows);
         batch
     }
 
     fn place(
         &mut self,
-        table: &Table,
-        sky: &SkyBlock,
+        slice: &Slice<'_>,
+        sky: &[Arc<SkyStretch>],
         group: &Group,
         place: usize,
         local: &mut LocalTimes,
         columns: &mut Columns,
     ) -> Result<(), Error> {
+        let (table, names) = (slice.table, &slice.names);
         let spec = &table.spec;
         let spot = &spec.places.spots[place];
-        let instants = sky.instants();
-        let count = instants.len();
+        let count = self.instants.len();
         let mut lap = Lap::start();
 
-        append_key(&mut columns.place, table.names.place.keys[place], count);
-        append_key(&mut columns.seat, table.names.seat.keys[place], count);
-        append_key(&mut columns.subject, table.names.subject.keys[place], count);
-        local.of(spot.zone, &spec.places.zones[spot.zone].1, instants);
+        append_key(&mut columns.place, names.place.key(place), count);
+        append_key(&mut columns.seat, names.seat.key(place), count);
+        append_key(&mut columns.subject, names.subject.key(place), count);
+        local.of(spot.zone, &spec.places.zones[spot.zone].1, &self.instants);
         columns.instant_utc.append_slice(&local.utc_ms);
         columns.instant_local.append_slice(&local.local_ms);
         columns.utc_offset_s.append_slice(&local.offset_s);
 
         lap.end(&mut self.costs.rows);
 
-        sky.fill(&spot.observer, &mut self.sky)?;
+        self.sky.clear();
+        for stretch in sky {
+            stretch.append(&spot.observer, &mut self.sky)?;
+        }
         lap.end(&mut self.costs.sky);
         let sun = &self.sky.sun;
         let numbers = &mut self.numbers;
@@ -127,21 +142,24 @@ impl Worker {
         }
 
         if let Some(port) = spot.port {
-            let key = Some((port, group.instants.start));
+            let key = Some((port, group.instants.clone()));
             lap.end(&mut self.costs.rows);
             if self.tide_of != key {
                 self.tide_of = None;
-                self.tide
-                    .fill(
-                        &spec.places.ports[port].port,
-                        instants,
-                        step(table),
-                        spec.near_turn,
-                    )
-                    .map_err(|source| Error::Tide {
-                        place: spot.place.clone(),
-                        source,
-                    })?;
+                self.tide.clear();
+                for stretch in sky {
+                    self.tide
+                        .append(
+                            &spec.places.ports[port].port,
+                            stretch.instants(),
+                            step(table),
+                            spec.near_turn,
+                        )
+                        .map_err(|source| Error::Tide {
+                            place: spot.place.clone(),
+                            source,
+                        })?;
+                }
                 self.tide_of = key;
             }
             lap.end(&mut self.costs.tide);
@@ -164,7 +182,11 @@ impl Worker {
         } else {
             columns.level_exceeded.append_nulls(count);
         }
-        self.judge(table, spot, instants, columns)?;
+        let mut done = 0;
+        for stretch in sky {
+            self.judge(table, spot, stretch.instants(), done, columns)?;
+            done += stretch.instants().len();
+        }
         lap.end(&mut self.costs.rows);
         Ok(())
     }
@@ -174,6 +196,7 @@ impl Worker {
         table: &Table,
         spot: &Spot,
         instants: &[Timestamp],
+        done: usize,
         columns: &mut Columns,
     ) -> Result<(), Error> {
         let spec = &table.spec;
@@ -189,7 +212,7 @@ impl Worker {
             }
             _ => None,
         };
-        for (index, at) in instants.iter().enumerate() {
+        for (index, at) in (done..).zip(instants) {
             let verdict = match &timeline {
                 Some(timeline) => timeline.at(*at),
                 None => {
@@ -222,26 +245,44 @@ impl Worker {
     }
 }
 
-/// The groups of a table in order, for programs that go on with the rows themselves; computed one by one on the caller's thread.
+/// The groups of a part in order, for programs that go on with the rows themselves; computed one by one on the caller's thread.
 #[derive(Debug)]
 pub struct Batches<'t> {
-    table: &'t Table,
-    schema: SchemaRef,
+    slice: Slice<'t>,
     skies: Skies,
     worker: Worker,
     next: usize,
 }
 
 impl Table {
-    /// The groups of the table as Arrow record batches, with the columns of [`schema::COLUMNS`].
+    /// The groups of the table as Arrow record batches, with the columns of [`COLUMNS`](super::schema::COLUMNS).
     pub fn batches(&self) -> Batches<'_> {
-        Batches {
-            table: self,
-            schema: schema::arrow(super::output::metadata(self)),
+        Batches::of(self.slice(&self.whole()))
+    }
+
+    /// The groups of a part.
+    ///
+    /// # Errors
+    /// A part of another table.
+    pub fn batches_of(&self, part: &Part) -> Result<Batches<'_>, Error> {
+        self.check_part(part)?;
+        Ok(Batches::of(self.slice(part)))
+    }
+}
+
+impl<'t> Batches<'t> {
+    fn of(slice: Slice<'t>) -> Self {
+        Self {
+            slice,
             skies: Skies::default(),
             worker: Worker::default(),
             next: 0,
         }
+    }
+
+    /// The schema of the batches.
+    pub fn schema(&self) -> SchemaRef {
+        Arc::clone(&self.slice.schema)
     }
 }
 
@@ -249,14 +290,11 @@ impl Iterator for Batches<'_> {
     type Item = Result<RecordBatch, Error>;
 
     fn next(&mut self) -> Option<Self::Item> {
-        if self.next >= self.table.groups() {
+        if self.next >= self.slice.layout.groups() {
             return None;
         }
-        let group = self.table.layout.group(self.next);
+        let group = self.slice.layout.group(self.next);
         self.next += 1;
-        Some(
-            self.worker
-                .batch(self.table, &self.skies, &self.schema, &group),
-        )
+        Some(self.worker.batch(&self.slice, &self.skies, &group))
     }
 }

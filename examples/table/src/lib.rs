@@ -18,6 +18,8 @@ mod journal;
 mod judge;
 mod layout;
 mod output;
+mod part;
+mod request;
 mod rounded;
 mod row;
 pub mod schema;
@@ -31,10 +33,15 @@ pub use costs::Costs;
 pub use encode::Format;
 pub use error::Error;
 pub use fill::Batches;
-pub use input::{NamedPort, SeatChoice, read_instants, read_places, read_ports, seats_of};
+pub use input::{
+    NamedPort, SeatChoice, Text, instants_of, places_of, ports_of, read_instants, read_places,
+    read_ports, seats_of,
+};
 pub use instants::Instants;
 pub use judge::Verdict;
-pub use output::{Done, Output, Progress, Written, write};
+pub use output::{Done, Output, Progress, Written, encode_part, write, write_part};
+pub use part::Part;
+pub use request::{Request, When};
 pub use row::Row;
 pub use spot::{Levels, LightWish, Places, SeatWish, Spot};
 pub use tide::TideState;
@@ -86,8 +93,9 @@ impl TableSpec {
 #[derive(Debug)]
 pub struct Table {
     spec: TableSpec,
+    /// Instants that are prepared together.
+    stretch: usize,
     layout: Layout,
-    names: columns::Names,
 }
 
 impl Table {
@@ -118,16 +126,13 @@ impl Table {
                 "give 0m to 6h",
             ));
         }
-        let names = columns::Names::new(&spec.places, spec.scenario.as_ref());
-        let layout = Layout::new(
-            spec.places.spots.len(),
-            spec.instants.len(),
-            spec.group_rows,
-        );
+        let (places, instants) = (spec.places.spots.len(), spec.instants.len());
+        let stretch = layout::stretch(instants, spec.group_rows);
+        let layout = Layout::new(0..places, 0..instants, stretch, spec.group_rows);
         let table = Self {
             spec,
+            stretch,
             layout,
-            names,
         };
         table.check_ends()?;
         Ok(table)

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use arrow_schema::{Metadata, SchemaRef};
+use arrow_schema::Metadata;
 
 use super::Table;
 use super::columns::empty_batch;
@@ -15,8 +15,8 @@ use super::costs::Costs;
 use super::encode::{Encoded, Encoder, Format, Placed};
 use super::error::Error;
 use super::fill::Worker;
-use super::journal::{Found, Journal, Sum};
-use super::schema;
+use super::journal::{Found, Journal};
+use super::part::{Part, Slice, sum};
 use super::sky::Skies;
 use wrackline_plan::cautions;
 
@@ -83,20 +83,52 @@ pub fn write(
     output: Output<'_>,
     progress: &mut dyn FnMut(Progress) -> bool,
 ) -> Result<Done, Error> {
-    let schema = schema::arrow(metadata(table));
-    let encoder = format.encoder(&schema)?;
-    let names = empty_batch(table, &schema)?;
+    write_part(table, &table.whole(), format, threads, output, progress)
+}
+
+/// Computes a part of a table and encodes it, as a table of its own. The same part gives the same bytes.
+///
+/// # Errors
+/// Rows that cannot be computed, or a part of another table.
+pub fn encode_part(table: &Table, part: &Part, format: Format) -> Result<Vec<u8>, Error> {
+    let mut bytes = Vec::new();
+    let output = Output::Stream {
+        name: part.to_string(),
+        to: &mut bytes,
+    };
+    write_part(table, part, format, 1, output, &mut |_| true)?;
+    Ok(bytes)
+}
+
+/// Computes a part of a table and writes it, as [`write()`] does with the whole.
+///
+/// # Errors
+/// What cannot be written, rows that cannot be computed, or a part of another table.
+pub fn write_part(
+    table: &Table,
+    part: &Part,
+    format: Format,
+    threads: usize,
+    output: Output<'_>,
+    progress: &mut dyn FnMut(Progress) -> bool,
+) -> Result<Done, Error> {
+    table.check_part(part)?;
+    let slice = table.slice(part);
+    let layout = &slice.layout;
+    let encoder = format.encoder(&slice.schema)?;
+    let names = empty_batch(&slice)?;
     let head = encoder.head(&names)?;
-    let mut sink = Sink::open(table, format, output, &head)?;
+    let request = request(table, part, format);
+    let mut sink = Sink::open(layout.groups(), request, output, &head)?;
     let rows_to = |groups: usize| -> u64 {
         (0..groups)
-            .map(|index| table.layout.group(index).rows() as u64)
+            .map(|index| layout.group(index).rows() as u64)
             .sum()
     };
     let mut now = Progress {
         rows: rows_to(sink.placed().len()),
         rows_before: rows_to(sink.placed().len()),
-        rows_in_all: table.rows(),
+        rows_in_all: layout.rows(),
     };
     if !progress(now) {
         return Ok(Done::Stopped(now));
@@ -108,12 +140,11 @@ pub fn write(
         let begun = Instant::now();
         sink.push(group)?;
         write += begun.elapsed();
-        now.rows += table.layout.group(index).rows() as u64;
+        now.rows += layout.group(index).rows() as u64;
         Ok(progress(now))
     };
     let run = Run {
-        table,
-        schema: &schema,
+        slice: &slice,
         encoder: &*encoder,
         threads: threads.max(1),
     };
@@ -158,17 +189,11 @@ pub(super) fn metadata(table: &Table) -> Metadata {
     pairs.into_iter().collect()
 }
 
-/// A number for the request: all that bears on the bytes of the table.
-fn fingerprint(table: &Table, format: Format) -> u64 {
-    let mut sum = Sum::default();
-    let version = env!("CARGO_PKG_VERSION");
-    // The debug form names every field, so that nothing can be forgotten here. Summing cannot fail.
-    let _ = write!(
-        sum,
-        "{version} {format:?} {:?} {:?}",
-        schema::COLUMNS,
-        table.spec
-    );
+/// A number for all that bears on the bytes of an output.
+fn request(table: &Table, part: &Part, format: Format) -> u64 {
+    let mut sum = sum(table);
+    // Summing cannot fail.
+    let _ = write!(sum, "{format:?} {part:?}");
     sum.0
 }
 
@@ -189,12 +214,10 @@ enum Sink<'o> {
 }
 
 impl<'o> Sink<'o> {
-    fn open(table: &Table, format: Format, output: Output<'o>, head: &[u8]) -> Result<Self, Error> {
-        let groups = table.groups();
+    fn open(groups: usize, request: u64, output: Output<'o>, head: &[u8]) -> Result<Self, Error> {
         match output {
             Output::File { path, restart } => {
                 let name = path.display().to_string();
-                let request = fingerprint(table, format);
                 match Journal::open(&path, request, head, restart) {
                     Ok(Found::Ready(journal)) => Ok(Self::File {
                         journal: Box::new(journal),
@@ -315,8 +338,7 @@ fn lock(belt: &Mutex<Belt>) -> MutexGuard<'_, Belt> {
 
 /// What the threads of a run share.
 struct Run<'r> {
-    table: &'r Table,
-    schema: &'r SchemaRef,
+    slice: &'r Slice<'r>,
     encoder: &'r dyn Encoder,
     threads: usize,
 }
@@ -329,7 +351,7 @@ impl Run<'_> {
         costs: &mut Costs,
         take: &mut dyn FnMut(usize, Encoded) -> Result<bool, Error>,
     ) -> Result<bool, Error> {
-        let groups = self.table.groups();
+        let groups = self.slice.layout.groups();
         let skies = Skies::default();
         let belt = Mutex::new(Belt {
             next: first,
@@ -370,7 +392,7 @@ impl Run<'_> {
     /// One thread: takes up the next group until there is none. Only two groups more than there are threads are in hand, so that a slow
     /// reader does not fill the memory.
     fn work(&self, skies: &Skies, belt: &Mutex<Belt>, moved: &Condvar, made: &Condvar) {
-        let groups = self.table.groups();
+        let groups = self.slice.layout.groups();
         let in_hand = self.threads + 2;
         let mut worker = Worker::default();
         loop {
@@ -386,8 +408,8 @@ impl Run<'_> {
             let index = held.next;
             held.next += 1;
             drop(held);
-            let group = self.table.layout.group(index);
-            let batch = worker.batch(self.table, skies, self.schema, &group);
+            let group = self.slice.layout.group(index);
+            let batch = worker.batch(self.slice, skies, &group);
             let begun = Instant::now();
             let encoded = batch.and_then(|batch| self.encoder.group(&batch));
             worker.costs.encode += begun.elapsed();

@@ -1,5 +1,6 @@
-//! Sun and moon at the instants of one block, for any number of places: the paths are worked out once.
+//! Sun and moon at the instants of one stretch, for any number of places: the paths are worked out once.
 
+use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use jiff::{SignedDuration, Timestamp};
@@ -10,17 +11,16 @@ use wrackline_solar::{
 use super::Table;
 use super::error::Error;
 use super::instants::timestamp;
-use super::layout::Group;
 
-/// The instants of one block, and what sun and moon do at them whatever the place.
+/// The instants of one stretch, and what sun and moon do at them whatever the place.
 #[derive(Debug)]
-pub(super) struct SkyBlock {
+pub(super) struct SkyStretch {
     instants: Vec<Timestamp>,
     step: Option<SignedDuration>,
     sky: SunAndMoon,
 }
 
-/// What the sky over one place shows, one entry for each instant of the block.
+/// What the sky over one place shows, one entry for each instant of a group.
 #[derive(Debug, Default)]
 pub(super) struct SkyColumns {
     pub(super) sun: Vec<Horizontal>,
@@ -28,14 +28,14 @@ pub(super) struct SkyColumns {
     pub(super) illuminance_lx: Vec<f64>,
 }
 
-impl SkyBlock {
+impl SkyStretch {
     /// Works out the paths over instants in rising order, at least one; `step` is their distance if it is even.
     pub(super) fn new(
         instants: Vec<Timestamp>,
         step: Option<SignedDuration>,
     ) -> Result<Self, Error> {
         let (Some(first), Some(last)) = (instants.first(), instants.last()) else {
-            return Err(Error::Encode("a block without instants".to_owned()));
+            return Err(Error::Encode("a stretch without instants".to_owned()));
         };
         // A span leaves its end out, and there may be one instant only.
         let end = last
@@ -54,14 +54,19 @@ impl SkyBlock {
         &self.instants
     }
 
-    /// Fills the columns for one observer.
-    pub(super) fn fill(&self, observer: &Observer, columns: &mut SkyColumns) -> Result<(), Error> {
-        let count = self.instants.len();
+    /// Appends to the columns what one observer sees.
+    pub(super) fn append(
+        &self,
+        observer: &Observer,
+        columns: &mut SkyColumns,
+    ) -> Result<(), Error> {
+        let before = columns.sun.len();
+        let count = before + self.instants.len();
         columns.sun.resize(count, Horizontal::default());
         columns.moon.resize(count, LitMoon::default());
-        // The paths cover the instants of the block, so a refusal tells of a defect here.
+        // The paths cover the instants of the stretch, so a refusal tells of a defect here.
         let defect = |error: wrackline_solar::Error| Error::Encode(error.to_string());
-        let (sun, moon) = (&mut columns.sun, &mut columns.moon);
+        let (sun, moon) = (&mut columns.sun[before..], &mut columns.moon[before..]);
         match self.step {
             Some(step) => {
                 let grid = Grid::new(self.instants[0], step).map_err(defect)?;
@@ -79,8 +84,8 @@ impl SkyBlock {
                 self.sky.fill_moon_at(observer, at, moon).map_err(defect)?;
             }
         }
-        let lux = &mut columns.illuminance_lx;
-        lux.resize(count, 0.0);
+        columns.illuminance_lx.resize(count, 0.0);
+        let lux = &mut columns.illuminance_lx[before..];
         fill_level_lx(sun, moon, SkyCondition::Clear, lux).map_err(defect)
     }
 }
@@ -88,16 +93,28 @@ impl SkyBlock {
 /// The centre of the sun so far down, degrees, that light has no side: the end of civil twilight.
 pub(super) const NO_SIDE_BELOW_DEG: f64 = -6.0;
 
-/// Prepared skies kept for the groups to come.
-const KEPT_SKIES: usize = 8;
+impl SkyColumns {
+    pub(super) fn clear(&mut self) {
+        self.sun.clear();
+        self.moon.clear();
+        self.illuminance_lx.clear();
+    }
+}
+
+/// Prepared skies kept for the places to come, some 80 kB each: enough for half a year of minutes.
+const KEPT_SKIES: usize = 64;
 
 /// What the threads share: skies of stretches of instants, the newest last.
 #[derive(Debug, Default)]
-pub(super) struct Skies(Mutex<Vec<(usize, Arc<SkyBlock>)>>);
+pub(super) struct Skies(Mutex<Vec<(usize, Arc<SkyStretch>)>>);
 
 impl Skies {
-    pub(super) fn get(&self, table: &Table, group: &Group) -> Result<Arc<SkyBlock>, Error> {
-        let start = group.instants.start;
+    pub(super) fn get(
+        &self,
+        table: &Table,
+        stretch: Range<usize>,
+    ) -> Result<Arc<SkyStretch>, Error> {
+        let start = stretch.start;
         let find = || {
             let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
             let at = kept.iter().position(|(key, _)| *key == start)?;
@@ -110,13 +127,10 @@ impl Skies {
             return Ok(sky);
         }
         // Two threads may prepare the same sky at once: the work is doubled, the result is the same.
-        let mut ms = Vec::with_capacity(group.instants.len());
-        table
-            .spec
-            .instants
-            .append_ms(group.instants.clone(), &mut ms);
+        let mut ms = Vec::with_capacity(stretch.len());
+        table.spec.instants.append_ms(stretch, &mut ms);
         let instants = ms.into_iter().map(timestamp).collect();
-        let sky = Arc::new(SkyBlock::new(instants, step(table))?);
+        let sky = Arc::new(SkyStretch::new(instants, step(table))?);
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if kept.len() >= KEPT_SKIES {
             kept.remove(0);

@@ -1,4 +1,4 @@
-//! The tide of one port at the instants of one block.
+//! The tide of one port at the instants of one group, stretch by stretch.
 
 use std::ops::Range;
 
@@ -35,8 +35,14 @@ pub(super) struct TideColumns {
 }
 
 impl TideColumns {
-    /// Predicts the tide at instants in rising order, at least one; `step` is their distance if it is even.
-    pub(super) fn fill(
+    pub(super) fn clear(&mut self) {
+        self.height_m.clear();
+        self.rate_m_per_h.clear();
+        self.state.clear();
+    }
+
+    /// Appends the tide at the instants of a stretch, in rising order, at least one; `step` is their distance if it is even.
+    pub(super) fn append(
         &mut self,
         port: &Port,
         instants: &[Timestamp],
@@ -45,9 +51,12 @@ impl TideColumns {
     ) -> Result<(), wrackline_tides::Error> {
         let span = span_around(instants, near_turn);
         let predictor = port.predictor(span)?;
-        self.height_m.resize(instants.len(), 0.0);
-        self.rate_m_per_h.resize(instants.len(), 0.0);
-        let (heights, rates) = (&mut self.height_m, &mut self.rate_m_per_h);
+        let before = self.height_m.len();
+        let count = before + instants.len();
+        self.height_m.resize(count, 0.0);
+        self.rate_m_per_h.resize(count, 0.0);
+        let heights = &mut self.height_m[before..];
+        let rates = &mut self.rate_m_per_h[before..];
         match (step, instants.first()) {
             (Some(step), Some(&start)) if step <= SignedDuration::from_hours(24) => {
                 let grid = Grid::new(start, step, instants.len())?;
@@ -56,11 +65,11 @@ impl TideColumns {
             }
             _ => predictor.fill_heights_and_rates_at(instants, heights, rates)?,
         }
-        self.fill_states(&predictor, instants, near_turn);
+        self.append_states(&predictor, instants, near_turn);
         Ok(())
     }
 
-    fn fill_states(
+    fn append_states(
         &mut self,
         predictor: &Predictor,
         instants: &[Timestamp],
@@ -68,8 +77,8 @@ impl TideColumns {
     ) {
         let turns = predictor.turns();
         let mut next = 0;
-        self.state.clear();
-        for (at, rate) in instants.iter().zip(&self.rate_m_per_h) {
+        let before = self.state.len();
+        for (at, rate) in instants.iter().zip(&self.rate_m_per_h[before..]) {
             while turns.get(next).is_some_and(|turn| turn.at < *at) {
                 next += 1;
             }

@@ -294,3 +294,44 @@ fn a_killed_program_goes_on_where_it_was() {
         "{computed} of {rows} rows were computed by the second run"
     );
 }
+
+#[test]
+fn parts_joined_are_the_table() {
+    let lines = |extra: &[&str]| -> Vec<String> {
+        let request = [
+            "--from",
+            "2026-12-29",
+            "--to",
+            "2026-12-31",
+            "--group-rows",
+            "50",
+        ];
+        let output = run(&[&request, extra].concat());
+        assert!(output.status.success(), "{}", said(&output));
+        let text = String::from_utf8(output.stdout).unwrap();
+        text.lines().skip(1).map(str::to_owned).collect()
+    };
+    let mut whole = lines(&[]);
+    let mut joined: Vec<String> = (1..=6)
+        .flat_map(|part| lines(&["--part", &format!("{part}/6")]))
+        .collect();
+    assert!(whole.len() > 1000 && joined.len() == whole.len());
+    whole.sort();
+    joined.sort();
+    assert_eq!(joined, whole);
+}
+
+#[test]
+fn a_part_that_is_none_is_refused() {
+    for (part, said_of_it) in [
+        ("0/6", "K from 1 to N"),
+        ("7/6", "K from 1 to N"),
+        ("x", "K/N"),
+        ("1/99999999", "--part: "),
+    ] {
+        let output = run(&["--from", "2026-12-29", "--part", part]);
+        assert_eq!(output.status.code(), Some(2), "{part}");
+        assert!(output.stdout.is_empty());
+        assert!(said(&output).contains(said_of_it), "{}", said(&output));
+    }
+}

@@ -15,6 +15,7 @@ use super::error::Error;
 use super::instants::Instants;
 use super::spot::Places;
 use record::Reader;
+pub use record::Text;
 use wrackline_plan::scenario::Scenario;
 
 pub use ports::NamedPort;
@@ -32,10 +33,25 @@ pub fn read_places(
     default_port: Option<&str>,
     zone: &str,
 ) -> Result<Places, Error> {
-    let mut reader = Reader::open(path, "give the path of a CSV or GeoJSON file of places")?;
-    let is_json = path
+    let text = Text::read(path, "give the path of a CSV or GeoJSON file of places")?;
+    places_of(text, ports, default_port, zone)
+}
+
+/// The places of a text, as [`read_places`] has them.
+///
+/// # Errors
+/// Every problem of the text.
+pub fn places_of(
+    text: Text,
+    ports: Vec<NamedPort>,
+    default_port: Option<&str>,
+    zone: &str,
+) -> Result<Places, Error> {
+    let is_json = text
+        .name
         .extension()
         .is_some_and(|ending| ending.to_string_lossy().to_lowercase().ends_with("json"));
+    let mut reader = Reader::new(text);
     let records = if is_json {
         geojson::records(&mut reader)
     } else {
@@ -51,7 +67,18 @@ pub fn read_places(
 /// # Errors
 /// Every problem of the file.
 pub fn read_ports(path: &Path) -> Result<Vec<NamedPort>, Error> {
-    let mut reader = Reader::open(path, "give the path of a CSV file of harmonic constants")?;
+    ports_of(Text::read(
+        path,
+        "give the path of a CSV file of harmonic constants",
+    )?)
+}
+
+/// The ports of a text, as [`read_ports`] has them.
+///
+/// # Errors
+/// Every problem of the text.
+pub fn ports_of(text: Text) -> Result<Vec<NamedPort>, Error> {
+    let mut reader = Reader::new(text);
     let records = reader.csv_records(&ports::COLUMNS);
     let ports = ports::gather(&mut reader, &records);
     reader.finish()?;
@@ -63,7 +90,18 @@ pub fn read_ports(path: &Path) -> Result<Vec<NamedPort>, Error> {
 /// # Errors
 /// Every problem of the file.
 pub fn read_instants(path: &Path, zone: &jiff::tz::TimeZone) -> Result<Instants, Error> {
-    let mut reader = Reader::open(path, "give the path of a file with one instant a line")?;
+    instants_of(
+        Text::read(path, "give the path of a file with one instant a line")?,
+        zone,
+    )
+}
+
+/// The instants of a text, as [`read_instants`] has them.
+///
+/// # Errors
+/// Every problem of the text.
+pub fn instants_of(text: Text, zone: &jiff::tz::TimeZone) -> Result<Instants, Error> {
+    let mut reader = Reader::new(text);
     let list = instants::gather(&mut reader, zone);
     reader.finish()?;
     Ok(Instants::Listed(list))

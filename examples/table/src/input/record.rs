@@ -34,8 +34,21 @@ pub(super) struct Reader {
     problems: Vec<Problem>,
 }
 
-impl Reader {
-    pub(super) fn open(path: &Path, remedy: &str) -> Result<Self, Error> {
+/// The text of a file, read already.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Text {
+    /// What messages call it; for places its ending tells the format.
+    pub name: PathBuf,
+    /// What is in it.
+    pub text: String,
+}
+
+impl Text {
+    /// Reads a file, or standard input for `-`.
+    ///
+    /// # Errors
+    /// A file that cannot be read, with what to do.
+    pub fn read(path: &Path, remedy: &str) -> Result<Self, Error> {
         let text = if path.as_os_str() == "-" {
             std::io::read_to_string(std::io::stdin())
         } else {
@@ -44,12 +57,22 @@ impl Reader {
         let text =
             text.map_err(|error| Problems::one(path, format!("cannot be read: {error}"), remedy))?;
         Ok(Self {
-            file: path.to_owned(),
+            name: path.to_owned(),
+            text,
+        })
+    }
+}
+
+impl Reader {
+    pub(super) fn new(text: Text) -> Self {
+        let Text { name: file, text } = text;
+        Self {
+            file,
             text: text
                 .strip_prefix('\u{feff}')
                 .map_or(text.clone(), str::to_owned),
             problems: Vec::new(),
-        })
+        }
     }
 
     pub(super) fn report(

@@ -3,6 +3,7 @@
 
 mod formats;
 mod laws;
+mod parts;
 mod resume;
 mod seats;
 

@@ -1,0 +1,174 @@
+//! Tables of light, moon and tide for many places at many instants.
+
+mod arguments;
+mod rows;
+
+use std::io::{ErrorKind, IsTerminal};
+use std::process::ExitCode;
+
+use clap::Parser;
+use indicatif::{ProgressBar, ProgressStyle};
+use wrackline_plan::cautions;
+use wrackline_show::visibility as show;
+use wrackline_table::{self as table, Done, Error, Format, Output, Progress, Table, Written};
+
+pub(crate) use self::arguments::Arguments;
+use self::arguments::Command;
+use self::rows::rows;
+use crate::cli;
+use crate::words::SchemaFormat;
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let ended = match &arguments.command {
+        Some(Command::Schema { format }) => return print_schema(*format),
+        Some(Command::Row(wanted)) => rows(wanted),
+        None => whole_table(&arguments),
+    };
+    match ended {
+        Ok(code) => code,
+        // A reader that closes the pipe early has what it wants.
+        Err(Error::Write { source, .. }) if source.kind() == ErrorKind::BrokenPipe => {
+            ExitCode::SUCCESS
+        }
+        Err(error) => {
+            eprintln!("visibility: {error}");
+            ExitCode::from(if error.is_input() {
+                cli::BAD_INPUT
+            } else {
+                cli::CANNOT_WRITE
+            })
+        }
+    }
+}
+
+fn whole_table(arguments: &Arguments) -> Result<ExitCode, Error> {
+    let output = &arguments.output;
+    let format = output
+        .format
+        .map(Format::from)
+        .or_else(|| Format::of_path(output.output.as_deref()?))
+        .unwrap_or(Format::Csv);
+    let to_terminal = output.output.is_none() && std::io::stdout().is_terminal();
+    if to_terminal && !format.is_text() {
+        return Err(Error::Option {
+            option: "--format",
+            what: "this format is not for a terminal".to_owned(),
+            remedy: "give --output FILE, or send standard output on".to_owned(),
+        });
+    }
+    let mut request = arguments.request.read()?;
+    request.group_rows = output.group_rows;
+    let table = Table::new(request.spec()?)?;
+    // Timings are JSON, to be read by programs: they stand alone.
+    if arguments.request.places.is_none() && !output.timings {
+        cli::tell_of_demo("visibility", arguments.request.scenario.as_deref());
+    }
+    let part = match output.part {
+        Some((part, parts)) => table.split(parts)?.swap_remove(part - 1),
+        None => table.whole(),
+    };
+    let threads = output.threads.map_or_else(
+        || std::thread::available_parallelism().map_or(1, usize::from),
+        usize::from,
+    );
+    let bar = bar(part.rows(), to_terminal);
+    let mut progress = |now: Progress| {
+        if bar.position() == 0 && now.rows_before > 0 {
+            bar.set_position(now.rows_before);
+            bar.reset_eta();
+        }
+        bar.set_position(now.rows);
+        true
+    };
+    let mut stdout;
+    let mut device;
+    let to = match &output.output {
+        None => {
+            stdout = std::io::stdout().lock();
+            Output::Stream {
+                name: "standard output".to_owned(),
+                to: &mut stdout,
+            }
+        }
+        // A pipe or a device cannot be replaced by a finished file.
+        Some(path) if path.exists() && !path.is_file() => {
+            device = std::fs::OpenOptions::new()
+                .write(true)
+                .open(path)
+                .map_err(|source| Error::Write {
+                    target: path.display().to_string(),
+                    finished: 0,
+                    groups: table.groups(),
+                    kept: false,
+                    source,
+                })?;
+            Output::Stream {
+                name: path.display().to_string(),
+                to: &mut device,
+            }
+        }
+        Some(path) => Output::File {
+            path: path.clone(),
+            restart: output.restart,
+        },
+    };
+    let done = table::write_part(&table, &part, format, threads, to, &mut progress);
+    bar.finish_and_clear();
+    let done = done?;
+    if let (Done::Whole(written), true) = (done, output.timings) {
+        eprintln!("{}", timings(&written, threads));
+    }
+    if std::io::stderr().is_terminal() {
+        if let (Done::Whole(written), Some(path)) = (done, &output.output) {
+            eprintln!(
+                "{}: {} rows, {:.1} MB{}",
+                path.display(),
+                written.rows,
+                written.bytes as f64 / 1e6,
+                match written.rows_before {
+                    0 => String::new(),
+                    before => format!("; {before} rows were there from an earlier run"),
+                }
+            );
+        }
+        for caution in cautions::ALL {
+            eprintln!("{caution}");
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Seconds of all threads, by what they were spent on.
+fn timings(written: &Written, threads: usize) -> serde_json::Value {
+    let costs = written.costs;
+    serde_json::json!({
+        "rows": written.rows - written.rows_before,
+        "bytes": written.bytes,
+        "threads": threads,
+        "prepare_sky_s": costs.prepare_sky.as_secs_f64(),
+        "sky_s": costs.sky.as_secs_f64(),
+        "tide_s": costs.tide.as_secs_f64(),
+        "rows_s": costs.rows.as_secs_f64(),
+        "encode_s": costs.encode.as_secs_f64(),
+        "write_s": costs.write.as_secs_f64(),
+    })
+}
+
+/// A bar with an estimate where somebody can see it, and where it does not run into the table.
+fn bar(rows: u64, to_terminal: bool) -> ProgressBar {
+    if to_terminal || !std::io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let style = "{bar:30} {human_pos} of {human_len} rows, {per_sec}, {eta} left";
+    let bar = ProgressBar::new(rows);
+    match ProgressStyle::with_template(style) {
+        Ok(style) => bar.with_style(style),
+        Err(_) => bar,
+    }
+}
+
+fn print_schema(format: SchemaFormat) -> ExitCode {
+    cli::run("visibility", |out| Ok(show::schema(format.into(), out)?))
+}

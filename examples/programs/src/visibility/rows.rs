@@ -1,0 +1,60 @@
+//! Single rows by the functions for one instant, to check a table by.
+
+use std::io::Write;
+use std::path::Path;
+use std::process::ExitCode;
+
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+use wrackline_plan::time::read_instant;
+use wrackline_show::visibility as show;
+use wrackline_table::{Error, Table};
+
+use super::arguments::RowArguments;
+use crate::cli;
+
+/// Computes and prints the rows that a file wants.
+pub(super) fn rows(arguments: &RowArguments) -> Result<ExitCode, Error> {
+    let table = Table::new(arguments.request.read()?.spec()?)?;
+    let wanted = wanted(&arguments.wanted)?;
+    let mut lines = Vec::with_capacity(wanted.len());
+    for (place, at) in wanted {
+        lines.push(show::row(&table, place, &table.row(place, at)?));
+    }
+    Ok(cli::run("visibility", |out| {
+        for line in lines {
+            writeln!(out, "{line}")?;
+        }
+        Ok(())
+    }))
+}
+
+fn wanted(path: &Path) -> Result<Vec<(usize, Timestamp)>, Error> {
+    let fault = |what: String| Error::Option {
+        option: "--wanted",
+        what,
+        remedy: "give a file with lines like 0,2026-12-29T09:30:00Z".to_owned(),
+    };
+    let text = if path.as_os_str() == "-" {
+        std::io::read_to_string(std::io::stdin())
+    } else {
+        std::fs::read_to_string(path)
+    };
+    let text = text.map_err(|error| fault(format!("{}: {error}", path.display())))?;
+    text.lines()
+        .enumerate()
+        .map(|(index, line)| {
+            let parsed = line.split_once(',').and_then(|(place, at)| {
+                let at = read_instant(at, Some(&TimeZone::UTC)).ok()?;
+                Some((place.trim().parse().ok()?, at))
+            });
+            parsed.ok_or_else(|| {
+                fault(format!(
+                    "{}:{}: cannot be read: \"{line}\"",
+                    path.display(),
+                    index + 1
+                ))
+            })
+        })
+        .collect()
+}
