@@ -76,7 +76,9 @@ impl Owned {
                 ),
             };
             let takes_converter = table.flag_or("takes_converter", true);
-            match Lens::new(spec) {
+            let magnification =
+                table.optional_number("largest_magnification", Bound::AboveUpTo(0.0, 10.0));
+            match lens(&table, spec, magnification) {
                 Ok(lens) => self.lenses.push((id, lens, takes_converter)),
                 // Fields that are out of range have been reported already, with the field's own
                 // place.
@@ -123,4 +125,33 @@ impl Owned {
         }
         kits
     }
+}
+
+/// A lens from what is stated of it. A lens that stays as long as it is reaches life size at four focal lengths: one that focuses
+/// nearer than that grows shorter on the way, by how much its largest magnification tells. Where that is not given the lens is
+/// taken to focus no nearer, and the scenario says so.
+fn lens(
+    table: &Table<'_, '_>,
+    spec: LensSpec,
+    magnification: Option<f64>,
+) -> Result<Lens, wrackline_optics::Error> {
+    if let Some(magnification) = magnification {
+        return Lens::breathing_to(spec, magnification);
+    }
+    let life_size_m = (4.0 * spec.focal_length_mm + spec.principal_separation_mm) / 1000.0;
+    if !(spec.minimum_focus_m > 0.0 && spec.minimum_focus_m < life_size_m) {
+        return Lens::new(spec);
+    }
+    table.warn(
+        "minimum_focus_m",
+        format!(
+            "{} m is nearer than four focal lengths, and is taken as {life_size_m} m",
+            spec.minimum_focus_m
+        ),
+        "give `largest_magnification`, such as 0.3, at that distance",
+    );
+    Lens::new(LensSpec {
+        minimum_focus_m: life_size_m,
+        ..spec
+    })
 }
