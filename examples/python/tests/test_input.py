@@ -37,7 +37,8 @@ def test_every_form_is_the_same_instant():
         assert OBSERVER.sun(form) == expected
         assert OBSERVER.sun([form]).altitude_deg.tolist() == [expected.altitude_deg]
     mixed = OBSERVER.sun(forms[:4])
-    assert np.allclose(mixed.altitude_deg, expected.altitude_deg, atol=1e-12)
+    # A batch agrees with the full theory within 0.003".
+    assert np.abs(mixed.altitude_deg - expected.altitude_deg).max() < 1e-6
 
 
 def test_data_frames():
@@ -48,7 +49,7 @@ def test_data_frames():
     assert (OBSERVER.sun(pandas.Series(index)).altitude_deg == expected).all()
     # With a zone they come as objects, no longer evenly spaced for sure: within 0.003", as batches are.
     there = index.tz_localize("UTC").tz_convert("Asia/Kolkata")
-    assert np.allclose(OBSERVER.sun(there).altitude_deg, expected, atol=1e-6)
+    assert np.abs(OBSERVER.sun(there).altitude_deg - expected).max() < 1e-6
 
 
 def test_results_have_the_shape_of_the_instants():
