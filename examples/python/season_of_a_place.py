@@ -23,11 +23,12 @@ table = wrackline.VisibilityTable(scenario=scenario, start="2026-11-25", end="20
 (whole,) = table.parts(rows=10**9)
 rows = pa.table(table.part(whole))
 
-# %% The seat with the most usable instants. The zone keeps one offset all winter, so that each day is a column of 144.
+# %% Of the seats by the tide, the one with the most usable instants. The zone keeps one offset all winter, so that each day is a column of 144.
 usable = rows["usable"].to_numpy()
 seats = np.array([f"{place} / {seat}" for place, seat in zip(rows["place"].to_pylist(), rows["seat"].to_pylist())])
-names, counts = np.unique(seats[usable], return_counts=True)
-assert len(names), "no seat of the demo has a window this winter"
+by_the_tide = rows["level_exceeded"].is_valid().to_numpy()
+names, counts = np.unique(seats[usable & by_the_tide], return_counts=True)
+assert len(names), "no seat by the tide has a window this winter"
 seat = names[counts.argmax()]
 here = seats == seat
 assert here.sum() == DAYS * STEPS and len(set(rows["utc_offset_s"].to_pylist())) == 1
@@ -72,7 +73,8 @@ above.contourf(centres, hours, pushed, levels=[0.5, 1.5], colors=["#2b7bba"], al
 above.contour(centres, hours, pushed, levels=[0.5], colors=["#1d5f94"], linewidths=0.6)
 window_rgba = np.zeros((*window.shape, 4))
 window_rgba[window.astype(bool)] = matplotlib.colors.to_rgba("#c1121f")
-above.imshow(window_rgba, aspect="auto", extent=extent, interpolation="nearest")
+# Over the water, so that a window has the colour of the legend.
+above.imshow(window_rgba, aspect="auto", extent=extent, interpolation="nearest", zorder=3)
 above.set_ylabel(f"hour ({scenario.zone})")
 above.set_yticks(range(0, 25, 3))
 above.set_title(f"{scenario.title}: {seat}, {days[0]} to {days[-1]}")

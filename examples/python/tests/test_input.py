@@ -14,12 +14,28 @@ NEW_YEAR = "2026-01-01T00:00Z"
 DAY = (NEW_YEAR, "2026-01-02T00:00Z")
 
 
-@pytest.mark.parametrize("unit", ["Y", "M", "W", "D", "h", "m", "s", "ms", "us", "ns", "ps", "fs", "as", "5m", "3D"])
-def test_every_unit_of_time_is_the_same_instant(unit):
-    # A Thursday, since NumPy's weeks begin there; attoseconds reach no farther than nine seconds from 1970.
-    at = np.datetime64(5 if unit == "as" else 0, "s") if unit in ("as", "fs") else np.datetime64("1970-01-01")
-    expected = OBSERVER.sun(at.astype("datetime64[s]"))
-    assert OBSERVER.sun(at.astype(f"datetime64[{unit}]")) == expected
+@pytest.mark.parametrize(
+    ("count", "unit", "seconds"),
+    [
+        (2, "Y", 730 * 86400),
+        (2, "M", 59 * 86400),
+        (1, "W", 7 * 86400),
+        (-3, "D", -3 * 86400),
+        (5, "h", 18000),
+        (5, "m", 300),
+        (7, "s", 7),
+        (7000, "ms", 7),
+        (7 * 10**6, "us", 7),
+        (7 * 10**9, "ns", 7),
+        (7 * 10**12, "ps", 7),
+        (7 * 10**15, "fs", 7),
+        (7 * 10**18, "as", 7),
+        (3, "5m", 900),
+        (2, "3D", 6 * 86400),
+    ],
+)
+def test_every_unit_of_time_is_the_same_instant(count, unit, seconds):
+    assert OBSERVER.sun(np.datetime64(count, unit)) == OBSERVER.sun(np.datetime64(seconds, "s"))
 
 
 def test_every_form_is_the_same_instant():
@@ -37,7 +53,8 @@ def test_every_form_is_the_same_instant():
         assert OBSERVER.sun(form) == expected
         assert OBSERVER.sun([form]).altitude_deg.tolist() == [expected.altitude_deg]
     mixed = OBSERVER.sun(forms[:4])
-    assert np.allclose(mixed.altitude_deg, expected.altitude_deg, atol=1e-12)
+    # A batch agrees with the full theory within 0.003".
+    assert np.abs(mixed.altitude_deg - expected.altitude_deg).max() < 1e-6
 
 
 def test_data_frames():
@@ -48,7 +65,7 @@ def test_data_frames():
     assert (OBSERVER.sun(pandas.Series(index)).altitude_deg == expected).all()
     # With a zone they come as objects, no longer evenly spaced for sure: within 0.003", as batches are.
     there = index.tz_localize("UTC").tz_convert("Asia/Kolkata")
-    assert np.allclose(OBSERVER.sun(there).altitude_deg, expected, atol=1e-6)
+    assert np.abs(OBSERVER.sun(there).altitude_deg - expected).max() < 1e-6
 
 
 def test_results_have_the_shape_of_the_instants():
@@ -96,7 +113,7 @@ READINGS = np.arange("2026-01-01", "2026-02-01", dtype="datetime64[h]")
         (lambda: wrackline.Observer(0, float("nan")), "longitude NaN"),
         (lambda: wrackline.Port(4.4, {}, "iho-instant"), "no constituents"),
         (lambda: wrackline.Port(4.4, {"M2": (-1, 0)}, "iho-instant"), "amplitude of M2 is -1 m"),
-        (lambda: wrackline.Port(4.4, {"M22": (1, 0)}, "iho-instant"), "unknown constituent `M22`"),
+        (lambda: wrackline.Port(4.4, {"QQ9": (1, 0)}, "iho-instant"), "unknown constituent `QQ9`"),
         (lambda: wrackline.Port(4.4, [("M2", 1, float("inf"))], "iho-instant"), "phase lag of M2"),
         (lambda: wrackline.Port(4.4, {"M2": (1, 0)}, "iho"), "give one of schureman-annual"),
         (lambda: PORT.heights("1500-01-01T00:00Z"), "years 1600 to 2400"),

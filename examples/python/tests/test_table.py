@@ -65,7 +65,7 @@ def test_other_readers_take_the_stream(table):
     assert frame.height == part.num_rows and frame["sun_altitude_deg"].dtype == polars.Float32
     duckdb = pytest.importorskip("duckdb")
     stream = pa.RecordBatchReader.from_stream(part)
-    assert duckdb.sql("select count(*) from stream").fetchone() == (part.num_rows,)
+    assert duckdb.sql("select count(*) from stream").fetchall() == [(part.num_rows,)]
 
 
 def test_it_travels_as_content(table, files):

@@ -28,7 +28,7 @@ pub enum Error {
         /// The place.
         place: String,
         /// Why.
-        source: wrackline_tides::Error,
+        source: Box<wrackline_tides::Error>,
     },
     /// A place whose sky or water cannot be prepared for these instants.
     #[error("{place}: {source}")]
@@ -36,7 +36,7 @@ pub enum Error {
         /// The place.
         place: String,
         /// Why.
-        source: wrackline_plan::windows::AlmanacError,
+        source: Box<wrackline_plan::windows::AlmanacError>,
     },
     /// The output holds the unfinished table of another request.
     #[error(

@@ -157,7 +157,7 @@ impl Worker {
                         )
                         .map_err(|source| Error::Tide {
                             place: spot.place.clone(),
-                            source,
+                            source: Box::new(source),
                         })?;
                 }
                 self.tide_of = key;

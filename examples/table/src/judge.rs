@@ -88,7 +88,7 @@ impl Timeline {
         let wide = widened(&span, EDGE_HOURS);
         let almanac = Almanac::over(scenario, &wide).map_err(|source| Error::Almanac {
             place: spot.place.clone(),
-            source,
+            source: Box::new(source),
         })?;
         let outlook = windows::outlook(scenario, wish, &almanac);
         if let Some(never) = outlook.never.first() {

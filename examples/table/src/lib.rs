@@ -150,7 +150,7 @@ impl Table {
                         .predictor(span)
                         .map_err(|source| Error::Tide {
                             place: spot.place.clone(),
-                            source,
+                            source: Box::new(source),
                         })?;
                 }
             }

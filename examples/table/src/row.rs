@@ -63,7 +63,7 @@ impl Table {
         let predictor = port.map(|port| port.predictor(tide::span_around(&[at], spec.near_turn)));
         let predictor = predictor.transpose().map_err(|source| Error::Tide {
             place: spot.place.clone(),
-            source,
+            source: Box::new(source),
         })?;
         let tide_rate_m_per_h = predictor
             .as_ref()

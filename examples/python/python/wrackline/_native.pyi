@@ -24,6 +24,20 @@ _Instants: TypeAlias = _Instant | NDArray[np.datetime64] | Sequence[_Instant] | 
 _Threshold: TypeAlias = float | Literal["sunrise", "moonrise", "civil", "nautical", "astronomical"]
 _Convention: TypeAlias = Literal["schureman-annual", "schureman-instant", "iho-instant", "rijkswaterstaat"]
 
+__all__ = [
+    "Kit",
+    "Observer",
+    "PartOfTable",
+    "Port",
+    "Scenario",
+    "TableSchema",
+    "VisibilityTable",
+    "__version__",
+    "analyse",
+    "judge_reach",
+    "season",
+]
+
 __version__: str
 
 @final
