@@ -230,7 +230,7 @@ fn seats(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
 
 fn frames(report: &SeatReport<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()> {
     for framed in report.framings.iter().take(KITS_NAMED) {
-        put(style, out, format!("{}", framing_line(framed)))?;
+        put(style, out, framing_line(framed))?;
     }
     let Some(best) = report.framings.first() else {
         return Ok(());
