@@ -9,7 +9,6 @@ use pyo3::types::PyTuple;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME};
 use wrackline_plan::season::Request;
 use wrackline_plan::windows::Phase;
-use wrackline_show::maps::Positions;
 use wrackline_show::report;
 
 use crate::errors::refused;
@@ -152,14 +151,9 @@ pub(crate) fn season<'py>(
             let season = wrackline_plan::season::season(scenario, request)
                 .map_err(|error| error.to_string())?;
             let mut text = Vec::new();
-            report::write(
-                &season,
-                report::Format::Json,
-                count,
-                Positions::Coarse,
-                &mut text,
-            )
-            .map_err(|error| error.to_string())?;
+            let options = report::Options::default();
+            report::write(&season, report::Format::Json, options, &mut text)
+                .map_err(|error| error.to_string())?;
             String::from_utf8(text).map_err(|error| error.to_string())
         })
         .map_err(refused)?;

@@ -133,6 +133,7 @@ impl VisibilityTable {
             place,
             subject,
             light,
+            experience: None,
             sun_altitude_deg,
             light_angle_deg,
             when,

@@ -18,15 +18,6 @@ fn exposure(row: &Row) -> Exposure {
     .unwrap()
 }
 
-fn within(row: &Row, value: f64, lowest: f64, highest: f64) -> Deviation {
-    assert!(
-        value >= lowest && value <= highest,
-        "{}: {value} not in {lowest} to {highest}",
-        row.id
-    );
-    Deviation::NONE
-}
-
 fn judge(row: &Row) -> Deviation {
     let value = match row.quantity.as_str() {
         "exposure value" => exposure(row).value(),
