@@ -6,8 +6,8 @@ use std::process::ExitCode;
 
 use jiff::tz::TimeZone;
 
-use wrackline_log::Log;
 use wrackline_log::learning::{self, Fading};
+use wrackline_log::{Log, Record};
 use wrackline_plan::experience::Experience;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Problems, Scenario};
 use wrackline_show::warnings::{line, of_a_kind};
@@ -135,6 +135,17 @@ pub fn experience(scenario: &Scenario, path: Option<&Path>) -> Result<Option<Exp
     let records = Log::open(path)
         .and_then(|log| log.records())
         .map_err(Failure::input)?;
+    let known = |record: &Record| {
+        let mut places = scenario.places().iter();
+        places.any(|place| place.id == record.entry.place)
+    };
+    if !records.is_empty() && !records.iter().any(known) {
+        eprintln!(
+            "warning: none of the {} entries of {} is of a place of this scenario: is it the log of another coast?",
+            records.len(),
+            path.display()
+        );
+    }
     Ok(learning::experience(scenario, &records, Fading::default()))
 }
 

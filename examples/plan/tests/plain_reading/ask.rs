@@ -2,11 +2,13 @@
 
 use jiff::Timestamp;
 use jiff::civil::Date;
+use wrackline_plan::experience::{Alarm, Experience, Rest};
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{Request, season};
 use wrackline_plan::windows::{self, Condition};
 
-use super::plan::Phase;
+use super::plan::{Phase, Visits};
+use super::table::date_of;
 
 /// A window that the library proposes; instants in seconds since 1970.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,13 +37,46 @@ pub(crate) struct Answer {
 /// # Errors
 /// What the library says against the text.
 pub(crate) fn ask(text: &str, from: Date, days: u32, phase: Phase) -> Result<Answer, String> {
+    ask_with(text, from, days, phase, &Visits::default())
+}
+
+/// The same with what past visits tell of the place.
+///
+/// # Errors
+/// What the library says against the text.
+pub(crate) fn ask_with(
+    text: &str,
+    from: Date,
+    days: u32,
+    phase: Phase,
+    visits: &Visits,
+) -> Result<Answer, String> {
     let scenario = Scenario::parse("drawn.toml", text).map_err(|problems| problems.to_string())?;
+    let rest = |[since, until]: [i32; 2]| Rest {
+        place: "p".to_owned(),
+        since: date_of(since),
+        until: date_of(until),
+        flushes: Vec::new(),
+    };
+    let alarm = |(subject, distance_m): &(&str, f64)| {
+        let alarm = Alarm {
+            distance_m: *distance_m,
+            id: "drawn".to_owned(),
+        };
+        (("p".to_owned(), (*subject).to_owned()), alarm)
+    };
+    let told = Experience {
+        rests: visits.rest.map(rest).into_iter().collect(),
+        alarms: visits.alarms.iter().map(alarm).collect(),
+        ..Experience::default()
+    };
     let request = Request {
         phase: match phase {
             Phase::Both => windows::Phase::Both,
             Phase::Flood => windows::Phase::Flood,
             Phase::Ebb => windows::Phase::Ebb,
         },
+        experience: Some(&told),
         ..Request::new(from, days)
     };
     let season = season(&scenario, request).map_err(|error| error.to_string())?;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::ask::{Found, ask};
+use super::ask::{Found, ask_with};
 use super::plan::{Access, Bears, Closure, Free, Phase, Plan};
 use super::rules::breaks;
 use super::table::Table;
@@ -36,6 +36,19 @@ const SPOILED: [(&str, Spoil); 28] = [
     ("closure", |plan, found| {
         let id = if found.seat == "a" { "a" } else { "b" };
         plan.closures.push(every_day(Bears::Seat(id)));
+    }),
+    ("rest", |plan, found| {
+        let day = table::day_number(found.day);
+        plan.visits.rest = Some([day - 20, day + 20]);
+    }),
+    ("stand-off", |plan, found| {
+        let id = plan
+            .subjects
+            .iter()
+            .find(|subject| subject.id == found.subject);
+        plan.visits
+            .alarms
+            .extend(id.map(|subject| (subject.id, 5000.0)));
     }),
     ("breeding", |plan, _| {
         plan.subjects
@@ -127,7 +140,8 @@ fn each_broken_rule_is_seen() {
     let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
     for seed in 0..60 {
         let plan = draw::plan(seed);
-        let Ok(answer) = ask(&plan.text(), plan.from, plan.days, plan.phase) else {
+        let Ok(answer) = ask_with(&plan.text(), plan.from, plan.days, plan.phase, &plan.visits)
+        else {
             continue;
         };
         let table = Table::of(&plan);

@@ -8,7 +8,8 @@ use jiff::civil::{Date, date};
 
 use super::chance::Chance;
 use super::coast::{Levels, hundredths, port};
-use super::plan::{Access, Bears, Closure, Free, Phase, Plan, Seat, Subject, Way};
+use super::plan::{Access, Bears, Closure, Free, Phase, Plan, Seat, Subject, Visits, Way};
+use super::table::day_number;
 
 /// Fields that a scenario may give. Each stands for a rule that a reader of scenarios may not
 /// know yet.
@@ -84,6 +85,7 @@ pub(crate) fn plan(seed: u64) -> Plan {
         ways: Vec::new(),
         subjects: Vec::new(),
         closures: Vec::new(),
+        visits: Visits::default(),
         port,
     };
     light(chance, &mut plan);
@@ -118,7 +120,22 @@ pub(crate) fn plan(seed: u64) -> Plan {
         let closure = closure(chance, &plan);
         plan.closures.push(closure);
     }
+    visits(chance, &mut plan);
     plan
+}
+
+/// Now and then past visits alarmed an animal, or put so many up that the place rests for a month.
+fn visits(chance: &mut Chance, plan: &mut Plan) {
+    for subject in &plan.subjects {
+        if chance.percent(12) {
+            let distance_m = chance.whole(5, 120);
+            plan.visits.alarms.push((subject.id, distance_m));
+        }
+    }
+    if chance.percent(12) {
+        let since = day_number(plan.from) + chance.below(25) as i32 - 12;
+        plan.visits.rest = Some([since, since + 30]);
+    }
 }
 
 /// Any day of six years; often a day from which the clocks change, or the year, within the span.

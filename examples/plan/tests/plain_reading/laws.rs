@@ -3,13 +3,13 @@
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
 
-use super::ask::{Found, ask};
+use super::ask::{Found, ask_with};
 use super::plan::{Access, Bears, Closure, Plan, Subject};
 use super::sun::{self, wrap_180};
 use super::{alike, draw, tell};
 
 fn found(plan: &Plan) -> Vec<Found> {
-    ask(&plan.text(), plan.from, plan.days, plan.phase)
+    ask_with(&plan.text(), plan.from, plan.days, plan.phase, &plan.visits)
         .unwrap()
         .windows
 }

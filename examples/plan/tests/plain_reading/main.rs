@@ -29,7 +29,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use jiff::civil::Date;
 
-use ask::{Answer, Found, ask};
+use ask::{Answer, Found, ask_with};
 use plan::Plan;
 use table::Table;
 
@@ -134,7 +134,7 @@ fn report(verdicts: &BTreeMap<u64, Verdict>) -> String {
 /// All that the judge holds against the library's answer to a plan.
 pub(crate) fn judge(plan: &Plan) -> Verdict {
     let mut verdict = Verdict::default();
-    let answer = match ask(&plan.text(), plan.from, plan.days, plan.phase) {
+    let answer = match ask_with(&plan.text(), plan.from, plan.days, plan.phase, &plan.visits) {
         Ok(answer) => answer,
         Err(problem) => {
             // What decides about life and is not given may be refused at reading.
@@ -220,7 +220,7 @@ fn same_in_every_span(plan: &Plan, answer: &Answer, verdict: &mut Verdict) {
         .checked_add(jiff::Span::new().days(drawn as i64))
         .ok();
     for day in edges.into_iter().chain([drawn]).flatten() {
-        let alone = match ask(&plan.text(), day, 1, plan.phase) {
+        let alone = match ask_with(&plan.text(), day, 1, plan.phase, &plan.visits) {
             Ok(alone) => alone.windows,
             Err(problem) => {
                 verdict.breaks.push(("reads the scenario", problem));

@@ -40,6 +40,16 @@ pub(crate) struct Plan {
     pub(crate) ways: Vec<Way>,
     pub(crate) subjects: Vec<Subject>,
     pub(crate) closures: Vec<Closure>,
+    pub(crate) visits: Visits,
+}
+
+/// What past visits to the place tell.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Visits {
+    /// The day of the last flush, and the last day of the rest that it brought on, as days since 1970.
+    pub(crate) rest: Option<[i32; 2]>,
+    /// The farthest distance that alarmed an animal, by its id, in metres.
+    pub(crate) alarms: Vec<(&'static str, f64)>,
 }
 
 #[derive(Clone, Debug)]

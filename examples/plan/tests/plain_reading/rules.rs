@@ -135,7 +135,7 @@ impl Judged<'_> {
     }
 
     fn animals(&mut self) {
-        let (seat, nearest) = (self.seat, stand_off_m(self.seat, self.subject));
+        let (seat, nearest) = (self.seat, stand_off_m(self.plan, self.seat, self.subject));
         self.must("stand-off", seat.distance_m >= nearest, || {
             format!("{} m from the subject, of {nearest}", seat.distance_m)
         });

@@ -66,7 +66,7 @@ pub(crate) fn allowed(
     seat: &Seat,
     subject: &Subject,
 ) -> Vec<Range<usize>> {
-    if unknown(plan, seat).is_some() || seat.distance_m < stand_off_m(seat, subject) {
+    if unknown(plan, seat).is_some() || seat.distance_m < stand_off_m(plan, seat, subject) {
         return Vec::new();
     }
     let mut left: Option<Vec<Range<usize>>> = None;

@@ -184,12 +184,19 @@ pub(crate) fn unknown(plan: &Plan, seat: &Seat) -> Option<&'static str> {
     }
 }
 
-pub(crate) fn stand_off_m(seat: &Seat, subject: &Subject) -> f64 {
-    if seat.hide {
+/// What past visits ask for can be more than the scenario's distance, never less: a quarter beyond what alarmed them, in whole
+/// metres.
+pub(crate) fn stand_off_m(plan: &Plan, seat: &Seat, subject: &Subject) -> f64 {
+    let stated = if seat.hide {
         subject.from_hide_m
     } else {
         subject.on_foot_m
-    }
+    };
+    let alarms = plan.visits.alarms.iter();
+    alarms
+        .filter(|(id, _)| *id == subject.id)
+        .map(|(_, distance_m)| (distance_m * 1.25).ceil())
+        .fold(stated, f64::max)
 }
 
 /// What forbids an outing for a subject at a seat that touches a day.
@@ -218,6 +225,14 @@ pub(crate) fn day_forbids(
     {
         return Some("closure");
     }
+    // The day of the flush itself was the visit's own.
+    if plan
+        .visits
+        .rest
+        .is_some_and(|[since, until]| since < day && day <= until)
+    {
+        return Some("rest");
+    }
     if holds(subject.breeding) {
         return Some("breeding");
     }
@@ -228,7 +243,7 @@ pub(crate) fn day_forbids(
         if holds(other.breeding) {
             return Some("breeding of another animal");
         }
-        if present(other) && seat.distance_m < stand_off_m(seat, other) {
+        if present(other) && seat.distance_m < stand_off_m(plan, seat, other) {
             return Some("stand-off of another animal");
         }
     }
