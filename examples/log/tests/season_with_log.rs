@@ -125,7 +125,9 @@ fn two_flushes_in_a_winter_rest_the_place() {
 #[test]
 fn a_seat_inside_what_alarmed_them_is_refused() {
     let scenario = demo();
-    let rows = DEMO_LOG.lines().enumerate().map(|(at, row)| match at {
+    // A distance needs its sign of unease: flight is sign 4.
+    let signed = DEMO_LOG.replace(",clear,,,\"low sun", ",clear,,4,\"low sun");
+    let rows = signed.lines().enumerate().map(|(at, row)| match at {
         0 => format!("{row},flushes,unease_distance_m\n"),
         _ if row.starts_with("L04,") => format!("{row},1,80\n"),
         _ => format!("{row},,\n"),

@@ -230,7 +230,13 @@ fn an_entry_by_options_then_amended() {
         learnt.contains("Planned 70 m is inside what alarmed them"),
         "{learnt}"
     );
-    assert!(!good(fieldlog(folder, &["learn", "--distance", "80"])).contains("Planned"));
+    // Farther than what alarmed them, yet nearer than a quarter beyond it.
+    let learnt = good(fieldlog(folder, &["learn", "--distance", "80"]));
+    assert!(
+        learnt.contains("Planned 80 m is nearer than that: stay farther away."),
+        "{learnt}"
+    );
+    assert!(!good(fieldlog(folder, &["learn", "--distance", "91"])).contains("Planned"));
 }
 
 #[test]
