@@ -6,6 +6,7 @@ mod demo_log;
 mod helpers;
 mod input;
 mod laws;
+mod lessons;
 mod photos;
 mod pictures;
 mod statistics;

@@ -8,8 +8,9 @@ use crate::columns::Columns;
 use wrackline_log::Wind;
 use wrackline_log::learning::Chance;
 use wrackline_log::learning::bracket::Bracket;
-use wrackline_log::learning::lessons::{Lesson, Lessons, WaterLesson};
+use wrackline_log::learning::lessons::{Lesson, Lessons};
 use wrackline_log::learning::tides_to_try::TideToTry;
+use wrackline_log::learning::water::{Says, WaterLesson};
 use wrackline_plan::experience::percent;
 use wrackline_plan::scenario::Scenario;
 
@@ -68,9 +69,10 @@ pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String
         line(&mut text, "\nNo visit yet to the places asked for.");
     }
     for lesson in &lessons.places {
-        place(&mut text, lesson, scenario.zone(), plan.distance_m);
+        let how = beside(scenario, &lessons.water);
+        place(&mut text, lesson, scenario.zone(), &how, plan.distance_m);
     }
-    water(&mut text, &lessons.water, plan.weather);
+    water(&mut text, scenario, &lessons.water, plan.weather);
     for rest in &lessons.rests {
         let flushes: Vec<String> = rest
             .flushes
@@ -117,7 +119,13 @@ fn cells(chance: &Chance) -> [String; 4] {
     ]
 }
 
-fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, planned_m: Option<f64>) {
+fn place(
+    text: &mut String,
+    lesson: &Lesson<'_>,
+    zone: &TimeZone,
+    beside: &str,
+    planned_m: Option<f64>,
+) {
     let Lesson { place, subject, .. } = lesson;
     line(text, &format!("\n{}, {}", place.name, subject.name));
     let mut columns = Columns::headed(["  chance", "seen", "mean", "range", ""]);
@@ -181,7 +189,7 @@ fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, planned_m: Opt
         }
         let _ = write!(text, "{columns}");
     }
-    levels(text, lesson, zone);
+    levels(text, lesson, zone, beside);
     let blanks = lesson.blanks;
     if let Some(still) = blanks.still_used {
         let needed = blanks
@@ -206,6 +214,15 @@ fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, planned_m: Opt
 }
 
 fn distances(text: &mut String, lesson: &Lesson<'_>, planned_m: Option<f64>) {
+    if !lesson.alarms_from_nowhere.is_empty() {
+        line(
+            text,
+            &format!(
+                "  Alarmed at a distance that nobody noted: {}; put it in with `fieldlog amend`.",
+                lesson.alarms_from_nowhere.join(", ")
+            ),
+        );
+    }
     let Some(alarm) = &lesson.alarm else { return };
     let kept: Vec<String> = lesson
         .larger
@@ -226,7 +243,8 @@ fn distances(text: &mut String, lesson: &Lesson<'_>, planned_m: Option<f64>) {
         text,
         &format!(
             "  Alarmed at {} m ({}): {kept}.",
-            alarm.distance_m, alarm.id
+            metres(alarm.distance_m),
+            alarm.source()
         ),
     );
     let asks = |planned_m: f64| {
@@ -236,11 +254,17 @@ fn distances(text: &mut String, lesson: &Lesson<'_>, planned_m: Option<f64>) {
     match planned_m {
         Some(planned_m) if planned_m <= alarm.distance_m => line(
             text,
-            &format!("  Planned {planned_m} m is inside what alarmed them: stay farther away."),
+            &format!(
+                "  Planned {} m is inside what alarmed them: stay farther away.",
+                metres(planned_m)
+            ),
         ),
         Some(planned_m) if asks(planned_m) => line(
             text,
-            &format!("  Planned {planned_m} m is nearer than that: stay farther away."),
+            &format!(
+                "  Planned {} m is nearer than that: stay farther away.",
+                metres(planned_m)
+            ),
         ),
         _ => {}
     }
@@ -257,7 +281,27 @@ fn rung_name(rung: wrackline_log::Outcome) -> &'static str {
     }
 }
 
-fn levels(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone) {
+/// Which water coming tides are judged by, beside the prediction.
+fn beside(scenario: &Scenario, water: &WaterLesson) -> String {
+    let expected = water.expected(scenario, 0.0);
+    let who = match water.says() {
+        Says::Log => "as in this log",
+        Says::Scenario => "as the scenario has it",
+    };
+    format!(
+        "{} beside the prediction, give or take {:.0} cm, {who}",
+        cm(expected.level_m),
+        expected.standard_deviation_m * 100.0
+    )
+}
+
+fn cm(metres: f64) -> String {
+    // Nothing is nothing, from whichever side it was rounded.
+    let rounded = (metres * 100.0).round() + 0.0;
+    format!("{rounded:+.0} cm")
+}
+
+fn levels(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, beside: &str) {
     let levels = &lesson.levels;
     for ((bracket, what), tides) in [(&levels.push, "Pushed"), (&levels.overtop, "Drowned")]
         .iter()
@@ -269,7 +313,7 @@ fn levels(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone) {
                 line(
                     text,
                     &format!(
-                        "    would tell most: {}",
+                        "    would tell most ({beside}): {}",
                         tides
                             .iter()
                             .map(|tide| tide_words(tide, zone))
@@ -337,22 +381,36 @@ fn tide_words(tide: &TideToTry, zone: &TimeZone) -> String {
     )
 }
 
-fn water(text: &mut String, water: &WaterLesson, weather: Option<Weather>) {
-    let cm = |metres: f64| format!("{:+.0} cm", metres * 100.0);
+/// A distance to the decimetre: nobody paces it out more finely.
+fn metres(distance_m: f64) -> f64 {
+    (distance_m * 10.0).round() / 10.0
+}
+
+fn water(text: &mut String, scenario: &Scenario, water: &WaterLesson, weather: Option<Weather>) {
     line(text, "\nWater: observed minus predicted");
-    let Some((mean, deviation)) = water.spread else {
+    let Some(spread) = water.spread else {
         line(text, "  Too few visits with an observed level to tell.");
         return;
     };
-    let lines = water.lines.len();
+    let tides = water.readings.len();
     line(
         text,
         &format!(
-            "  {lines} levels: mean {}, standard deviation {:.0} cm.",
-            cm(mean),
-            deviation * 100.0
+            "  {tides} levels: mean {}, standard deviation {:.0} cm.",
+            cm(spread.mean_m),
+            spread.standard_deviation_m * 100.0
         ),
     );
+    if let Some(mean_m) = water.mean_beside_the_scenario_m(scenario) {
+        line(
+            text,
+            &format!(
+                "  The scenario expects {}, and plans and cut-offs go by that: if the readings hold, \
+                 write bias_m = {mean_m:.2} there.",
+                cm(scenario.water().expected_m)
+            ),
+        );
+    }
     let Some(fit) = water.fit else {
         line(
             text,
