@@ -30,20 +30,44 @@ pub struct Added {
 pub struct Log {
     connection: Connection,
     path: PathBuf,
+    kept: Option<PathBuf>,
 }
 
 impl Log {
-    /// Opens a log that must exist, bringing an older layout up to date.
+    /// Opens a log that must exist, to be read and nothing else: the file is not touched, and may
+    /// lie where nothing can be written. A log of an older layout is brought up to date in memory.
+    ///
+    /// # Errors
+    /// As [`Log::open`].
+    pub fn read(path: &Path) -> Result<Log, Error> {
+        must_exist(path)?;
+        look_at_header(path)?;
+        let say = |source| explain(path, source);
+        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let connection = Connection::open_with_flags(path, flags).map_err(say)?;
+        connection.busy_timeout(PATIENCE).map_err(say)?;
+        let mut log = Log {
+            connection,
+            path: path.to_owned(),
+            kept: None,
+        };
+        if log.check()? < LAYOUT {
+            let mut memory = Connection::open_in_memory().map_err(say)?;
+            copy(&log.connection, &mut memory).map_err(say)?;
+            log.connection = memory;
+            log.write(|transaction| migrate::migrate(transaction).map_err(say))?;
+        }
+        Ok(log)
+    }
+
+    /// Opens a log that must exist, bringing an older layout up to date; the file as it was is
+    /// kept beside it ([`Log::kept`]).
     ///
     /// # Errors
     /// No such file, a file that is something else, damaged, newer than this program, or locked for too long. The file is
     /// left as it was.
     pub fn open(path: &Path) -> Result<Log, Error> {
-        if !path.exists() {
-            return Err(Error::Missing {
-                path: path.to_owned(),
-            });
-        }
+        must_exist(path)?;
         Log::open_or_create(path)
     }
 
@@ -69,13 +93,21 @@ impl Log {
         let mut log = Log {
             connection,
             path: path.to_owned(),
+            kept: None,
         };
-        log.accept()?;
+        let layout = log.check()?;
+        if layout < LAYOUT {
+            if layout > 0 {
+                log.kept = Some(keep(&log.connection, path, layout)?);
+            }
+            // The layout is read again inside: another program may have migrated the file in between.
+            log.write(|transaction| migrate::migrate(transaction).map_err(say))?;
+        }
         Ok(log)
     }
 
-    /// Checks what was opened before anything is written to it, and migrates it.
-    fn accept(&mut self) -> Result<(), Error> {
+    /// Checks what was opened before anything is written to it, and says which layout it has.
+    fn check(&self) -> Result<i64, Error> {
         let path = self.path.clone();
         let say = |source| explain(&path, source);
         let layout = migrate::layout(&self.connection).map_err(say)?;
@@ -105,11 +137,12 @@ impl Log {
         if report != "ok" {
             return Err(Error::Damaged { path, report });
         }
-        if layout < LAYOUT {
-            // The layout is read again inside: another program may have migrated the file in between.
-            self.write(|transaction| migrate::migrate(transaction).map_err(say))?;
-        }
-        Ok(())
+        Ok(layout)
+    }
+
+    /// Where the file is kept as it was, if opening brought it up to date.
+    pub fn kept(&self) -> Option<&Path> {
+        self.kept.as_deref()
     }
 
     /// The file.
@@ -262,6 +295,60 @@ pub fn differences(before: &Entry, after: &Entry) -> Vec<&'static str> {
         .collect()
 }
 
+fn must_exist(path: &Path) -> Result<(), Error> {
+    if path.exists() || !is_file_name(path) {
+        return Ok(());
+    }
+    Err(Error::Missing {
+        path: path.to_owned(),
+    })
+}
+
+/// SQLite takes an empty name, `:memory:` and `file:` for something other than a file of that name.
+fn is_file_name(path: &Path) -> bool {
+    let name = path.as_os_str().to_string_lossy();
+    !(name.is_empty() || name.starts_with(':') || name.starts_with("file:"))
+}
+
+fn copy(from: &Connection, into: &mut Connection) -> rusqlite::Result<()> {
+    let backup = rusqlite::backup::Backup::new(from, into)?;
+    backup.run_to_completion(1000, Duration::ZERO, None)
+}
+
+/// Copies a log of an older layout beside itself, under a name that is free.
+fn keep(connection: &Connection, path: &Path, layout: i64) -> Result<PathBuf, Error> {
+    let name = |number: u32| {
+        let mut name = path.as_os_str().to_owned();
+        name.push(format!(".layout-{layout}"));
+        if number > 1 {
+            name.push(format!("-{number}"));
+        }
+        PathBuf::from(name)
+    };
+    let mut number = 1;
+    let free = loop {
+        let candidate = name(number);
+        let made = std::fs::File::create_new(&candidate);
+        match made {
+            Ok(_) => break candidate,
+            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => number += 1,
+            Err(_) => {
+                return Err(Error::Unwritable {
+                    path: path.to_owned(),
+                    why: "its older layout has to be brought up to date, and there is no room to keep a copy beside it; make the folder writable, or copy the log to one that is",
+                });
+            }
+        }
+    };
+    let done = Connection::open(&free).and_then(|mut kept| copy(connection, &mut kept));
+    done.map_err(|source| {
+        // Half a copy is none; that it could not be taken away is the smaller trouble.
+        let _ = std::fs::remove_file(&free);
+        explain(path, source)
+    })?;
+    Ok(free)
+}
+
 /// Refuses a file that is no SQLite database before SQLite gets to touch it.
 fn look_at_header(path: &Path) -> Result<(), Error> {
     use std::io::Read;
@@ -269,6 +356,11 @@ fn look_at_header(path: &Path) -> Result<(), Error> {
         path: path.to_owned(),
         source,
     };
+    if !is_file_name(path) {
+        return Err(Error::NoFile {
+            path: path.to_owned(),
+        });
+    }
     if path.is_dir() {
         return Err(Error::NotALog {
             path: path.to_owned(),
@@ -301,13 +393,37 @@ pub(super) fn explain(path: &Path, source: rusqlite::Error) -> Error {
         },
         Some(ErrorCode::DatabaseCorrupt) => Error::Damaged {
             path,
-            report: source.to_string(),
+            report: "pages that contradict one another".to_owned(),
         },
         Some(ErrorCode::NotADatabase) => Error::NotALog {
             path,
-            found: source.to_string(),
+            found: "its pages are not those of an SQLite file".to_owned(),
         },
-        _ => Error::Database { path, source },
+        Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => Error::Unwritable {
+            path,
+            why: "the file or its folder may not be changed; give yourself the right to, or copy the log to a folder of yours",
+        },
+        Some(ErrorCode::CannotOpen) => Error::Unwritable {
+            path,
+            why: "the file cannot be opened or made; check that its folder is there and yours to write in",
+        },
+        Some(ErrorCode::DiskFull) => Error::Unwritable {
+            path,
+            why: "the disk is full; make room and do it again",
+        },
+        Some(ErrorCode::SystemIoFailure) => Error::Unwritable {
+            path,
+            why: "the system could not write or read the file; check the disk and its room, and do it again",
+        },
+        // Statements are this program's own: one that does not fit meets other tables.
+        Some(ErrorCode::Unknown) | None => Error::Tables {
+            path,
+            layout: LAYOUT,
+        },
+        Some(code) => Error::Database {
+            path,
+            code: format!("{code:?}"),
+        },
     }
 }
 
