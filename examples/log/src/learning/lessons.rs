@@ -55,6 +55,8 @@ pub struct Lessons<'s> {
     pub entries: usize,
     /// Entries at places, or of subjects, that the scenario does not have.
     pub elsewhere: usize,
+    /// The day from which coming tides were looked for.
+    pub from: Date,
     /// First and last day.
     pub days: Option<(Date, Date)>,
     /// One lesson for each place and subject that was visited.
@@ -162,6 +164,7 @@ pub fn learn<'s>(
     }
     Lessons {
         entries: records.len(),
+        from: question.from,
         elsewhere: records
             .iter()
             .filter(|record| {

@@ -2,6 +2,7 @@
 
 mod clock;
 mod header;
+mod logged;
 mod visits;
 mod xmp;
 
@@ -13,7 +14,8 @@ use rayon::prelude::*;
 
 pub use clock::{ClockError, implausible};
 pub use header::{Head, HeadError, is_picture, read};
-pub use visits::{Frame, FrameVisit, Reach, into_visits, is_logged, where_selects_lie};
+pub use logged::{Logged, Whose, as_pictured, logged};
+pub use visits::{Frame, FrameVisit, Reach, into_visits, where_selects_lie};
 
 /// The frames of a folder, and the files that could not be used, each with the reason.
 #[derive(Debug, Default)]
@@ -66,7 +68,7 @@ pub fn gather(
             let at = clock
                 .unwrap_or_default()
                 .correct(&head, zone)
-                .ok_or("its capture time lies outside the calendar")?;
+                .ok_or_else(|| head.no_instant(zone))?;
             if let Some(reason) = implausible(&head, at, clock, now) {
                 return Err(reason);
             }

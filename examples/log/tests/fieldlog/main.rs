@@ -7,6 +7,7 @@ mod helpers;
 mod input;
 mod laws;
 mod lessons;
+mod logged;
 mod photos;
 mod pictures;
 mod statistics;
