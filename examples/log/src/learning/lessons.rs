@@ -118,10 +118,8 @@ pub struct Question<'q> {
     pub place: Option<&'q str>,
     /// One subject only, by its id.
     pub subject: Option<&'q str>,
-    /// How much older seasons count.
+    /// How much older seasons count; the newest of the log counts in full.
     pub fading: Fading,
-    /// The day whose season counts in full; the newest of the log when left out.
-    pub counted_from: Option<Date>,
     /// The day from which coming tides are looked for.
     pub from: Date,
     /// Over how many days.
@@ -136,10 +134,7 @@ pub fn learn<'s>(
 ) -> Lessons<'s> {
     let water = WaterLesson::of(records);
     let fading = question.fading;
-    let reference = question
-        .counted_from
-        .or_else(|| newest_day(records, scenario.zone()))
-        .unwrap_or(question.from);
+    let reference = newest_day(records, scenario.zone()).unwrap_or(question.from);
     let dates = records
         .iter()
         .map(|record| record.entry.when.date(scenario.zone()));

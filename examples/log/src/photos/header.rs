@@ -74,7 +74,7 @@ pub enum HeadError {
 const JPEG: [&str; 2] = ["jpg", "jpeg"];
 const CONTAINERS: [&str; 6] = ["tif", "tiff", "heic", "heif", "png", "webp"];
 
-fn ending(path: &Path) -> String {
+pub(super) fn ending(path: &Path) -> String {
     path.extension()
         .map(|ending| ending.to_string_lossy().to_lowercase())
         .unwrap_or_default()

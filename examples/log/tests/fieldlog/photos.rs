@@ -113,7 +113,9 @@ fn clocks_that_cannot_be_right_are_set_aside_with_the_reason() {
     }
     std::fs::write(folder.path().join("i-text.jpg"), "not a picture").unwrap();
     std::fs::write(folder.path().join("notes.txt"), "not looked at").unwrap();
-    let pictures = pictures_under(folder.path()).unwrap();
+    let found = pictures_under(folder.path()).unwrap();
+    assert_eq!(found.skipped, [("txt".to_owned(), 1)].into());
+    let pictures = found.pictures;
     assert_eq!(pictures.len(), 9);
     let now: Timestamp = "2026-11-25T12:00:00Z".parse().unwrap();
     let gathered = gather(&pictures, None, &TimeZone::UTC, now);
@@ -162,7 +164,7 @@ fn a_clock_s_error_is_found_from_a_reference_frame_and_taken_out() {
     assert_eq!(error.0, SignedDuration::from_secs(210));
     let now: Timestamp = "2026-11-25T12:00:00Z".parse().unwrap();
     let gathered = gather(
-        &pictures_under(folder.path()).unwrap(),
+        &pictures_under(folder.path()).unwrap().pictures,
         Some(error),
         &TimeZone::UTC,
         now,
@@ -195,7 +197,7 @@ fn pictures_are_never_written_to() {
     };
     let before = state();
     gather(
-        &pictures_under(folder.path()).unwrap(),
+        &pictures_under(folder.path()).unwrap().pictures,
         None,
         &TimeZone::UTC,
         Timestamp::now(),
@@ -258,7 +260,13 @@ fn tiff_and_what_is_built_on_it() {
         let mut bytes = tiff(true);
         bytes.resize(3 << 20, 7);
         std::fs::write(&path, bytes).unwrap();
-        assert_eq!(pictures_under(path.parent().unwrap()).unwrap().len(), 1);
+        assert_eq!(
+            pictures_under(path.parent().unwrap())
+                .unwrap()
+                .pictures
+                .len(),
+            1
+        );
         assert_eq!(shown(&path), ("2026-01-24T09:40:30".to_owned(), Some(3)));
     }
     // A file of many gigabytes without a byte in it is refused soon, and fills no memory.
@@ -366,7 +374,7 @@ fn an_hour_that_the_clocks_repeat_or_skip_is_asked_about() {
         };
         write(&folder.path().join(name), shot);
     }
-    let pictures = pictures_under(folder.path()).unwrap();
+    let pictures = pictures_under(folder.path()).unwrap().pictures;
     let now: Timestamp = "2026-11-25T12:00:00Z".parse().unwrap();
     let gathered = gather(&pictures, None, &paris, now);
     assert_eq!((gathered.frames.len(), gathered.set_aside.len()), (1, 2));

@@ -202,7 +202,6 @@ fn a_flight_without_a_distance_counts_at_its_seat() {
         place: None,
         subject: None,
         fading: Fading::default(),
-        counted_from: None,
         from: jiff::civil::date(2026, 12, 1),
         days: 1,
     };

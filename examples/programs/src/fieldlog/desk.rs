@@ -13,7 +13,7 @@ use wrackline_log::{
 use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::Scenario;
 use wrackline_show::fieldlog as show;
-use wrackline_show::learning::{chart, text};
+use wrackline_show::learning::{chart, page, text};
 
 use crate::cli::{self, Failure};
 
@@ -32,6 +32,15 @@ pub(crate) fn failure(error: Error) -> Failure {
         Failure::Output(io::Error::other(error))
     } else {
         Failure::input(error)
+    }
+}
+
+/// A number as somebody typed it, without its three hundred digits.
+fn brief(number: f64) -> String {
+    if number != 0.0 && !(1e-6..1e15).contains(&number.abs()) {
+        format!("{number:e}")
+    } else {
+        number.to_string()
     }
 }
 
@@ -343,7 +352,16 @@ impl Desk<'_> {
         if !(0.0..=1.0).contains(&options.fade) {
             return Err(Failure::input(format!(
                 "--fade: {} is not a number from 0 to 1",
-                options.fade
+                brief(options.fade)
+            )));
+        }
+        // The distances that an entry may note.
+        if let Some(distance_m) = options.distance
+            && !(0.1..=20_000.0).contains(&distance_m)
+        {
+            return Err(Failure::input(format!(
+                "--distance: {} is not a distance from 0.1 to 20000 m to the nearest animal",
+                brief(distance_m)
             )));
         }
         let weather = match (options.pressure, &options.wind) {
@@ -361,7 +379,6 @@ impl Desk<'_> {
             fading: Fading {
                 per_season: options.fade,
             },
-            counted_from: options.from,
             from: options.from.unwrap_or(today),
             days: options.days,
         };
@@ -369,6 +386,11 @@ impl Desk<'_> {
         let records = self.log_to_read()?.records().map_err(failure)?;
         let learnt = lessons::learn(self.scenario, &records, question);
         write!(out, "{}", text::lessons(self.scenario, &learnt, plan))?;
+        if let Some(path) = &options.output {
+            let html = page::page(self.scenario, &learnt, &records, plan);
+            cli::replace_file(path, html.as_bytes())?;
+            writeln!(out, "\nWritten: {}", path.display())?;
+        }
         if let Some(folder) = &options.charts {
             std::fs::create_dir_all(folder)?;
             for lesson in &learnt.places {
@@ -385,7 +407,8 @@ impl Desk<'_> {
     fn weather(&self, pressure_hpa: f64, wind: &str) -> Result<text::Weather, Failure> {
         if !(850.0..=1100.0).contains(&pressure_hpa) {
             return Err(Failure::input(format!(
-                "--pressure: {pressure_hpa} is not a number from 850 to 1100"
+                "--pressure: {} is not a number from 850 to 1100",
+                brief(pressure_hpa)
             )));
         }
         let wind = log::Wind::parse(wind).ok_or_else(|| {

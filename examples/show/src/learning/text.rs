@@ -92,6 +92,30 @@ pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String
     text
 }
 
+/// One place, without its heading.
+pub(super) fn of_place(
+    scenario: &Scenario,
+    lessons: &Lessons<'_>,
+    lesson: &Lesson<'_>,
+    plan: Plan,
+) -> String {
+    let mut text = String::new();
+    let how = beside(scenario, &lessons.water);
+    place(&mut text, lesson, scenario.zone(), &how, plan.distance_m);
+    // The first two lines are a blank and the heading.
+    text.lines().skip(2).fold(String::new(), |mut rest, said| {
+        line(&mut rest, said);
+        rest
+    })
+}
+
+/// The water, without its heading.
+pub(super) fn of_water(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String {
+    let mut text = String::new();
+    water(&mut text, scenario, &lessons.water, plan.weather);
+    text
+}
+
 fn line(text: &mut String, what: &str) {
     text.push_str(what);
     text.push('\n');
@@ -371,7 +395,7 @@ fn between(bracket: &Bracket, what: &str) -> Option<String> {
     }
 }
 
-fn tide_words(tide: &TideToTry, zone: &TimeZone) -> String {
+pub(super) fn tide_words(tide: &TideToTry, zone: &TimeZone) -> String {
     let at = tide.at.to_zoned_datetime(zone.clone());
     format!(
         "{} {:.2} m (leaves {:.2} m)",
@@ -402,13 +426,18 @@ fn water(text: &mut String, scenario: &Scenario, water: &WaterLesson, weather: O
         ),
     );
     if let Some(mean_m) = water.mean_beside_the_scenario_m(scenario) {
+        let expected_m = scenario.water().expected_m;
+        // Nobody is told to plan with lower water than they did.
+        let advice = if mean_m > expected_m {
+            format!(
+                "plans and cut-offs go by that: if the readings hold, write bias_m = {mean_m:.2} there"
+            )
+        } else {
+            "which is the careful side for plans and cut-offs".to_owned()
+        };
         line(
             text,
-            &format!(
-                "  The scenario expects {}, and plans and cut-offs go by that: if the readings hold, \
-                 write bias_m = {mean_m:.2} there.",
-                cm(scenario.water().expected_m)
-            ),
+            &format!("  The scenario expects {}; {advice}.", cm(expected_m)),
         );
     }
     let Some(fit) = water.fit else {
