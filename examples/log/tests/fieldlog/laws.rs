@@ -79,7 +79,7 @@ proptest! {
         to_csv(&[record(&entry)], Columns::Noted, &mut csv).unwrap();
         let mut reader = csv::Reader::from_reader(&csv[..]);
         let row = reader.records().next().unwrap().unwrap();
-        let cell = row.iter().last().unwrap();
+        let cell = row.iter().next_back().unwrap();
         prop_assert!(cell.starts_with('\''), "{}", cell);
         prop_assert_eq!(&cell[1..], notes.as_str());
     }

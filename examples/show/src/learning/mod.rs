@@ -3,3 +3,4 @@
 pub mod chart;
 pub mod page;
 pub mod text;
+mod water;

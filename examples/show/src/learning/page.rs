@@ -144,15 +144,24 @@ fn what_next(scenario: &Scenario, lessons: &Lessons<'_>) -> Vec<String> {
         }
         if let (Some(still), Some(needed)) = (lesson.blanks.still_used, lesson.blanks.needed) {
             next.push(format!(
-                "{whom}: {} blanks in a row of {needed} that would be needed to give it up; still \
-                 used with {:.0} %.",
+                "{whom}: blank {} times in a row, {needed} would be needed to give it up; still used \
+                 with {:.0} %.",
                 lesson.blanks.in_a_row,
                 still * 100.0
             ));
         }
-        if lesson.inside.visits > 0 && !lesson.inside.tells() {
-            next.push(format!("{whom}: too few visits to tell; log some more."));
-        }
+    }
+    let vague: Vec<String> = lessons
+        .places
+        .iter()
+        .filter(|lesson| !lesson.inside.tells())
+        .map(|lesson| format!("{}, {}", lesson.place.name, lesson.subject.name))
+        .collect();
+    if !vague.is_empty() {
+        next.push(format!(
+            "Too few visits in the right water to tell: {}.",
+            vague.join("; ")
+        ));
     }
     next
 }
