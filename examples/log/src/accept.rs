@@ -5,7 +5,7 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::draft::Draft;
 use super::entry::Entry;
-use super::problem::{Problem, closest};
+use super::problem::{Problem, closest, echo};
 use super::when::When;
 
 /// Something that an entry can name: by its id, or by the name that a person uses for it.
@@ -171,6 +171,10 @@ fn unknown<'n>(field: &str, text: &str, known: impl Iterator<Item = &'n Named>) 
     let words: Vec<&str> = known.map(|named| named.id.as_str()).collect();
     Problem::new(
         field,
-        format!("'{text}' is not in the scenario{}", closest(text, &words)),
+        format!(
+            "'{}' is not in the scenario{}",
+            echo(text),
+            closest(text, &words)
+        ),
     )
 }

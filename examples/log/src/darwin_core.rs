@@ -201,7 +201,7 @@ fn occurrence(
     };
     let kept = |text: Option<String>| {
         if exact {
-            text.unwrap_or_default()
+            rfc4180::disarm(&text.unwrap_or_default()).into_owned()
         } else {
             String::new()
         }
@@ -211,12 +211,14 @@ fn occurrence(
         id.clone(),
         "HumanObservation".to_owned(),
         date,
-        scientific,
-        gazetteer
-            .vernacular_names
-            .get(&entry.subject)
-            .cloned()
-            .unwrap_or_else(|| entry.subject.clone()),
+        rfc4180::disarm(&scientific).into_owned(),
+        rfc4180::disarm(
+            gazetteer
+                .vernacular_names
+                .get(&entry.subject)
+                .unwrap_or(&entry.subject),
+        )
+        .into_owned(),
         if present { "present" } else { "absent" }.to_owned(),
         number(entry.count.or((!present).then_some(0))),
         latitude,

@@ -4,7 +4,7 @@ use jiff::tz::TimeZone;
 
 use super::entry::{Entry, FIELDS, Sky};
 use super::outcome::Outcome;
-use super::problem::{Problem, closest};
+use super::problem::{Problem, closest, echo};
 use super::when::When;
 use super::wind::Wind;
 
@@ -83,7 +83,8 @@ impl Draft {
         let outcome = read.required("outcome", |text| {
             Outcome::parse(text).ok_or_else(|| {
                 format!(
-                    "'{text}' is not an outcome{}",
+                    "'{}' is not an outcome{}",
+                    echo(text),
                     closest(text, &Outcome::ALL.map(Outcome::word))
                 )
             })
@@ -112,7 +113,7 @@ impl Draft {
             air_c: read.optional("air_c", |t| real(t, -70.0, 60.0)),
         };
         let wind = read.optional("wind", |text| {
-            Wind::parse(text).ok_or_else(|| format!("'{text}' is not a wind; write the point it comes from and the Beaufort force, like W3, or calm"))
+            Wind::parse(text).ok_or_else(|| format!("'{}' is not a wind; write the point it comes from and the Beaufort force, like W3, or calm", echo(text)))
         });
         let sky = read.optional("sky", |text| {
             let lower = text.to_lowercase();
@@ -122,7 +123,8 @@ impl Draft {
                 .map(|(sky, _)| *sky)
                 .ok_or_else(|| {
                     format!(
-                        "'{text}' is not a sky{}",
+                        "'{}' is not a sky{}",
+                        echo(text),
                         closest(&lower, &Sky::ALL.map(|(_, word)| word))
                     )
                 })
@@ -219,7 +221,7 @@ impl Read<'_> {
 
 fn word(text: &str) -> Result<String, String> {
     if text.chars().any(char::is_control) {
-        return Err(format!("{text:?} holds control characters"));
+        return Err(format!("{:?} holds control characters", echo(text)));
     }
     Ok(text.to_owned())
 }
@@ -228,12 +230,17 @@ fn whole(text: &str, most: u32) -> Result<u32, String> {
     text.parse()
         .ok()
         .filter(|value| *value <= most)
-        .ok_or_else(|| format!("'{text}' is not a whole number from 0 to {most}"))
+        .ok_or_else(|| format!("'{}' is not a whole number from 0 to {most}", echo(text)))
 }
 
 fn real(text: &str, lowest: f64, highest: f64) -> Result<f64, String> {
     text.parse()
         .ok()
         .filter(|value| (lowest..=highest).contains(value))
-        .ok_or_else(|| format!("'{text}' is not a number from {lowest} to {highest}"))
+        .ok_or_else(|| {
+            format!(
+                "'{}' is not a number from {lowest} to {highest}",
+                echo(text)
+            )
+        })
 }

@@ -64,13 +64,35 @@ pub enum Error {
         /// A hint at a near one.
         near: String,
     },
-    /// The database refused.
-    #[error("{path}: {source}", path = .path.display())]
+    /// A name that SQLite takes for something other than a file, so that nothing would be kept.
+    #[error("{path}: is not the name of a file; name one that keeps what is put into it, such as fieldlog.sqlite", path = .path.display())]
+    NoFile {
+        /// What was given.
+        path: PathBuf,
+    },
+    /// The system does not let the log be written.
+    #[error("{path}: the log cannot be written, and holds what it held before: {why}", path = .path.display())]
+    Unwritable {
+        /// The file.
+        path: PathBuf,
+        /// What stands in the way, and what to do.
+        why: &'static str,
+    },
+    /// The tables are not those of a field log.
+    #[error("{path}: the log does not have the tables of layout {layout}: another program has changed it; restore a copy, it was left alone", path = .path.display())]
+    Tables {
+        /// The file.
+        path: PathBuf,
+        /// The layout that it says it has.
+        layout: i64,
+    },
+    /// The database refused, for a reason that has no words of its own here.
+    #[error("{path}: the database refused ({code}); it holds what it held before, try again, and restore a copy if that does not help", path = .path.display())]
     Database {
         /// The file.
         path: PathBuf,
-        /// What it said.
-        source: rusqlite::Error,
+        /// The kind of trouble, in SQLite's own terms.
+        code: String,
     },
     /// A file could not be read or written.
     #[error("{path}: {source}", path = .path.display())]
@@ -80,6 +102,19 @@ pub enum Error {
         /// What the system said.
         source: std::io::Error,
     },
+}
+
+impl Error {
+    /// Whether the file or the system is at fault, and not what was asked for.
+    pub fn is_of_the_file(&self) -> bool {
+        matches!(
+            self,
+            Error::Unwritable { .. }
+                | Error::Busy { .. }
+                | Error::Database { .. }
+                | Error::Io { .. }
+        )
+    }
 }
 
 /// How many problems are listed before the rest is only counted.

@@ -36,7 +36,8 @@ impl Columns {
     }
 }
 
-/// Writes CSV (RFC 4180: CRLF, quotes where needed).
+/// Writes CSV (RFC 4180: CRLF, quotes where needed). Texts that a table calculator would take for
+/// formulas are disarmed; an import takes that back.
 ///
 /// # Errors
 /// What the writer says.
@@ -48,7 +49,10 @@ pub fn to_csv(records: &[Record], columns: Columns, out: impl Write) -> std::io:
     }
     writer.write_record(&names)?;
     for record in records {
-        writer.write_record(columns.of(record).iter().map(|(_, cell)| cell.to_string()))?;
+        writer.write_record(columns.of(record).iter().map(|(_, cell)| match cell {
+            Cell::Text(text) => rfc4180::disarm(text).into_owned(),
+            number => number.to_string(),
+        }))?;
     }
     writer.flush()
 }

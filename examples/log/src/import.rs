@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use wrackline_plan::rfc4180;
+
 use super::accept::Gate;
 use super::conditions::CONDITIONS;
 use super::draft::Draft;
@@ -74,7 +76,7 @@ pub fn from_csv(source_name: &str, bytes: &[u8], gate: &Gate) -> Result<Vec<Entr
             match std::str::from_utf8(bytes) {
                 // The header was checked against the same list.
                 Ok(text) => {
-                    let _ = draft.set(name, text);
+                    let _ = draft.set(name, rfc4180::arm(text));
                 }
                 Err(_) => problems.push(
                     Problem::new(

@@ -42,6 +42,7 @@ mod draft;
 mod entry;
 mod error;
 mod export;
+mod file;
 mod import;
 pub mod join;
 pub mod learning;

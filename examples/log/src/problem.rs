@@ -43,6 +43,18 @@ impl fmt::Display for Problem {
 
 impl std::error::Error for Problem {}
 
+/// How many characters of an input a message gives back.
+const ECHOED: usize = 40;
+
+/// An input as a message gives it back: a line of a whole file in one field is not repeated whole.
+pub(crate) fn echo(text: &str) -> String {
+    let mut shown: String = text.chars().take(ECHOED).collect();
+    if shown.len() < text.len() {
+        shown.push('…');
+    }
+    shown
+}
+
 /// "; did you mean 'x'?" when a known word is near, else "; known: ...".
 pub fn closest(text: &str, known: &[&str]) -> String {
     match nearest(text, known.iter().copied()) {

@@ -151,7 +151,7 @@ pub fn review(scenario: &Scenario, records: &[Record]) -> Vec<Remark> {
                 rests: &rests,
                 alarm: alarms.get(&key).cloned(),
             };
-            if let Some(alarm) = alarm_of(entry)
+            if let Some(alarm) = alarm_of(scenario, entry)
                 && known
                     .alarm
                     .as_ref()
@@ -179,7 +179,7 @@ pub fn review_entry(scenario: &Scenario, records: &[Record], id: &str) -> Vec<Re
     let rests = rests(scenario, records);
     let known = Known {
         rests: &rests,
-        alarm: farthest_alarm(&records[..index], &entry.place, &entry.subject),
+        alarm: farthest_alarm(scenario, &records[..index], &entry.place, &entry.subject),
     };
     review_one(scenario, &known, entry)
 }
@@ -294,7 +294,9 @@ fn stand_off(
     {
         let text = format!(
             "{distance_m} m{from}; they were alarmed at {} m here before ({}), keep {} m",
-            larger.alarm.distance_m, larger.alarm.id, larger.stand_off_m
+            larger.alarm.distance_m,
+            larger.alarm.source(),
+            larger.stand_off_m
         );
         found.push((RemarkKind::StandOff, text));
     }

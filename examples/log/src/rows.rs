@@ -11,7 +11,7 @@ use super::conditions::{CONDITIONS, Conditions};
 use super::draft::Draft;
 use super::entry::{Cell, Entry, FIELDS};
 use super::error::Error;
-use super::store::explain;
+use super::file::explain;
 
 /// An entry as it stands in the log.
 #[derive(Debug, Clone, PartialEq)]

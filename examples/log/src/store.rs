@@ -1,7 +1,6 @@
 //! The log as one SQLite file: entries are added and never changed, so that nothing once written can be lost by writing.
 
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 use jiff::tz::TimeZone;
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
@@ -9,12 +8,10 @@ use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use super::conditions::Conditions;
 use super::entry::{Entry, FIELDS};
 use super::error::Error;
+use super::file::{PATIENCE, copy, explain, keep, look_at_header, must_exist};
 use super::migrate::{self, LAYOUT};
 use super::problem::{Problem, closest};
 use super::rows::{Record, Which, insert, records};
-
-/// How long a writer waits for another one.
-const PATIENCE: Duration = Duration::from_secs(30);
 
 /// What adding entries did.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -30,20 +27,44 @@ pub struct Added {
 pub struct Log {
     connection: Connection,
     path: PathBuf,
+    kept: Option<PathBuf>,
 }
 
 impl Log {
-    /// Opens a log that must exist, bringing an older layout up to date.
+    /// Opens a log that must exist, to be read and nothing else: the file is not touched, and may
+    /// lie where nothing can be written. A log of an older layout is brought up to date in memory.
+    ///
+    /// # Errors
+    /// As [`Log::open`].
+    pub fn read(path: &Path) -> Result<Log, Error> {
+        must_exist(path)?;
+        look_at_header(path)?;
+        let say = |source| explain(path, source);
+        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let connection = Connection::open_with_flags(path, flags).map_err(say)?;
+        connection.busy_timeout(PATIENCE).map_err(say)?;
+        let mut log = Log {
+            connection,
+            path: path.to_owned(),
+            kept: None,
+        };
+        if log.check()? < LAYOUT {
+            let mut memory = Connection::open_in_memory().map_err(say)?;
+            copy(&log.connection, &mut memory).map_err(say)?;
+            log.connection = memory;
+            log.write(|transaction| migrate::migrate(transaction).map_err(say))?;
+        }
+        Ok(log)
+    }
+
+    /// Opens a log that must exist, bringing an older layout up to date; the file as it was is
+    /// kept beside it ([`Log::kept`]).
     ///
     /// # Errors
     /// No such file, a file that is something else, damaged, newer than this program, or locked for too long. The file is
     /// left as it was.
     pub fn open(path: &Path) -> Result<Log, Error> {
-        if !path.exists() {
-            return Err(Error::Missing {
-                path: path.to_owned(),
-            });
-        }
+        must_exist(path)?;
         Log::open_or_create(path)
     }
 
@@ -69,13 +90,21 @@ impl Log {
         let mut log = Log {
             connection,
             path: path.to_owned(),
+            kept: None,
         };
-        log.accept()?;
+        let layout = log.check()?;
+        if layout < LAYOUT {
+            if layout > 0 {
+                log.kept = Some(keep(&log.connection, path, layout)?);
+            }
+            // The layout is read again inside: another program may have migrated the file in between.
+            log.write(|transaction| migrate::migrate(transaction).map_err(say))?;
+        }
         Ok(log)
     }
 
-    /// Checks what was opened before anything is written to it, and migrates it.
-    fn accept(&mut self) -> Result<(), Error> {
+    /// Checks what was opened before anything is written to it, and says which layout it has.
+    fn check(&self) -> Result<i64, Error> {
         let path = self.path.clone();
         let say = |source| explain(&path, source);
         let layout = migrate::layout(&self.connection).map_err(say)?;
@@ -105,11 +134,12 @@ impl Log {
         if report != "ok" {
             return Err(Error::Damaged { path, report });
         }
-        if layout < LAYOUT {
-            // The layout is read again inside: another program may have migrated the file in between.
-            self.write(|transaction| migrate::migrate(transaction).map_err(say))?;
-        }
-        Ok(())
+        Ok(layout)
+    }
+
+    /// Where the file is kept as it was, if opening brought it up to date.
+    pub fn kept(&self) -> Option<&Path> {
+        self.kept.as_deref()
     }
 
     /// The file.
@@ -260,55 +290,6 @@ pub fn differences(before: &Entry, after: &Entry) -> Vec<&'static str> {
         .filter(|(_, (a, b))| a != b)
         .map(|(field, _)| field.name)
         .collect()
-}
-
-/// Refuses a file that is no SQLite database before SQLite gets to touch it.
-fn look_at_header(path: &Path) -> Result<(), Error> {
-    use std::io::Read;
-    let say = |source| Error::Io {
-        path: path.to_owned(),
-        source,
-    };
-    if path.is_dir() {
-        return Err(Error::NotALog {
-            path: path.to_owned(),
-            found: "a folder".to_owned(),
-        });
-    }
-    let file = match std::fs::File::open(path) {
-        Ok(file) => file,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(()),
-        Err(error) => return Err(say(error)),
-    };
-    let mut header = Vec::new();
-    file.take(16).read_to_end(&mut header).map_err(say)?;
-    if header.is_empty() || header == b"SQLite format 3\0" {
-        return Ok(());
-    }
-    Err(Error::NotALog {
-        path: path.to_owned(),
-        found: "not an SQLite file".to_owned(),
-    })
-}
-
-pub(super) fn explain(path: &Path, source: rusqlite::Error) -> Error {
-    use rusqlite::ErrorCode;
-    let path = path.to_owned();
-    match source.sqlite_error_code() {
-        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Error::Busy {
-            path,
-            waited_s: PATIENCE.as_secs(),
-        },
-        Some(ErrorCode::DatabaseCorrupt) => Error::Damaged {
-            path,
-            report: source.to_string(),
-        },
-        Some(ErrorCode::NotADatabase) => Error::NotALog {
-            path,
-            found: source.to_string(),
-        },
-        _ => Error::Database { path, source },
-    }
 }
 
 fn unknown(connection: &Connection, path: &Path, id: &str) -> Error {

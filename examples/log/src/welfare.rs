@@ -17,19 +17,31 @@ const ALARM: u8 = 2;
 /// Flushes in one year of an animal after which a place is left in peace for a month: our choice.
 const FLUSHES: u32 = 2;
 
+fn alarmed(entry: &Entry) -> bool {
+    entry.unease >= Some(ALARM) || entry.flushes > Some(0)
+}
+
 /// The alarm of a visit, if it was one; without a distance of its own it counts at the nearest
-/// distance of that visit.
-pub fn alarm_of(entry: &Entry) -> Option<Alarm> {
-    let alarmed = entry.unease >= Some(ALARM) || entry.flushes > Some(0);
-    let distance_m = entry.unease_distance_m.or(entry.distance_m)?;
-    alarmed.then(|| Alarm {
+/// distance of that visit, and without that at the distance of its seat.
+pub fn alarm_of(scenario: &Scenario, entry: &Entry) -> Option<Alarm> {
+    let noted = entry.unease_distance_m.or(entry.distance_m);
+    let of_seat = || Some(join::seat(scenario, entry.seat.as_deref()?)?.distance_m);
+    let distance_m = noted.or_else(of_seat)?;
+    alarmed(entry).then(|| Alarm {
         distance_m,
         id: entry.id.clone(),
+        of_seat: noted.is_none(),
     })
+}
+
+/// Whether a visit alarmed them at a distance that nothing tells.
+pub fn alarmed_from_nowhere(scenario: &Scenario, entry: &Entry) -> bool {
+    alarmed(entry) && alarm_of(scenario, entry).is_none()
 }
 
 /// The farthest alarm of one subject at one place.
 pub fn farthest_alarm<'a>(
+    scenario: &Scenario,
     records: impl IntoIterator<Item = &'a Record>,
     place: &str,
     subject: &str,
@@ -37,7 +49,7 @@ pub fn farthest_alarm<'a>(
     records
         .into_iter()
         .filter(|record| record.entry.place == place && record.entry.subject == subject)
-        .filter_map(|record| alarm_of(&record.entry))
+        .filter_map(|record| alarm_of(scenario, &record.entry))
         .max_by(|a, b| a.distance_m.total_cmp(&b.distance_m))
 }
 

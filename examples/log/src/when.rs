@@ -26,16 +26,6 @@ impl When {
         }
     }
 
-    /// The year in which its winter began. A winter runs from July to June.
-    pub fn winter(self, zone: &TimeZone) -> i16 {
-        let date = self.date(zone);
-        if date.month() >= 7 {
-            date.year()
-        } else {
-            date.year() - 1
-        }
-    }
-
     /// The instant, where one is known.
     pub const fn instant(self) -> Option<Timestamp> {
         match self {

@@ -47,14 +47,21 @@ fn eight_of_nine_visits_weigh_the_windows() {
     let log = records(&scenario, DEMO_LOG);
     assert_eq!(log.len(), 25);
     let with = winter(&scenario, &log, usize::MAX);
+    let mut weighed = 0;
     for outing in &with.outings {
         let chance = outing.learned.unwrap();
-        // 8 of 9 after a uniform prior: Beta(9, 2), mean 9/11; the interval is the demo's published answer to two digits.
-        assert!((chance.mean - 9.0 / 11.0).abs() < 1e-12);
+        assert!((outing.score - outing.window.score * chance.mean).abs() < 1e-9);
+        if !["A", "B"].contains(&outing.seat.id.as_str()) {
+            continue;
+        }
+        // 8 of 9 here and 2 of 2 at the other place that was visited, pooled: 0.8532 with 0.6572 to
+        // 0.9794 by `tests/data/learning.py`, within the grid's 0.0005.
+        assert!((chance.mean - 0.8532).abs() < 0.0005, "{}", chance.mean);
         let reason = chance.reason("in range", "in this band");
-        assert_eq!(reason, "in range on 8 of 9 visits in this band, 61-96 %");
-        assert!((outing.score - outing.window.score * 9.0 / 11.0).abs() < 1e-9);
+        assert_eq!(reason, "in range on 8 of 9 visits in this band, 66-98 %");
+        weighed += 1;
     }
+    assert!(weighed > 0);
     let without = winter(&scenario, &[], usize::MAX);
     assert!(
         without
@@ -125,7 +132,9 @@ fn two_flushes_in_a_winter_rest_the_place() {
 #[test]
 fn a_seat_inside_what_alarmed_them_is_refused() {
     let scenario = demo();
-    let rows = DEMO_LOG.lines().enumerate().map(|(at, row)| match at {
+    // A distance needs its sign of unease: flight is sign 4.
+    let signed = DEMO_LOG.replace(",clear,,,\"low sun", ",clear,,4,\"low sun");
+    let rows = signed.lines().enumerate().map(|(at, row)| match at {
         0 => format!("{row},flushes,unease_distance_m\n"),
         _ if row.starts_with("L04,") => format!("{row},1,80\n"),
         _ => format!("{row},,\n"),

@@ -132,7 +132,7 @@ pub fn experience(scenario: &Scenario, path: Option<&Path>) -> Result<Option<Exp
     let Some(path) = path else {
         return Ok(None);
     };
-    let records = Log::open(path)
+    let records = Log::read(path)
         .and_then(|log| log.records())
         .map_err(Failure::input)?;
     let known = |record: &Record| {

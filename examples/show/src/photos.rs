@@ -1,5 +1,6 @@
 //! What pictures say about visits, in words and columns.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use jiff::Timestamp;
@@ -13,12 +14,23 @@ use crate::columns::Columns;
 pub fn report(
     visits: &[FrameVisit],
     set_aside: &[(PathBuf, String)],
+    skipped: &BTreeMap<String, usize>,
     least: i8,
     zone: &TimeZone,
 ) -> String {
     let mut text = String::new();
     for (path, reason) in set_aside {
         text.push_str(&format!("Set aside: {} {reason}\n", path.display()));
+    }
+    if !skipped.is_empty() {
+        let kinds: Vec<String> = skipped
+            .iter()
+            .map(|(ending, count)| match ending.as_str() {
+                "" => format!("{count} without an ending"),
+                ending => format!("{count} .{ending}"),
+            })
+            .collect();
+        text.push_str(&format!("Skipped, not read here: {}\n", kinds.join(", ")));
     }
     if visits.is_empty() {
         text.push_str("No picture with a usable capture time.\n");

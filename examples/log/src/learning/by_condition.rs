@@ -1,8 +1,8 @@
 //! Chances told apart by what the weather, the light and other people did.
 
-use super::chance::{Chance, Fading};
+use super::ageing::Ageing;
+use super::chance::Chance;
 use crate::{Outcome, Record, Sky, Wind};
-use wrackline_plan::scenario::Scenario;
 
 type Condition = (&'static str, fn(&Record) -> bool);
 
@@ -68,16 +68,12 @@ const CONDITIONS: [Condition; 18] = [
 const FEWEST: usize = 3;
 
 /// The chance to come in range and the chance of a select under each condition that has enough visits.
-pub(super) fn by_condition(
-    visits: &[&Record],
-    fading: Fading,
-    scenario: &Scenario,
-) -> Vec<(String, Chance, Chance)> {
+pub(super) fn by_condition(visits: &[&Record], ageing: &Ageing) -> Vec<(String, Chance, Chance)> {
     CONDITIONS
         .iter()
         .filter_map(|(name, holds)| {
             let chosen = || visits.iter().copied().filter(|record| holds(record));
-            let chance = |rung| Chance::of_reaching(rung, chosen(), fading, scenario.zone());
+            let chance = |rung| Chance::of_reaching(rung, chosen(), ageing);
             // A condition that all visits share tells nothing by itself.
             let count = chosen().count();
             (count >= FEWEST && count < visits.len()).then(|| {

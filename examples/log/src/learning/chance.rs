@@ -2,32 +2,14 @@
 
 use std::fmt;
 
-use jiff::tz::TimeZone;
-
 use wrackline_plan::experience::{self, Interval};
 
+use super::ageing::Ageing;
 use super::beta::Beta;
 use crate::{Outcome, Record};
 
 /// The probability that the printed intervals hold: nine in ten, our choice.
 pub const LEVEL: f64 = 0.90;
-
-/// How much older winters count.
-///
-/// Places change, so what happened three winters ago says less than what happened last winter. A winter runs from July to
-/// June. The newest winter of the visits looked at counts in full.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fading {
-    /// What each winter back is multiplied with, 0-1; 1 keeps all winters alike.
-    pub per_winter: f64,
-}
-
-impl Default for Fading {
-    /// Four fifths a winter: our choice.
-    fn default() -> Self {
-        Fading { per_winter: 0.8 }
-    }
-}
 
 /// How often visits reached a rung.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,7 +18,7 @@ pub struct Chance {
     pub hits: u32,
     /// All visits; those called off are not visits.
     pub visits: u32,
-    /// What is known about the chance, older winters counting less.
+    /// What is known about the chance, older seasons counting less.
     pub posterior: Beta,
 }
 
@@ -52,26 +34,17 @@ impl Chance {
     pub fn of_reaching<'a>(
         rung: Outcome,
         records: impl IntoIterator<Item = &'a Record>,
-        fading: Fading,
-        zone: &TimeZone,
+        ageing: &Ageing,
     ) -> Chance {
-        let visits: Vec<(bool, i16)> = records
+        let visits: Vec<(bool, f64)> = records
             .into_iter()
-            .filter(|record| record.entry.outcome.visited())
-            .map(|record| (record.entry.outcome >= rung, record.entry.when.winter(zone)))
+            .map(|record| &record.entry)
+            .filter(|entry| entry.outcome.visited())
+            .map(|entry| (entry.outcome >= rung, ageing.share(entry.when)))
             .collect();
-        let newest = visits.iter().map(|(_, winter)| *winter).max().unwrap_or(0);
         let weighted = |wanted: bool| -> f64 {
-            visits
-                .iter()
-                .filter(|(hit, _)| *hit == wanted)
-                .map(|(_, winter)| {
-                    fading
-                        .per_winter
-                        .clamp(0.0, 1.0)
-                        .powi(i32::from(newest - winter))
-                })
-                .sum()
+            let counted = visits.iter().filter(|(hit, _)| *hit == wanted);
+            counted.map(|(_, share)| share).sum()
         };
         let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         Chance {
@@ -136,14 +109,14 @@ pub struct Ladder {
 
 impl Ladder {
     /// The ladder of the visits.
-    pub fn of(records: &[&Record], fading: Fading, zone: &TimeZone) -> Ladder {
+    pub fn of(records: &[&Record], ageing: &Ageing) -> Ladder {
         let rungs = &Outcome::ALL[2..];
         let chance = |rung, floor: Outcome| {
             let above = records
                 .iter()
                 .copied()
                 .filter(|record| record.entry.outcome >= floor);
-            (rung, Chance::of_reaching(rung, above, fading, zone))
+            (rung, Chance::of_reaching(rung, above, ageing))
         };
         Ladder {
             reached: rungs

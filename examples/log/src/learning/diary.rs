@@ -3,6 +3,8 @@
 //! Ordinary least squares with Student intervals (Draper and Smith 1998, Applied Regression Analysis, 3rd edition,
 //! chapters 1 and 5). Standard oceanography expects about -1 cm per hectopascal; the wind's part only the diary knows.
 
+use jiff::{SignedDuration, Timestamp};
+
 use super::beta::students_t;
 use crate::{Record, Wind};
 
@@ -20,21 +22,57 @@ pub struct Line {
     pub wind: Wind,
 }
 
-/// The diary's lines from the log: visits with an observed level, a prediction, pressure and wind. Visits called off count
-/// too: the gauge was read whether or not anyone went.
-pub fn lines<'a>(records: impl IntoIterator<Item = &'a Record>) -> Vec<Line> {
-    records
+/// One tide of which the level was read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// Observed minus predicted high water, metres; the mean where several entries give it.
+    pub residual_m: f64,
+    /// Air pressure at sea level, hectopascals, where it was noted; the mean of several.
+    pub pressure_hpa: Option<f64>,
+    /// Wind, where it was noted; the first of several.
+    pub wind: Option<Wind>,
+}
+
+impl Reading {
+    /// The reading as a line of the diary; `None` without the weather.
+    pub fn line(&self) -> Option<Line> {
+        Some(Line {
+            residual_m: self.residual_m,
+            pressure_hpa: self.pressure_hpa?,
+            wind: self.wind?,
+        })
+    }
+}
+
+/// High waters nearer than this to one another are one tide, found from two instants: tides follow
+/// one another in six hours at the least, where there are two to a tide.
+const ONE_TIDE: SignedDuration = SignedDuration::from_mins(30);
+
+/// The readings of the log, one a tide, by time: one tide that was logged for two subjects is one
+/// level. Visits called off count too: the gauge was read whether or not anyone went.
+pub fn readings<'a>(records: impl IntoIterator<Item = &'a Record>) -> Vec<Reading> {
+    let mut read: Vec<(Timestamp, &Record, f64)> = records
         .into_iter()
         .filter_map(|record| {
-            Some(Line {
-                residual_m: record
-                    .conditions?
-                    .residual_m(record.entry.observed_level_m)?,
-                pressure_hpa: record.entry.pressure_hpa?,
-                wind: record.entry.wind?,
-            })
+            let conditions = record.conditions?;
+            let residual_m = conditions.residual_m(record.entry.observed_level_m)?;
+            Some((conditions.high_water_at?, record, residual_m))
+        })
+        .collect();
+    read.sort_by_key(|(at, _, _)| *at);
+    read.chunk_by(|(a, _, _), (b, _, _)| b.duration_since(*a) < ONE_TIDE)
+        .map(|tide| Reading {
+            residual_m: mean(tide.iter().map(|(_, _, residual_m)| *residual_m)).unwrap_or(0.0),
+            pressure_hpa: mean(tide.iter().filter_map(|(_, r, _)| r.entry.pressure_hpa)),
+            wind: tide.iter().find_map(|(_, record, _)| record.entry.wind),
         })
         .collect()
+}
+
+/// `None` of nothing.
+fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
+    let (sum, count) = values.fold((0.0, 0.0), |(sum, count), x| (sum + x, count + 1.0));
+    (count > 0.0).then(|| sum / count)
 }
 
 /// What explains the residual.
@@ -66,18 +104,33 @@ pub struct Forecast {
     pub margin_m: f64,
 }
 
-/// Mean and standard deviation of the residuals, metres; `None` for fewer than two.
-pub fn spread(lines: &[Line]) -> Option<(f64, f64)> {
-    if lines.len() < 2 {
-        return None;
+/// Mean and standard deviation of the residuals.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spread {
+    /// Mean, metres.
+    pub mean_m: f64,
+    /// Standard deviation, metres.
+    pub standard_deviation_m: f64,
+    /// Half the width of the interval that holds the true mean nine times in ten, metres.
+    pub margin_m: f64,
+}
+
+impl Spread {
+    /// Of the readings; `None` for fewer than two. The weather plays no part.
+    pub fn of(readings: &[Reading]) -> Option<Spread> {
+        let n = readings.len() as f64;
+        let mean_m = mean(readings.iter().map(|reading| reading.residual_m))?;
+        let squares: f64 = readings
+            .iter()
+            .map(|reading| (reading.residual_m - mean_m).powi(2))
+            .sum();
+        let standard_deviation_m = (squares / (n - 1.0)).sqrt();
+        (readings.len() > 1).then(|| Spread {
+            mean_m,
+            standard_deviation_m,
+            margin_m: students_t(n - 1.0, 0.95) * standard_deviation_m / n.sqrt(),
+        })
     }
-    let n = lines.len() as f64;
-    let mean = lines.iter().map(|line| line.residual_m).sum::<f64>() / n;
-    let squares: f64 = lines
-        .iter()
-        .map(|line| (line.residual_m - mean).powi(2))
-        .sum();
-    Some((mean, (squares / (n - 1.0)).sqrt()))
 }
 
 fn terms(pressure_hpa: f64, wind: Wind) -> [f64; TERMS] {

@@ -2,32 +2,20 @@
 
 use jiff::civil::Date;
 
+use super::ageing::{Ageing, Fading, newest_day};
 use super::beta::Beta;
 use super::bracket::Levels;
 use super::by_condition::by_condition;
-use super::chance::{Chance, Fading, LEVEL, Ladder};
-use super::diary::{self, Fit, Line};
+use super::chance::{Chance, LEVEL, Ladder};
 use super::evidence::{Band, band};
 use super::occupancy::{blanks_needed, still_used_given};
 use super::pooled::{Pool, Tally};
 use super::tides_to_try::{TideToTry, tides_to_try};
-use crate::welfare::{farthest_alarm, rests};
+use super::water::WaterLesson;
+use crate::welfare::{alarmed_from_nowhere, farthest_alarm, rests};
 use crate::{Outcome, Record, join};
-use wrackline_plan::experience::{Alarm, Interval, LargerStandOff, Rest, larger_stand_off};
+use wrackline_plan::experience::{self, Alarm, Interval, LargerStandOff, Rest, larger_stand_off};
 use wrackline_plan::scenario::{Place, Scenario, Subject};
-
-/// The chance that a visit in the right water comes within range of a subject at a place: what a ranking of outings asks
-/// for. Inland every visit counts.
-pub fn chance(
-    scenario: &Scenario,
-    records: &[Record],
-    place: &Place,
-    subject: &Subject,
-    fading: Fading,
-) -> Chance {
-    let visits = in_band(records, place, subject);
-    Chance::of_reaching(Outcome::InRange, visits, fading, scenario.zone())
-}
 
 /// The visits to a place for a subject.
 fn visits<'r>(
@@ -43,9 +31,14 @@ fn visits<'r>(
     })
 }
 
-fn in_band<'r>(records: &'r [Record], place: &Place, subject: &Subject) -> Vec<&'r Record> {
+fn in_band<'r>(
+    scenario: &Scenario,
+    records: &'r [Record],
+    place: &Place,
+    subject: &Subject,
+) -> Vec<&'r Record> {
     visits(records, place, subject)
-        .filter(|record| band(record, place) == Band::Inside)
+        .filter(|record| band(scenario, record, place) == Band::Inside)
         .collect()
 }
 
@@ -62,6 +55,8 @@ pub struct Lessons<'s> {
     pub entries: usize,
     /// Entries at places, or of subjects, that the scenario does not have.
     pub elsewhere: usize,
+    /// The day from which coming tides were looked for.
+    pub from: Date,
     /// First and last day.
     pub days: Option<(Date, Date)>,
     /// One lesson for each place and subject that was visited.
@@ -99,6 +94,8 @@ pub struct Lesson<'s> {
     pub blanks: Blanks,
     /// The farthest distance at which a visit alarmed them.
     pub alarm: Option<Alarm>,
+    /// Entries that alarmed them at a distance that neither they nor their seat tell.
+    pub alarms_from_nowhere: Vec<String>,
     /// The larger distance that the log asks for, on foot and from a hide.
     pub larger: [Option<LargerStandOff>; 2],
 }
@@ -114,17 +111,6 @@ pub struct Blanks {
     pub needed: Option<u32>,
 }
 
-/// What the log teaches about the water.
-#[derive(Debug, Clone)]
-pub struct WaterLesson {
-    /// The diary's lines.
-    pub lines: Vec<Line>,
-    /// Mean and standard deviation of the residual, metres.
-    pub spread: Option<(f64, f64)>,
-    /// Against pressure and wind.
-    pub fit: Option<Fit>,
-}
-
 /// What is asked.
 #[derive(Debug, Clone, Copy)]
 pub struct Question<'q> {
@@ -132,7 +118,7 @@ pub struct Question<'q> {
     pub place: Option<&'q str>,
     /// One subject only, by its id.
     pub subject: Option<&'q str>,
-    /// How much older winters count.
+    /// How much older seasons count; the newest of the log counts in full.
     pub fading: Fading,
     /// The day from which coming tides are looked for.
     pub from: Date,
@@ -146,12 +132,9 @@ pub fn learn<'s>(
     records: &[Record],
     question: Question<'_>,
 ) -> Lessons<'s> {
-    let lines = diary::lines(records);
-    let water = WaterLesson {
-        spread: diary::spread(&lines),
-        fit: Fit::of(&lines),
-        lines,
-    };
+    let water = WaterLesson::of(records);
+    let fading = question.fading;
+    let reference = newest_day(records, scenario.zone()).unwrap_or(question.from);
     let dates = records
         .iter()
         .map(|record| record.entry.when.date(scenario.zone()));
@@ -161,7 +144,7 @@ pub fn learn<'s>(
         .iter()
         .filter(|subject| question.subject.is_none_or(|id| id == subject.id))
     {
-        let pool = pool(scenario, records, subject, question.fading);
+        let chances = Chances::of(scenario, records, subject, fading, reference);
         for place in scenario
             .places()
             .iter()
@@ -169,19 +152,14 @@ pub fn learn<'s>(
         {
             if visits(records, place, subject).next().is_some() {
                 places.push(lesson(
-                    scenario,
-                    records,
-                    place,
-                    subject,
-                    &water,
-                    pool.as_ref(),
-                    question,
+                    scenario, records, place, subject, &water, &chances, question,
                 ));
             }
         }
     }
     Lessons {
         entries: records.len(),
+        from: question.from,
         elsewhere: records
             .iter()
             .filter(|record| {
@@ -196,6 +174,84 @@ pub fn learn<'s>(
     }
 }
 
+/// The chances of one subject in the right water, at every place of the scenario, and what its
+/// places say together.
+#[derive(Debug, Clone)]
+pub struct Chances<'s> {
+    scenario: &'s Scenario,
+    subject: &'s Subject,
+    fading: Fading,
+    reference: Date,
+    /// The common distribution of the places; `None` with fewer than two that were visited.
+    pool: Option<Pool>,
+}
+
+impl<'s> Chances<'s> {
+    /// Learns. Visits of the season that holds `reference` count in full.
+    pub fn of(
+        scenario: &'s Scenario,
+        records: &[Record],
+        subject: &'s Subject,
+        fading: Fading,
+        reference: Date,
+    ) -> Chances<'s> {
+        let mut chances = Chances {
+            scenario,
+            subject,
+            fading,
+            reference,
+            pool: None,
+        };
+        let tallies: Vec<Tally> = scenario
+            .places()
+            .iter()
+            .map(|place| chances.alone(records, place))
+            .filter(|chance| chance.visits > 0)
+            .map(|chance| tally(&chance))
+            .collect();
+        chances.pool = (tallies.len() > 1).then(|| Pool::learn(&tallies));
+        chances
+    }
+
+    fn ageing(&self, place: &Place) -> Ageing {
+        Ageing::new(
+            self.scenario,
+            place,
+            self.subject,
+            self.fading,
+            self.reference,
+        )
+    }
+
+    /// The chance that a visit in the right water comes within range, by the place's own visits.
+    /// Inland every visit counts.
+    pub fn alone(&self, records: &[Record], place: &Place) -> Chance {
+        let visits = in_band(self.scenario, records, place, self.subject);
+        Chance::of_reaching(Outcome::InRange, visits, &self.ageing(place))
+    }
+
+    /// The same informed by the subject's other places; `None` where no two places were visited.
+    pub fn together(&self, alone: &Chance) -> Option<(f64, Interval)> {
+        let shrunk = self.pool.as_ref()?.at(tally(alone));
+        Some((shrunk.mean(), shrunk.interval(LEVEL)))
+    }
+
+    /// What a ranking of outings asks for, the one chance that everything else prints too: the
+    /// visits counted, the chance informed by the other places where there are any.
+    pub fn for_a_plan(&self, records: &[Record], place: &Place) -> experience::Chance {
+        let alone = self.alone(records, place);
+        let plain = alone.plain();
+        match self.together(&alone) {
+            None => plain,
+            Some((mean, interval)) => experience::Chance {
+                mean,
+                interval,
+                ..plain
+            },
+        }
+    }
+}
+
 fn tally(chance: &Chance) -> Tally {
     let prior = Beta::UNIFORM;
     Tally {
@@ -204,42 +260,23 @@ fn tally(chance: &Chance) -> Tally {
     }
 }
 
-/// The common distribution of a subject's places; `None` with fewer than two.
-fn pool(
-    scenario: &Scenario,
-    records: &[Record],
-    subject: &Subject,
-    fading: Fading,
-) -> Option<Pool> {
-    let tallies: Vec<Tally> = scenario
-        .places()
-        .iter()
-        .map(|place| chance(scenario, records, place, subject, fading))
-        .filter(|chance| chance.visits > 0)
-        .map(|chance| tally(&chance))
-        .collect();
-    (tallies.len() > 1).then(|| Pool::learn(&tallies))
-}
-
 fn lesson<'s>(
     scenario: &'s Scenario,
     records: &[Record],
     place: &'s Place,
     subject: &'s Subject,
     water: &WaterLesson,
-    pool: Option<&Pool>,
+    chances: &Chances<'s>,
     question: Question<'_>,
 ) -> Lesson<'s> {
-    let zone = scenario.zone();
-    let inside_visits = in_band(records, place, subject);
+    let ageing = chances.ageing(place);
+    let inside_visits = in_band(scenario, records, place, subject);
     let of_band = |wanted| {
-        let visits = visits(records, place, subject).filter(|record| band(record, place) == wanted);
-        Chance::of_reaching(Outcome::InRange, visits, question.fading, zone)
+        let visits = visits(records, place, subject)
+            .filter(|record| band(scenario, record, place) == wanted);
+        Chance::of_reaching(Outcome::InRange, visits, &ageing)
     };
     let inside = of_band(Band::Inside);
-    let shrunk = pool
-        .filter(|_| inside.visits > 0)
-        .map(|pool| pool.at(tally(&inside)));
     let levels = if place.push_m.is_some() {
         Levels::learn(visits(records, place, subject))
     } else {
@@ -256,7 +293,12 @@ fn lesson<'s>(
             question,
         )
     });
-    let alarm = farthest_alarm(records, &place.id, &subject.id);
+    let alarm = farthest_alarm(scenario, records, &place.id, &subject.id);
+    let from_nowhere = records.iter().map(|record| &record.entry).filter(|entry| {
+        entry.place == place.id
+            && entry.subject == subject.id
+            && alarmed_from_nowhere(scenario, entry)
+    });
     let larger = |stand_off_m| larger_stand_off(alarm.clone()?, stand_off_m);
     Lesson {
         place,
@@ -264,10 +306,10 @@ fn lesson<'s>(
         inside,
         outside: of_band(Band::Outside),
         unknown: of_band(Band::Unknown).visits,
-        pooled: shrunk.map(|shrunk| (shrunk.mean(), shrunk.interval(LEVEL))),
-        ladder: Ladder::of(&inside_visits, question.fading, zone),
-        conditions: by_condition(&inside_visits, question.fading, scenario),
-        blanks: blanks(&inside_visits, question.fading, scenario),
+        pooled: chances.together(&inside),
+        ladder: Ladder::of(&inside_visits, &ageing),
+        conditions: by_condition(&inside_visits, &ageing),
+        blanks: blanks(&inside_visits, &ageing),
         levels,
         tides,
         larger: [
@@ -275,10 +317,11 @@ fn lesson<'s>(
             larger(subject.stand_off_from_hide_m),
         ],
         alarm,
+        alarms_from_nowhere: from_nowhere.map(|entry| entry.id.clone()).collect(),
     }
 }
 
-fn blanks(visits: &[&Record], fading: Fading, scenario: &Scenario) -> Blanks {
+fn blanks(visits: &[&Record], ageing: &Ageing) -> Blanks {
     let undisturbed: Vec<&Record> = visits
         .iter()
         .copied()
@@ -291,7 +334,7 @@ fn blanks(visits: &[&Record], fading: Fading, scenario: &Scenario) -> Blanks {
         .iter()
         .copied()
         .take(undisturbed.len() - in_a_row);
-    let detection = Chance::of_reaching(Outcome::OutOfRange, before, fading, scenario.zone());
+    let detection = Chance::of_reaching(Outcome::OutOfRange, before, ageing);
     let in_a_row = u32::try_from(in_a_row).unwrap_or(u32::MAX);
     Blanks {
         in_a_row,

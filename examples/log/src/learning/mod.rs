@@ -1,5 +1,6 @@
 //! What the log teaches: chances with their uncertainty, levels, the water's residuals, and what would teach most next.
 
+pub mod ageing;
 pub mod beta;
 pub mod bracket;
 mod by_condition;
@@ -11,8 +12,10 @@ pub mod lessons;
 pub mod occupancy;
 pub mod pooled;
 pub mod tides_to_try;
+pub mod water;
 
+pub use ageing::{Ageing, Fading};
 pub use beta::Beta;
 pub use bracket::{Bracket, Expected, Levels};
-pub use chance::{Chance, Fading, LEVEL, Ladder};
+pub use chance::{Chance, LEVEL, Ladder};
 pub use experience::experience;

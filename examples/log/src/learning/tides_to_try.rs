@@ -2,8 +2,9 @@
 
 use jiff::Timestamp;
 
-use super::bracket::{Bracket, Expected};
-use super::lessons::{Question, WaterLesson};
+use super::bracket::Bracket;
+use super::lessons::Question;
+use super::water::WaterLesson;
 use crate::review::any_light;
 use wrackline_plan::experience::Rest;
 use wrackline_plan::scenario::{Place, Scenario, Subject};
@@ -76,17 +77,11 @@ pub(super) fn tides_to_try(
             if guarded || resting || !by_day || tides.iter().any(|tide| tide.at == high_water.at) {
                 continue;
             }
-            let standard_deviation_m = water
-                .spread
-                .map_or(scenario.water().standard_deviation_m, |(_, sd)| sd);
-            let expected = Expected {
-                level_m: high_water.expected_m,
-                standard_deviation_m,
-            };
+            let expected = water.expected(scenario, high_water.height_m);
             if let Some(left_m) = bracket.width_after_m(expected) {
                 tides.push(TideToTry {
                     at: high_water.at,
-                    expected_m: high_water.expected_m,
+                    expected_m: expected.level_m,
                     left_m,
                 });
             }

@@ -4,7 +4,7 @@
 //! containers that hold Exif (TIFF and the raw formats built on it, HEIF, PNG, WebP) are left to the Exif reader.
 
 use std::fs::File;
-use std::io::{BufReader, Read, Seek};
+use std::io::{BufReader, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
 use exif::{Exif, In, Tag, Value};
@@ -28,12 +28,26 @@ pub struct Head {
 }
 
 impl Head {
-    /// The instant, before the clock is corrected. A camera without an offset is taken to have shown the time of `zone`; of
-    /// an hour that the clocks repeat, the first is taken.
+    /// The instant, before the clock is corrected. A camera without an offset is taken to have
+    /// shown the time of `zone`; `None` of an hour that its clocks repeat or skip: guessing would
+    /// move the visit by an hour against the tide.
     pub fn instant(&self, zone: &TimeZone) -> Option<Timestamp> {
         match self.offset {
             Some(offset) => offset.to_timestamp(self.clock).ok(),
-            None => zone.to_ambiguous_timestamp(self.clock).compatible().ok(),
+            None => zone.to_ambiguous_timestamp(self.clock).unambiguous().ok(),
+        }
+    }
+
+    /// Why there is no instant.
+    pub fn no_instant(&self, zone: &TimeZone) -> String {
+        let ambiguous = zone.to_ambiguous_timestamp(self.clock).is_ambiguous();
+        if self.offset.is_none() && ambiguous {
+            format!(
+                "shows {}, an hour that the clocks repeat or skip there; say what the camera was set to with --camera-offset, like +01:00",
+                self.clock
+            )
+        } else {
+            "has a capture time outside the calendar".to_owned()
         }
     }
 }
@@ -60,16 +74,29 @@ pub enum HeadError {
 const JPEG: [&str; 2] = ["jpg", "jpeg"];
 const CONTAINERS: [&str; 6] = ["tif", "tiff", "heic", "heif", "png", "webp"];
 
-fn ending(path: &Path) -> String {
+pub(super) fn ending(path: &Path) -> String {
     path.extension()
         .map(|ending| ending.to_string_lossy().to_lowercase())
         .unwrap_or_default()
 }
 
-/// Whether a file's name says that it is a picture that can be read.
+/// Whether a file is a picture that can be read: by its name, or because it begins as TIFF does, on
+/// which most raw formats are built.
 pub fn is_picture(path: &Path) -> bool {
     let ending = ending(path);
-    JPEG.contains(&ending.as_str()) || CONTAINERS.contains(&ending.as_str())
+    JPEG.contains(&ending.as_str())
+        || CONTAINERS.contains(&ending.as_str())
+        || (ending != "xmp" && begins_as_tiff(path))
+}
+
+fn begins_as_tiff(path: &Path) -> bool {
+    let mut start = [0; 4];
+    File::open(path).is_ok_and(|mut file| file.read_exact(&mut start).is_ok()) && is_tiff(&start)
+}
+
+/// TIFF 6.0, section 2: the order of bytes, and 42 in it.
+fn is_tiff(start: &[u8]) -> bool {
+    start.starts_with(b"II*\0") || start.starts_with(b"MM\0*")
 }
 
 /// Reads the head of a picture's file, and the rating in a sidecar beside it, which goes before the one inside: whoever
@@ -78,44 +105,125 @@ pub fn is_picture(path: &Path) -> bool {
 /// # Errors
 /// A file that cannot be read, is cut off or holds no capture time.
 pub fn read(path: &Path) -> Result<Head, HeadError> {
-    let file = File::open(path).map_err(HeadError::Io)?;
-    let (exif, embedded) = if JPEG.contains(&ending(path).as_str()) {
+    let mut file = File::open(path).map_err(HeadError::Io)?;
+    let (exif, packet) = if JPEG.contains(&ending(path).as_str()) {
         // Heads are some tens of kilobytes, most of it a thumbnail that is read in one go.
         let segments = jpeg_segments(&mut BufReader::with_capacity(16 * 1024, file))?;
         let tiff = segments
             .exif
             .ok_or_else(|| HeadError::NoTime("no Exif in it".to_owned()))?;
-        let exif = exif::Reader::new().read_raw(tiff).map_err(no_time)?;
-        (exif, segments.xmp.as_deref().and_then(xmp::rating))
+        let exif = whole_or_part(reader().read_raw(tiff))?;
+        (exif, segments.xmp)
+    } else if begins_as_tiff(path) {
+        let exif = tiff(&mut file)?;
+        let packet = exif.get_field(XMP_IN_TIFF, In::PRIMARY).and_then(bytes_of);
+        (exif, packet)
     } else {
-        let exif = exif::Reader::new()
-            .read_from_container(&mut BufReader::new(file))
-            .map_err(|error| match error {
-                exif::Error::Io(error) if error.kind() == std::io::ErrorKind::UnexpectedEof => {
-                    HeadError::CutOff
-                }
-                exif::Error::Io(error) => HeadError::Io(error),
-                other => no_time(other),
-            })?;
-        (exif, None)
+        let packet = webp_packet(&mut file);
+        file.seek(SeekFrom::Start(0)).map_err(HeadError::Io)?;
+        let exif = reader().read_from_container(&mut BufReader::new(file));
+        (whole_or_part(exif)?, packet)
     };
     let (clock, offset) = capture_time(&exif)?;
+    let embedded = packet.as_deref().and_then(xmp::rating_of_bytes);
     Ok(Head {
         clock,
         offset,
         focal_length_mm: focal_length(&exif),
-        rating: sidecar_rating(path).or(embedded),
+        rating: sidecar_rating(path)
+            .or(embedded)
+            .or_else(|| exif_rating(&exif)),
     })
 }
 
-fn no_time(error: exif::Error) -> HeadError {
-    HeadError::NoTime(error.to_string())
+/// Goes on after what is broken: some writers leave out the link to the next directory, and what
+/// stands before it is whole.
+fn reader() -> exif::Reader {
+    let mut reader = exif::Reader::new();
+    reader.continue_on_error(true);
+    reader
+}
+
+fn whole_or_part(read: Result<Exif, exif::Error>) -> Result<Exif, HeadError> {
+    match read {
+        Ok(exif) => Ok(exif),
+        Err(exif::Error::PartialResult(part)) => Ok(part.into_inner().0),
+        Err(exif::Error::Io(error)) => Err(cut_off(error)),
+        Err(other) => Err(HeadError::NoTime(other.to_string())),
+    }
+}
+
+/// How much of a TIFF file is read: first what holds the directories of nearly all, then what may
+/// hold those of the others. Raw files hold tens of megabytes of image that nobody asks for here.
+const TIFF_READ: [u64; 2] = [1 << 20, 64 << 20];
+
+/// The directories of a TIFF file, which may lie anywhere in it.
+fn tiff(file: &mut File) -> Result<Exif, HeadError> {
+    let mut last = Err(HeadError::CutOff);
+    for most in TIFF_READ {
+        file.seek(SeekFrom::Start(0)).map_err(HeadError::Io)?;
+        let mut bytes = Vec::new();
+        file.take(most)
+            .read_to_end(&mut bytes)
+            .map_err(HeadError::Io)?;
+        let whole = (bytes.len() as u64) < most;
+        last = whole_or_part(reader().read_raw(bytes));
+        let found = last.as_ref().is_ok_and(|exif| capture_time(exif).is_ok());
+        if found || whole {
+            break;
+        }
+    }
+    last
+}
+
+/// XMP in TIFF (XMP specification part 3, section 3.4), and the rating in Exif that some systems
+/// write beside it.
+const XMP_IN_TIFF: Tag = Tag(exif::Context::Tiff, 700);
+const RATING: Tag = Tag(exif::Context::Tiff, 0x4746);
+
+fn bytes_of(field: &exif::Field) -> Option<Vec<u8>> {
+    match &field.value {
+        Value::Byte(bytes) | Value::Undefined(bytes, _) => Some(bytes.clone()),
+        _ => None,
+    }
+}
+
+fn exif_rating(exif: &Exif) -> Option<i8> {
+    let rating = exif.get_field(RATING, In::PRIMARY)?.value.get_uint(0)?;
+    i8::try_from(rating).ok().filter(|rating| *rating <= 5)
+}
+
+/// The XMP packet of a WebP file (RFC 9649, section 2.7.1.5): a chunk of its own among the others.
+/// `None` for any other file.
+fn webp_packet(file: &mut File) -> Option<Vec<u8>> {
+    let mut reader = BufReader::new(file);
+    let mut head = [0; 12];
+    reader.read_exact(&mut head).ok()?;
+    if !head.starts_with(b"RIFF") || !head.ends_with(b"WEBP") {
+        return None;
+    }
+    loop {
+        let mut chunk = [0; 8];
+        reader.read_exact(&mut chunk).ok()?;
+        let [name @ .., a, b, c, d] = chunk;
+        let length = u32::from_le_bytes([a, b, c, d]);
+        if name == *b"XMP " {
+            let mut packet = Vec::new();
+            let most = u64::from(length).min(LARGEST_SIDECAR);
+            reader.take(most).read_to_end(&mut packet).ok()?;
+            return Some(packet);
+        }
+        // Chunks are padded to an even length.
+        reader
+            .seek_relative(i64::from(length) + i64::from(length % 2))
+            .ok()?;
+    }
 }
 
 #[derive(Default)]
 struct Segments {
     exif: Option<Vec<u8>>,
-    xmp: Option<String>,
+    xmp: Option<Vec<u8>>,
 }
 
 const EXIF_NAME: &[u8] = b"Exif\0\0";
@@ -148,9 +256,7 @@ fn jpeg_segments(reader: &mut (impl Read + Seek)) -> Result<Segments, HeadError>
             if let Some(tiff) = bytes.strip_prefix(EXIF_NAME) {
                 segments.exif.get_or_insert_with(|| tiff.to_vec());
             } else if let Some(packet) = bytes.strip_prefix(XMP_NAME) {
-                segments
-                    .xmp
-                    .get_or_insert_with(|| String::from_utf8_lossy(packet).into_owned());
+                segments.xmp.get_or_insert_with(|| packet.to_vec());
             }
         } else {
             reader.seek_relative(i64::from(length)).map_err(cut_off)?;
@@ -240,17 +346,27 @@ fn focal_length(exif: &Exif) -> Option<f64> {
 /// The largest sidecar that is read, bytes.
 const LARGEST_SIDECAR: u64 = 4 << 20;
 
+/// The sidecar that carries the whole name of the picture goes first: where a camera writes two
+/// files of one stem, the other name is that of either.
 fn sidecar_rating(path: &Path) -> Option<i8> {
-    let mut whole_name = path.as_os_str().to_owned();
-    whole_name.push(".xmp");
-    let beside = [path.with_extension("xmp"), PathBuf::from(whole_name)];
+    let whole_name = |ending: &str| {
+        let mut name = path.as_os_str().to_owned();
+        name.push(ending);
+        PathBuf::from(name)
+    };
+    let beside = [
+        whole_name(".xmp"),
+        whole_name(".XMP"),
+        path.with_extension("xmp"),
+        path.with_extension("XMP"),
+    ];
     beside.iter().find_map(|sidecar| {
-        let mut packet = String::new();
+        let mut packet = Vec::new();
         File::open(sidecar)
             .ok()?
             .take(LARGEST_SIDECAR)
-            .read_to_string(&mut packet)
+            .read_to_end(&mut packet)
             .ok()?;
-        xmp::rating(&packet)
+        xmp::rating_of_bytes(&packet)
     })
 }

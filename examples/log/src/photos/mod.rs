@@ -2,9 +2,11 @@
 
 mod clock;
 mod header;
+mod logged;
 mod visits;
 mod xmp;
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
@@ -13,7 +15,8 @@ use rayon::prelude::*;
 
 pub use clock::{ClockError, implausible};
 pub use header::{Head, HeadError, is_picture, read};
-pub use visits::{Frame, FrameVisit, Reach, into_visits, is_logged, where_selects_lie};
+pub use logged::{Logged, Whose, as_pictured, logged};
+pub use visits::{Frame, FrameVisit, Reach, into_visits, where_selects_lie};
 
 /// The frames of a folder, and the files that could not be used, each with the reason.
 #[derive(Debug, Default)]
@@ -27,12 +30,21 @@ pub struct Gathered {
 /// How deep folders are followed.
 const DEEPEST: usize = 16;
 
-/// The pictures under a folder, by name. Links are not followed, so a loop cannot arise.
+/// What lies under a folder.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub struct Found {
+    /// The pictures that can be read, by name.
+    pub pictures: Vec<PathBuf>,
+    /// How many other files there are, by the ending of their names; sidecars are not counted.
+    pub skipped: BTreeMap<String, usize>,
+}
+
+/// The files under a folder. Links are not followed, so a loop cannot arise.
 ///
 /// # Errors
 /// A folder that cannot be listed.
-pub fn pictures_under(folder: &Path) -> std::io::Result<Vec<PathBuf>> {
-    fn walk(folder: &Path, depth: usize, found: &mut Vec<PathBuf>) -> std::io::Result<()> {
+pub fn pictures_under(folder: &Path) -> std::io::Result<Found> {
+    fn walk(folder: &Path, depth: usize, found: &mut Found) -> std::io::Result<()> {
         for item in std::fs::read_dir(folder)? {
             let item = item?;
             let kind = item.file_type()?;
@@ -40,14 +52,19 @@ pub fn pictures_under(folder: &Path) -> std::io::Result<Vec<PathBuf>> {
             if kind.is_dir() && depth < DEEPEST {
                 walk(&path, depth + 1, found)?;
             } else if kind.is_file() && is_picture(&path) {
-                found.push(path);
+                found.pictures.push(path);
+            } else if kind.is_file() {
+                let ending = header::ending(&path);
+                if ending != "xmp" {
+                    *found.skipped.entry(ending).or_default() += 1;
+                }
             }
         }
         Ok(())
     }
-    let mut found = Vec::new();
+    let mut found = Found::default();
     walk(folder, 0, &mut found)?;
-    found.sort();
+    found.pictures.sort();
     Ok(found)
 }
 
@@ -66,7 +83,7 @@ pub fn gather(
             let at = clock
                 .unwrap_or_default()
                 .correct(&head, zone)
-                .ok_or("its capture time lies outside the calendar")?;
+                .ok_or_else(|| head.no_instant(zone))?;
             if let Some(reason) = implausible(&head, at, clock, now) {
                 return Err(reason);
             }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::{Conditions, Record};
+use crate::Conditions;
 
 /// A frame with its true instant.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,24 +78,6 @@ pub fn into_visits(mut frames: Vec<Frame>, pause: SignedDuration) -> Vec<FrameVi
     visits
 }
 
-/// Whether the log has an entry for a visit: at the same place, and less than a pause away from its frames.
-pub fn is_logged(
-    visit: &FrameVisit,
-    records: &[Record],
-    place: &str,
-    pause: SignedDuration,
-) -> bool {
-    records
-        .iter()
-        .filter(|record| record.entry.place == place)
-        .any(|record| {
-            record.entry.when.instant().is_some_and(|at| {
-                visit.began().duration_since(at) <= pause
-                    && at.duration_since(visit.ended()) <= pause
-            })
-        })
-}
-
 /// The least and the greatest of some values.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reach {
@@ -142,7 +124,13 @@ pub fn where_selects_lie<'a>(frames: impl Iterator<Item = &'a Frame> + Clone) ->
         parts.push(format!("{} the push", minutes_about(reach)));
     }
     if let Some(reach) = of(|conditions| conditions.sun_altitude_deg) {
-        parts.push(format!("sun {:.0} to {:.0}°", reach.low, reach.high));
+        // A sun just under the horizon does not stand at -0°.
+        let (low, high) = (reach.low.round() + 0.0, reach.high.round() + 0.0);
+        parts.push(if low == high {
+            format!("sun {low:.0}°")
+        } else {
+            format!("sun {low:.0} to {high:.0}°")
+        });
     }
     if parts.is_empty() {
         return None;
@@ -155,9 +143,14 @@ pub fn where_selects_lie<'a>(frames: impl Iterator<Item = &'a Frame> + Clone) ->
     Some(format!("{what} {}", parts.join(", ")))
 }
 
-/// "between 40 and 95 minutes before", "from 10 minutes before to 20 minutes after".
+/// "between 40 and 95 minutes before", "29 minutes after", "from 10 minutes before to 20 minutes
+/// after".
 fn minutes_about(reach: Reach) -> String {
     let (low, high) = (reach.low.round(), reach.high.round());
+    if low == high {
+        let side = if low < 0.0 { "before" } else { "after" };
+        return format!("{:.0} minutes {side}", low.abs());
+    }
     if high <= 0.0 {
         format!("between {:.0} and {:.0} minutes before", -high, -low)
     } else if low >= 0.0 {
@@ -209,5 +202,7 @@ mod tests {
             "your 2 selects lie between 40 and 95 minutes before high water, sun 4 to 10°"
         );
         assert_eq!(where_selects_lie(frames[..0].iter()), None);
+        let one = where_selects_lie(frames[1..2].iter()).unwrap_or_default();
+        assert_eq!(one, "your select lies 40 minutes before high water, sun 4°");
     }
 }

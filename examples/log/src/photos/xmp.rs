@@ -7,9 +7,26 @@ use quick_xml::name::{Namespace, ResolveResult};
 
 const XMP: &str = "http://ns.adobe.com/xap/1.0/";
 
+/// The rating of a packet in UTF-8 or UTF-16, which its byte order mark or its first character tells
+/// (ISO 16684-1:2019, section 7.1).
+pub(super) fn rating_of_bytes(bytes: &[u8]) -> Option<i8> {
+    let wide = |order: fn([u8; 2]) -> u16| {
+        let units = bytes.as_chunks::<2>().0.iter().map(|unit| order(*unit));
+        char::decode_utf16(units)
+            .map(|c| c.unwrap_or(char::REPLACEMENT_CHARACTER))
+            .collect::<String>()
+    };
+    let text = match bytes {
+        [0xff, 0xfe, ..] | [b'<', 0, ..] => wide(u16::from_le_bytes),
+        [0xfe, 0xff, ..] | [0, b'<', ..] => wide(u16::from_be_bytes),
+        _ => String::from_utf8_lossy(bytes).into_owned(),
+    };
+    rating(text.trim_start_matches('\u{feff}'))
+}
+
 /// The rating of a packet, or `None` where it has none. What is no XML, or no rating from -1 to 5, counts as none: a
 /// picture without a rating is an everyday thing, and nothing else hangs on it.
-pub(super) fn rating(packet: &str) -> Option<i8> {
+fn rating(packet: &str) -> Option<i8> {
     let mut reader = NsReader::from_str(packet);
     let mut inside = false;
     loop {
@@ -26,7 +43,13 @@ pub(super) fn rating(packet: &str) -> Option<i8> {
                     return Some(rating);
                 }
             }
-            Event::Text(text) if inside => return parse(&text.xml10_content()),
+            Event::Text(text) if inside => {
+                // Blanks before a CDATA section are no answer yet.
+                if let Some(rating) = parse(&text.xml10_content()) {
+                    return Some(rating);
+                }
+            }
+            Event::CData(text) if inside => return parse(&text.into_inner()),
             Event::End(_) => inside = false,
             Event::Eof => return None,
             _ => {}
@@ -66,8 +89,27 @@ mod tests {
     fn attribute_element_and_any_prefix() {
         let attribute = "<rdf:Description xmlns:q='http://ns.adobe.com/xap/1.0/' q:Rating='4'/>";
         let element = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'><xmp:Rating> -1 </xmp:Rating></rdf:Description>";
+        let cdata = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'><xmp:Rating> <![CDATA[3]]></xmp:Rating></rdf:Description>";
+        assert_eq!(rating(&packet(cdata)), Some(3));
         assert_eq!(rating(&packet(attribute)), Some(4));
         assert_eq!(rating(&packet(element)), Some(-1));
+    }
+
+    #[test]
+    fn utf_16_with_and_without_its_mark() {
+        let text = packet("<rdf:Description xmlns:q='http://ns.adobe.com/xap/1.0/' q:Rating='2'/>");
+        let text = &text[text.find("<x:").unwrap_or(0)..];
+        for mark in ["", "\u{feff}"] {
+            let units: Vec<u16> = format!("{mark}{text}").encode_utf16().collect();
+            let little: Vec<u8> = units.iter().flat_map(|unit| unit.to_le_bytes()).collect();
+            let big: Vec<u8> = units.iter().flat_map(|unit| unit.to_be_bytes()).collect();
+            assert_eq!(rating_of_bytes(&little), Some(2));
+            assert_eq!(rating_of_bytes(&big), Some(2));
+        }
+        assert_eq!(
+            rating_of_bytes(format!("\u{feff}{text}").as_bytes()),
+            Some(2)
+        );
     }
 
     #[test]

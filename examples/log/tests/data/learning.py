@@ -2,7 +2,9 @@
 
 The Beta and Student quantiles are scipy's. The pooled chances are a direct numerical integration over a grid that is ten
 times finer in each direction than the one the program uses. The regression is numpy's least squares with Student
-intervals from scipy.
+intervals from scipy; so is the margin of the mean of the water. Visits fade by a sum over seasons that begin on 1 July, the
+middle of the absence of an animal that is there from September to April. What a tide would leave of a bracket is an
+integral over the normal distribution of the water by scipy.
 
 The rat tumour counts are from Tarone (1982), Biometrics 38, as printed in Gelman et al. (2013), Bayesian Data Analysis,
 3rd edition, table 5.1.
@@ -11,7 +13,8 @@ The rat tumour counts are from Tarone (1982), Biometrics 38, as printed in Gelma
 import json
 import numpy as np
 import scipy
-from scipy import optimize, special, stats
+from datetime import date
+from scipy import integrate, optimize, special, stats
 
 LEVEL = 0.90
 
@@ -80,6 +83,45 @@ def missed():
     return [[a, b, n, float(np.exp(special.betaln(a, b + n) - special.betaln(a, b)))] for a, b in ((9, 2), (3.5, 6.25)) for n in (0, 1, 5, 12)]
 
 
+def spread():
+    rng = np.random.default_rng(20261126)
+    residual = np.round(rng.normal(0.39, 0.12, 40), 2)
+    n = len(residual)
+    deviation = float(residual.std(ddof=1))
+    margin = float(stats.t.ppf(0.95, n - 1)) * deviation / n**0.5
+    return {"residuals_m": residual.tolist(), "mean_m": float(residual.mean()), "standard_deviation_m": deviation, "margin_m": margin}
+
+
+def faded():
+    """Visits to two places over eight seasons, what they count, and what the places say together."""
+    rng = np.random.default_rng(20261127)
+    season = lambda day: day.year if day.month >= 7 else day.year - 1
+    reference, share = date(2026, 2, 10), 0.8
+    places = []
+    for chance, years in ((0.8, range(2018, 2026)), (0.5, range(2016, 2021))):
+        visits = []
+        for year in years:
+            for month, after in ((9, 0), (12, 0), (2, 1), (4, 1)):
+                visits.append((date(year + after, month, int(rng.integers(1, 29))), bool(rng.random() < chance)))
+        weight = lambda wanted: sum(share ** max(season(reference) - season(day), 0) for day, hit in visits if hit == wanted)
+        places.append({"visits": [[str(day), hit] for day, hit in visits], "hits": weight(True), "misses": weight(False)})
+    together = pool([(place["hits"], place["misses"]) for place in places])["places"]
+    for place, informed in zip(places, together):
+        place.update({key: informed[key] for key in ("mean", "low", "high")})
+    return {"reference": str(reference), "per_season": share, "places": places}
+
+
+def brackets():
+    """[lower end, upper end, prediction, mean residual, standard deviation, width expected to be left]"""
+    rows = []
+    for a, b, predicted, mean, deviation in ((6.72, 7.15, 6.5, 0.39, 0.12), (6.72, 7.15, 6.9, 0.39, 0.12), (6.72, 7.15, 6.9, 0.0, 0.05), (7.73, 8.32, 7.6, 0.39, 0.2)):
+        left = lambda x: ((x - a) ** 2 + (b - x) ** 2) / (b - a) if a < x < b else b - a
+        centre = predicted + mean
+        whole, _ = integrate.quad(lambda x: left(x) * stats.norm.pdf(x, centre, deviation), centre - 8 * deviation, centre + 8 * deviation, points=[p for p in (a, b) if abs(p - centre) < 8 * deviation], epsabs=1e-10)
+        rows.append([a, b, predicted, mean, deviation, whole])
+    return rows
+
+
 RATS = [
     (0, 20, 7), (0, 19, 4), (0, 18, 2), (0, 17, 1), (1, 20, 4), (1, 19, 2), (1, 18, 2), (2, 25, 1), (2, 24, 1), (2, 23, 1),
     (2, 20, 6), (1, 10, 1), (5, 49, 1), (2, 19, 1), (5, 46, 1), (3, 27, 1), (2, 17, 1), (7, 49, 1), (7, 47, 1), (3, 20, 2),
@@ -97,6 +139,9 @@ if __name__ == "__main__":
         "beta_quantiles": beta_rows(),
         "student_quantiles": student_rows(),
         "misses_in_a_row": missed(),
-        "pools": [pool(few), pool(alike), pool([(2.0, 1.0)]), pool(rats)],
+        "pools": [pool(few), pool(alike), pool([(2.0, 1.0)]), pool(rats), pool([(8, 1), (2, 0)])],
         "diary": diary(),
+        "spread": spread(),
+        "faded": faded(),
+        "brackets": brackets(),
     }, indent=1))

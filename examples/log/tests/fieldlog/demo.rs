@@ -2,8 +2,8 @@
 
 use jiff::Timestamp;
 use wrackline_log::learning::diary;
-use wrackline_log::learning::evidence::{Band, band, level_m, predicted_band};
-use wrackline_log::learning::{Chance, Expected, Fading, Levels};
+use wrackline_log::learning::evidence::{Band, band, expected_band, level_m};
+use wrackline_log::learning::{Ageing, Chance, Expected, Fading, Levels};
 use wrackline_log::review::{RemarkKind, review};
 use wrackline_log::{Outcome, Record, join};
 
@@ -78,9 +78,14 @@ fn conditions_agree_with_the_rough_model() {
 fn eight_of_nine_inside_the_band_and_none_of_four_outside() {
     let (scenario, records) = demo();
     let place = join::place(&scenario, "tallow-ness").unwrap();
+    let knotling = join::subject(&scenario, "slate-knotling").unwrap();
+    // The season of the demo's visits.
+    let reference = jiff::civil::date(2026, 1, 24);
+    let ageing = Ageing::new(&scenario, place, knotling, Fading::default(), reference);
     let chance = |wanted| {
-        let visits = at_tallow_ness(&records).filter(|record| band(record, place) == wanted);
-        Chance::of_reaching(Outcome::InRange, visits, Fading::default(), scenario.zone())
+        let visits =
+            at_tallow_ness(&records).filter(|record| band(&scenario, record, place) == wanted);
+        Chance::of_reaching(Outcome::InRange, visits, &ageing)
     };
     let inside = chance(Band::Inside);
     assert_eq!((inside.hits, inside.visits), (8, 9));
@@ -110,7 +115,7 @@ fn the_residual_moves_l05_into_another_class() {
         .filter(|record| record.entry.outcome.visited())
         .filter(|record| {
             let place = join::place(&scenario, &record.entry.place).unwrap();
-            band(record, place) != predicted_band(record, place)
+            band(&scenario, record, place) != expected_band(&scenario, record, place)
         })
         .map(|record| record.entry.id.as_str())
         .collect();
@@ -128,7 +133,7 @@ fn the_residual_moves_l05_into_another_class() {
     // The rough model predicted 7.02 m, 6.72 m was seen.
     assert!((residual_m + 0.30).abs() <= 0.05, "{residual_m}");
     assert_eq!(
-        (level_m(l05), l05.entry.pressure_hpa),
+        (level_m(&scenario, l05), l05.entry.pressure_hpa),
         (Some(6.72), Some(1034.0))
     );
 }
@@ -221,7 +226,8 @@ fn a_visit_on_the_seventh_frozen_day_would_have_been_refused() {
 #[test]
 fn the_diary_finds_the_barometer_in_the_demo() {
     let (_, records) = demo();
-    let lines = diary::lines(&records);
+    let readings = diary::readings(&records);
+    let lines: Vec<_> = readings.iter().filter_map(diary::Reading::line).collect();
     assert_eq!(lines.len(), 20);
     let fit = diary::Fit::of(&lines).unwrap();
     // Standard oceanography expects -0.01 m/hPa; the demo's residuals were made with it, a wind part and noise.

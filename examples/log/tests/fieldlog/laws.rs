@@ -9,7 +9,7 @@ use wrackline_log::{
     to_json_lines,
 };
 
-use crate::helpers::{gate, room};
+use crate::helpers::{entry, gate, room};
 
 fn some(text: &str) -> impl Strategy<Value = Option<String>> + use<> {
     proptest::option::of(Just(text.to_owned()))
@@ -27,7 +27,7 @@ prop_compose! {
         wind in proptest::option::of((0_u8..16, 1_u8..=12)),
         unease in proptest::option::of(0_u8..=4),
         sky in some("overcast"),
-        notes in proptest::option::of("(?s).{1,60}"),
+        notes in proptest::option::of(prop_oneof!["(?s).{1,60}", "'{0,2}[=+@-].{0,5}"]),
     ) -> Entry {
         let mut draft = Draft::default();
         let mut set = |name: &str, text: Option<String>| draft.set(name, &text.unwrap_or_default()).unwrap();
@@ -68,6 +68,20 @@ proptest! {
         let mut lines = Vec::new();
         to_json_lines(&records, Columns::WithConditions, &mut lines).unwrap();
         prop_assert_eq!(from_json_lines("x", &lines, &gate()).unwrap(), vec![entry]);
+    }
+
+    /// No text cell of an export begins like a formula.
+    #[test]
+    fn an_export_holds_no_formula(notes in "'{0,2}[=+@-].{0,5}") {
+        let mut entry = entry(&[]);
+        entry.notes = Some(notes.clone());
+        let mut csv = Vec::new();
+        to_csv(&[record(&entry)], Columns::Noted, &mut csv).unwrap();
+        let mut reader = csv::Reader::from_reader(&csv[..]);
+        let row = reader.records().next().unwrap().unwrap();
+        let cell = row.iter().next_back().unwrap();
+        prop_assert!(cell.starts_with('\''), "{}", cell);
+        prop_assert_eq!(&cell[1..], notes.as_str());
     }
 
     #[test]

@@ -6,6 +6,8 @@ mod demo_log;
 mod helpers;
 mod input;
 mod laws;
+mod lessons;
+mod logged;
 mod photos;
 mod pictures;
 mod statistics;

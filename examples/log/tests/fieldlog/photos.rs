@@ -113,7 +113,9 @@ fn clocks_that_cannot_be_right_are_set_aside_with_the_reason() {
     }
     std::fs::write(folder.path().join("i-text.jpg"), "not a picture").unwrap();
     std::fs::write(folder.path().join("notes.txt"), "not looked at").unwrap();
-    let pictures = pictures_under(folder.path()).unwrap();
+    let found = pictures_under(folder.path()).unwrap();
+    assert_eq!(found.skipped, [("txt".to_owned(), 1)].into());
+    let pictures = found.pictures;
     assert_eq!(pictures.len(), 9);
     let now: Timestamp = "2026-11-25T12:00:00Z".parse().unwrap();
     let gathered = gather(&pictures, None, &TimeZone::UTC, now);
@@ -162,7 +164,7 @@ fn a_clock_s_error_is_found_from_a_reference_frame_and_taken_out() {
     assert_eq!(error.0, SignedDuration::from_secs(210));
     let now: Timestamp = "2026-11-25T12:00:00Z".parse().unwrap();
     let gathered = gather(
-        &pictures_under(folder.path()).unwrap(),
+        &pictures_under(folder.path()).unwrap().pictures,
         Some(error),
         &TimeZone::UTC,
         now,
@@ -195,10 +197,195 @@ fn pictures_are_never_written_to() {
     };
     let before = state();
     gather(
-        &pictures_under(folder.path()).unwrap(),
+        &pictures_under(folder.path()).unwrap().pictures,
         None,
         &TimeZone::UTC,
         Timestamp::now(),
     );
     assert_eq!(state(), before);
+}
+
+/// TIFF, little-endian: a description, a rating of 3, and a directory of Exif with the time. Written
+/// by hand after TIFF 6.0, section 2, and Exif 3.0, section 4.6.
+fn tiff(link_to_next: bool) -> Vec<u8> {
+    let mut out = b"II*\0\x08\0\0\0".to_vec();
+    let entry = |out: &mut Vec<u8>, tag: u16, kind: u16, count: u32, value: u32| {
+        out.extend(tag.to_le_bytes());
+        out.extend(kind.to_le_bytes());
+        out.extend(count.to_le_bytes());
+        out.extend(value.to_le_bytes());
+    };
+    // The first directory: 2 entries from 8 on, its link at 34, the time at 38, Exif at 58.
+    out.extend(2_u16.to_le_bytes());
+    entry(&mut out, 0x4746, 3, 1, 3);
+    entry(&mut out, 0x8769, 4, 1, 58);
+    out.extend([0; 4]);
+    out.extend(b"2026:01:24 09:40:30\0");
+    out.extend(1_u16.to_le_bytes());
+    entry(&mut out, 0x9003, 2, 20, 38);
+    if link_to_next {
+        out.extend([0; 4]);
+    }
+    out
+}
+
+fn jpeg_around(tiff: &[u8]) -> Vec<u8> {
+    let mut out = vec![0xff, 0xd8, 0xff, 0xe1];
+    out.extend(u16::try_from(tiff.len() + 8).unwrap().to_be_bytes());
+    out.extend(b"Exif\0\0");
+    out.extend(tiff);
+    out.extend([0xff, 0xda, 0, 2, 0, 0xff, 0xd9]);
+    out
+}
+
+fn shown(path: &Path) -> (String, Option<i8>) {
+    let head = read(path).unwrap();
+    (head.clock.to_string(), head.rating)
+}
+
+#[test]
+fn exif_without_a_link_to_a_next_directory_is_read() {
+    let (_folder, path) = room("one.jpg");
+    for link_to_next in [true, false] {
+        std::fs::write(&path, jpeg_around(&tiff(link_to_next))).unwrap();
+        assert_eq!(shown(&path), ("2026-01-24T09:40:30".to_owned(), Some(3)));
+    }
+}
+
+/// Whatever the name of a file that is built on TIFF, it is read, and no more than its head.
+#[test]
+fn tiff_and_what_is_built_on_it() {
+    for name in ["one.tif", "one.RAWFORMAT"] {
+        let (_folder, path) = room(name);
+        let mut bytes = tiff(true);
+        bytes.resize(3 << 20, 7);
+        std::fs::write(&path, bytes).unwrap();
+        assert_eq!(
+            pictures_under(path.parent().unwrap())
+                .unwrap()
+                .pictures
+                .len(),
+            1
+        );
+        assert_eq!(shown(&path), ("2026-01-24T09:40:30".to_owned(), Some(3)));
+    }
+    // A file of many gigabytes without a byte in it is refused soon, and fills no memory.
+    let (_folder, path) = room("sparse.tif");
+    std::fs::write(&path, b"II*\0\xf0\xff\xff\xff").unwrap();
+    let file = std::fs::OpenOptions::new().write(true).open(&path).unwrap();
+    file.set_len(8 << 30).unwrap();
+    assert!(read(&path).is_err());
+}
+
+/// HEIF (ISO/IEC 23008-12) with one item, of Exif, which the file's metadata says lies at the end.
+#[test]
+fn heif_with_its_exif_as_an_item() {
+    fn of(name: &[u8; 4], content: &[u8]) -> Vec<u8> {
+        let length = u32::try_from(content.len() + 8).unwrap();
+        [&length.to_be_bytes()[..], name, content].concat()
+    }
+    let exif = [&[0, 0, 0, 0][..], &tiff(true)].concat();
+    let built = |offset: u32| {
+        let entry = of(
+            b"infe",
+            &[&[2, 0, 0, 0, 0, 1, 0, 0][..], b"Exif\0"].concat(),
+        );
+        let items = of(b"iinf", &[&[0, 0, 0, 0, 0, 1][..], &entry].concat());
+        let length = u32::try_from(exif.len()).unwrap().to_be_bytes();
+        let at = offset.to_be_bytes();
+        let one = [
+            &[0, 0, 0, 0, 0x44, 0, 0, 1, 0, 1, 0, 0, 0, 1][..],
+            &at,
+            &length,
+        ]
+        .concat();
+        let places = of(b"iloc", &one);
+        let kind = of(b"hdlr", &[&[0; 8][..], b"pict", &[0; 13]].concat());
+        let meta = of(b"meta", &[&[0; 4][..], &kind, &items, &places].concat());
+        let brand = of(b"ftyp", b"heic\0\0\0\0mif1heic");
+        [brand, meta].concat()
+    };
+    let (_folder, path) = room("one.heic");
+    let head = built(u32::try_from(built(0).len() + 8).unwrap());
+    std::fs::write(&path, [head, of(b"mdat", &exif)].concat()).unwrap();
+    assert_eq!(shown(&path), ("2026-01-24T09:40:30".to_owned(), Some(3)));
+}
+
+fn packet(rating: i8) -> String {
+    format!(
+        "<rdf:RDF xmlns:rdf='http://www.w3.org/1999/02/22-rdf-syntax-ns#' xmlns:xmp='http://ns.adobe.com/xap/1.0/'>\
+         <rdf:Description><xmp:Rating>{rating}</xmp:Rating></rdf:Description></rdf:RDF>"
+    )
+}
+
+#[test]
+fn webp_with_a_rating_in_a_chunk_of_its_own() {
+    let chunk = |name: &[u8; 4], content: &[u8]| {
+        let length = u32::try_from(content.len()).unwrap().to_le_bytes();
+        let pad = if content.len() % 2 == 1 {
+            &[0][..]
+        } else {
+            &[]
+        };
+        [&name[..], &length, content, pad].concat()
+    };
+    let chunks = [
+        chunk(b"VP8X", &[0x0c, 0, 0, 0, 0, 0, 0, 0, 0, 0]),
+        chunk(b"VP8 ", &[0; 7]),
+        chunk(b"EXIF", &tiff(true)),
+        chunk(b"XMP ", packet(5).as_bytes()),
+    ];
+    let body = [&b"WEBP"[..], &chunks.concat()].concat();
+    let (_folder, path) = room("one.webp");
+    std::fs::write(&path, chunk(b"RIFF", &body)).unwrap();
+    assert_eq!(shown(&path), ("2026-01-24T09:40:30".to_owned(), Some(5)));
+}
+
+#[test]
+fn of_two_sidecars_the_one_with_the_whole_name_holds() {
+    let (folder, path) = room("one.jpg");
+    write(&path, GOOD);
+    let beside = |name: &str, rating| {
+        std::fs::write(folder.path().join(name), packet(rating)).unwrap();
+        read(&path).unwrap().rating
+    };
+    assert_eq!(beside("one.XMP", 1), Some(1));
+    assert_eq!(beside("one.jpg.xmp", 2), Some(2));
+    assert_eq!(beside("one.xmp", 3), Some(2));
+}
+
+/// The clocks of Paris go forward at 02:00 on 29 March and back at 03:00 on 25 October 2026.
+#[test]
+fn an_hour_that_the_clocks_repeat_or_skip_is_asked_about() {
+    let (folder, _) = room("");
+    let paris = TimeZone::get("Europe/Paris").unwrap();
+    let names = ["a.jpg", "b.jpg", "c.jpg"];
+    let taken = [
+        "2026:10:25 02:30:00",
+        "2026:03:29 02:30:00",
+        "2026:10:25 04:30:00",
+    ];
+    for (name, taken) in names.iter().zip(taken) {
+        let shot = Shot {
+            taken: Some(taken),
+            offset: None,
+            fraction: None,
+            ..GOOD
+        };
+        write(&folder.path().join(name), shot);
+    }
+    let pictures = pictures_under(folder.path()).unwrap().pictures;
+    let now: Timestamp = "2026-11-25T12:00:00Z".parse().unwrap();
+    let gathered = gather(&pictures, None, &paris, now);
+    assert_eq!((gathered.frames.len(), gathered.set_aside.len()), (1, 2));
+    for (_, reason) in &gathered.set_aside {
+        assert!(
+            reason.contains("repeat or skip") && reason.contains("--camera-offset"),
+            "{reason}"
+        );
+    }
+    let told = TimeZone::fixed(jiff::tz::offset(1));
+    let gathered = gather(&pictures, None, &told, now);
+    assert_eq!(gathered.frames.len(), 3);
+    assert_eq!(gathered.frames[1].at.to_string(), "2026-10-25T01:30:00Z");
 }

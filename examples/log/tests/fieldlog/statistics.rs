@@ -3,9 +3,11 @@
 use serde_json::Value;
 use wrackline_log::Wind;
 use wrackline_log::learning::beta::{Beta, students_t};
-use wrackline_log::learning::diary::{Fit, Line};
+use wrackline_log::learning::bracket::Seen;
+use wrackline_log::learning::diary::{Fit, Line, Reading, Spread};
 use wrackline_log::learning::occupancy::{blanks_needed, still_used, still_used_given};
 use wrackline_log::learning::pooled::{Pool, Tally};
+use wrackline_log::learning::{Bracket, Expected};
 
 fn reference() -> Value {
     serde_json::from_str(include_str!("../data/learning.json")).unwrap()
@@ -210,4 +212,57 @@ fn still_used_after_blanks() {
     );
     let vague = Beta::new(3.0, 7.0).unwrap();
     assert!(still_used_given(0.8, vague, 5).unwrap() > still_used(0.8, 0.3, 5).unwrap());
+}
+
+/// The mean of the water needs its levels alone, and no weather.
+#[test]
+fn the_spread_of_the_water_agrees_with_numpy_and_scipy() {
+    let reference = &reference()["spread"];
+    let readings: Vec<Reading> = numbers(&reference["residuals_m"])
+        .into_iter()
+        .map(|residual_m| Reading {
+            residual_m,
+            pressure_hpa: None,
+            wind: None,
+        })
+        .collect();
+    let spread = Spread::of(&readings).unwrap();
+    for (got, key) in [
+        (spread.mean_m, "mean_m"),
+        (spread.standard_deviation_m, "standard_deviation_m"),
+        (spread.margin_m, "margin_m"),
+    ] {
+        // Sums of 40 numbers near 1, and Student's quantile to 1e-10.
+        assert!(
+            (got - reference[key].as_f64().unwrap()).abs() < 1e-11,
+            "{key}"
+        );
+    }
+    assert_eq!(Spread::of(&readings[..1]), None);
+    assert_eq!(Spread::of(&[]), None);
+}
+
+#[test]
+fn what_a_tide_leaves_of_a_bracket_agrees_with_an_integral() {
+    for row in reference()["brackets"].as_array().unwrap() {
+        let row = numbers(row);
+        let seen = |level_m| {
+            Some(Seen {
+                level_m,
+                id: String::new(),
+            })
+        };
+        let bracket = Bracket {
+            above: seen(row[0]),
+            below: seen(row[1]),
+        };
+        let expected = Expected {
+            level_m: row[2] + row[3],
+            standard_deviation_m: row[4],
+        };
+        let got = bracket.width_after_m(expected).unwrap();
+        // 41 points over the normal distribution; the function has two kinks. It is printed to the
+        // centimetre, of which this is a tenth.
+        assert!((got - row[5]).abs() < 0.001, "{got} {row:?}");
+    }
 }

@@ -333,3 +333,73 @@ fn foreign_and_damaged_files_are_left_alone() {
         matches!(error, Error::Damaged { .. })
     });
 }
+
+#[test]
+fn reading_an_old_log_leaves_it_as_it_was() {
+    let (folder, path) = old(include_str!("../data/fieldlog_layout_1.sql"));
+    let before = std::fs::read(&path).unwrap();
+    let log = Log::read(&path).unwrap();
+    assert_eq!(log.records().unwrap().len(), 7);
+    assert_eq!(log.kept(), None);
+    drop(log);
+    assert_eq!(std::fs::read(&path).unwrap(), before);
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    let missing = Log::read(&folder.path().join("none.sqlite")).unwrap_err();
+    assert!(matches!(missing, Error::Missing { .. }), "{missing}");
+}
+
+#[test]
+fn migrating_keeps_the_log_as_it_was() {
+    let (folder, path) = old(include_str!("../data/fieldlog_layout_1.sql"));
+    // A file of the copy's name that is there already is somebody's, and stays.
+    let taken = folder.path().join("log.sqlite.layout-1");
+    std::fs::write(&taken, "mine").unwrap();
+    let log = Log::open(&path).unwrap();
+    let kept = log.kept().unwrap().to_owned();
+    assert_eq!(kept, folder.path().join("log.sqlite.layout-1-2"));
+    drop(log);
+    assert_eq!(std::fs::read(&taken).unwrap(), b"mine");
+    let version = |path: &std::path::Path| -> i64 {
+        let connection = Connection::open(path).unwrap();
+        connection
+            .query_row("PRAGMA user_version", [], |row| row.get(0))
+            .unwrap()
+    };
+    assert_eq!((version(&kept), version(&path)), (1, LAYOUT));
+    assert_eq!(Log::read(&kept).unwrap().len().unwrap(), 7);
+    assert_eq!(Log::open(&path).unwrap().kept(), None);
+}
+
+#[test]
+fn what_sqlite_takes_for_no_file_is_refused() {
+    for name in [":memory:", "", "file:log.sqlite?mode=memory"] {
+        for opened in [Log::open_or_create(name.as_ref()), Log::read(name.as_ref())] {
+            let error = opened.unwrap_err();
+            assert!(matches!(error, Error::NoFile { .. }), "{name}: {error}");
+        }
+    }
+}
+
+#[test]
+fn troubles_of_the_file_are_told_in_words_and_without_sql() {
+    let (folder, path) = room("log.sqlite");
+    drop(Log::open_or_create(&path).unwrap());
+    Connection::open(&path)
+        .unwrap()
+        .execute_batch("DROP TABLE conditions; DROP TABLE entry;")
+        .unwrap();
+    let error = Log::read(&path).unwrap().records().unwrap_err();
+    assert!(matches!(error, Error::Tables { .. }), "{error}");
+    let nowhere = folder.path().join("nowhere").join("log.sqlite");
+    let error = Log::open_or_create(&nowhere).unwrap_err();
+    assert!(matches!(error, Error::Unwritable { .. }), "{error}");
+    assert!(error.is_of_the_file());
+    for error in [
+        error.to_string(),
+        Log::open(&path).unwrap().records().unwrap_err().to_string(),
+    ] {
+        for word in ["SELECT", "INSERT", "sqlite3", "no such table"] {
+            assert!(!error.contains(word), "{error}");
+        }
+    }
+}

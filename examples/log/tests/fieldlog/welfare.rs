@@ -2,7 +2,8 @@
 
 use proptest::prelude::*;
 use wrackline_log::learning::Fading;
-use wrackline_log::learning::lessons::chance;
+use wrackline_log::learning::ageing::newest_day;
+use wrackline_log::learning::lessons::{Chances, Question, learn};
 use wrackline_log::review::{RemarkKind, review};
 use wrackline_log::welfare::{farthest_alarm, rests};
 use wrackline_log::{Record, join};
@@ -148,6 +149,7 @@ fn an_alarm_beyond_the_stand_off_asks_for_more() {
     let alarm = Alarm {
         distance_m: 90.0,
         id: "L20".to_owned(),
+        of_seat: false,
     };
     let larger = larger_stand_off(alarm, 85.0).unwrap();
     assert_eq!(larger.stand_off_m, 113.0);
@@ -169,9 +171,42 @@ fn heads_up_is_no_alarm_and_the_farthest_counts() {
         at("c", "3", "80"),
         at("d", "2", "70"),
     ];
-    let alarm = farthest_alarm(&records, "tallow-ness", "slate-knotling").unwrap();
+    let (scenario, _) = demo();
+    let alarm = farthest_alarm(&scenario, &records, "tallow-ness", "slate-knotling").unwrap();
     assert_eq!((alarm.id.as_str(), alarm.distance_m), ("c", 80.0));
-    assert_eq!(farthest_alarm(&records, "brindle", "slate-knotling"), None);
+    assert_eq!(
+        farthest_alarm(&scenario, &records, "brindle", "slate-knotling"),
+        None
+    );
+}
+
+#[test]
+fn a_flight_without_a_distance_counts_at_its_seat() {
+    let (scenario, _) = demo();
+    let flown = |id, seat| record(&[("id", id), ("seat", seat), ("flushes", "1")]);
+    // Seat A looks at them from 85 m, seat B from 60 m.
+    let records = [flown("a", "B"), flown("b", "A"), flown("c", "")];
+    let alarm = farthest_alarm(&scenario, &records, "tallow-ness", "slate-knotling").unwrap();
+    assert_eq!((alarm.distance_m, alarm.of_seat), (85.0, true));
+    assert_eq!(alarm.source(), "b, no distance noted: that of its seat");
+    // One that was noted is not replaced, and one that nothing tells is named.
+    let noted = record(&[
+        ("id", "d"),
+        ("seat", "A"),
+        ("flushes", "1"),
+        ("distance_m", "30"),
+    ]);
+    let alarm = farthest_alarm(&scenario, [&noted], "tallow-ness", "slate-knotling").unwrap();
+    assert_eq!((alarm.distance_m, alarm.of_seat), (30.0, false));
+    let question = Question {
+        place: None,
+        subject: None,
+        fading: Fading::default(),
+        from: jiff::civil::date(2026, 12, 1),
+        days: 1,
+    };
+    let learnt = learn(&scenario, &records, question);
+    assert_eq!(learnt.places[0].alarms_from_nowhere, ["c"]);
 }
 
 /// Older winters count less, whatever they say.
@@ -189,9 +224,11 @@ fn older_winters_fade() {
             ("observed_level_m", "7.4"),
         ]));
     }
-    let shapes = |per_winter| {
-        let posterior =
-            chance(&scenario, &records, place, knotling, Fading { per_winter }).posterior;
+    let newest = newest_day(&records, scenario.zone()).unwrap();
+    let shapes = |per_season| {
+        let fading = Fading { per_season };
+        let chances = Chances::of(&scenario, &records, knotling, fading, newest);
+        let posterior = chances.alone(&records, place).posterior;
         (posterior.a(), posterior.b())
     };
     assert_eq!(shapes(1.0), (9.0, 4.0));
@@ -207,7 +244,7 @@ proptest! {
     /// Whatever the log says, no distance comes out smaller than the scenario's, nor than what alarmed them.
     #[test]
     fn a_distance_never_shrinks(distance_m in 0.1..500.0_f64, stand_off_m in 1.0..500.0_f64) {
-        let alarm = Alarm { distance_m, id: String::new() };
+        let alarm = Alarm { distance_m, id: String::new(), of_seat: false };
         match larger_stand_off(alarm, stand_off_m) {
             Some(larger) => prop_assert!(larger.stand_off_m > stand_off_m && larger.stand_off_m > distance_m),
             None => prop_assert!(distance_m * 1.25 <= stand_off_m),

@@ -136,6 +136,20 @@ pub struct Alarm {
     pub distance_m: f64,
     /// The entry.
     pub id: String,
+    /// Whether nobody noted the distance, so that it is the one from the entry's seat.
+    pub of_seat: bool,
+}
+
+impl Alarm {
+    /// Where the distance comes from, in words: the entry, and that it is only its seat's.
+    pub fn source(&self) -> String {
+        let of_seat = if self.of_seat {
+            ", no distance noted: that of its seat"
+        } else {
+            ""
+        };
+        format!("{}{of_seat}", self.id)
+    }
 }
 
 /// A stand-off distance that past visits ask for.

@@ -57,7 +57,7 @@ pub(super) fn too_near(
                 seat.distance_m,
                 subject.name,
                 larger.alarm.distance_m,
-                larger.alarm.id,
+                larger.alarm.source(),
                 larger.stand_off_m,
             ),
         ));

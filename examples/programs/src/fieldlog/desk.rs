@@ -13,7 +13,7 @@ use wrackline_log::{
 use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::Scenario;
 use wrackline_show::fieldlog as show;
-use wrackline_show::learning::{chart, text};
+use wrackline_show::learning::{chart, page, text};
 
 use crate::cli::{self, Failure};
 
@@ -24,6 +24,24 @@ pub(crate) struct Desk<'a> {
     pub(crate) scenario: &'a Scenario,
     pub(crate) gate: Gate,
     pub(crate) path: &'a Path,
+}
+
+/// A log that cannot be written, or not now, is no fault of what was typed: exit code 1.
+pub(crate) fn failure(error: Error) -> Failure {
+    if error.is_of_the_file() {
+        Failure::Output(io::Error::other(error))
+    } else {
+        Failure::input(error)
+    }
+}
+
+/// A number as somebody typed it, without its three hundred digits.
+fn brief(number: f64) -> String {
+    if number != 0.0 && !(1e-6..1e15).contains(&number.abs()) {
+        format!("{number:e}")
+    } else {
+        number.to_string()
+    }
 }
 
 /// All problems of what was typed, as options.
@@ -41,9 +59,30 @@ impl Desk<'_> {
         (entry, conditions)
     }
 
+    /// The log, to be read and nothing else: an old one stays as it is.
+    fn log_to_read(&self) -> Result<Log, Failure> {
+        Log::read(self.path).map_err(failure)
+    }
+
+    /// The log, to be written; one is made where there is none.
+    pub(crate) fn log_to_write(&self) -> Result<Log, Failure> {
+        self.say_what_was_kept(Log::open_or_create(self.path))
+    }
+
+    fn say_what_was_kept(&self, opened: Result<Log, Error>) -> Result<Log, Failure> {
+        let log = opened.map_err(failure)?;
+        if let Some(copy) = log.kept() {
+            eprintln!(
+                "fieldlog: the log had an older layout; as it was, it is kept in {}",
+                copy.display()
+            );
+        }
+        Ok(log)
+    }
+
     pub(crate) fn add(&self, draft: Draft, out: &mut Vec<u8>) -> Result<(), Failure> {
         // Whatever is wrong with the file is better known before the questions.
-        let mut log = Log::open_or_create(self.path).map_err(Failure::input)?;
+        let mut log = self.log_to_write()?;
         let draft = if draft.is_empty() {
             log::ask(
                 draft,
@@ -61,7 +100,7 @@ impl Desk<'_> {
             .map_err(|problems| as_options(&problems))?;
         let added = log
             .add(&[self.joined(entry)], &self.gate.zone)
-            .map_err(Failure::input)?;
+            .map_err(failure)?;
         if let Some(id) = added.known.first() {
             writeln!(out, "{id} is in the log already, word for word.")?;
         }
@@ -70,7 +109,7 @@ impl Desk<'_> {
             write!(
                 out,
                 "{}",
-                show::whole(&log.history(&id).map_err(Failure::input)?, &self.gate.zone)
+                show::whole(&log.history(&id).map_err(failure)?, &self.gate.zone)
             )?;
             self.mind(&log, &id, out)?;
         }
@@ -79,7 +118,7 @@ impl Desk<'_> {
 
     /// What an entry should make its writer think of.
     fn mind(&self, log: &Log, id: &str, out: &mut Vec<u8>) -> Result<(), Failure> {
-        let records = log.records().map_err(Failure::input)?;
+        let records = log.records().map_err(failure)?;
         for remark in log::review::review_entry(self.scenario, &records, id) {
             writeln!(
                 out,
@@ -123,7 +162,7 @@ impl Desk<'_> {
                 "give the fields to change, like --count 40, or --clear FIELD\nnothing was written",
             ));
         }
-        let mut log = Log::open(self.path).map_err(Failure::input)?;
+        let mut log = self.say_what_was_kept(Log::open(self.path))?;
         let input = |problems| Error::Input {
             source_name: format!("entry {id}"),
             problems,
@@ -153,11 +192,11 @@ impl Desk<'_> {
                 .map(|entry| self.joined(entry))
                 .map_err(input)
         })
-        .map_err(Failure::input)?;
+        .map_err(failure)?;
         write!(
             out,
             "{}",
-            show::whole(&log.history(id).map_err(Failure::input)?, &self.gate.zone)
+            show::whole(&log.history(id).map_err(failure)?, &self.gate.zone)
         )?;
         self.mind(&log, id, out)
     }
@@ -169,16 +208,16 @@ impl Desk<'_> {
         subject: Option<&str>,
         out: &mut Vec<u8>,
     ) -> Result<(), Failure> {
-        let log = Log::open(self.path).map_err(Failure::input)?;
+        let log = self.log_to_read()?;
         if let Some(id) = id {
             write!(
                 out,
                 "{}",
-                show::whole(&log.history(id).map_err(Failure::input)?, &self.gate.zone)
+                show::whole(&log.history(id).map_err(failure)?, &self.gate.zone)
             )?;
             return Ok(());
         }
-        let mut records = log.records().map_err(Failure::input)?;
+        let mut records = log.records().map_err(failure)?;
         records.retain(|record| {
             place.is_none_or(|id| record.entry.place == id)
                 && subject.is_none_or(|id| record.entry.subject == id)
@@ -228,7 +267,7 @@ impl Desk<'_> {
             .into_iter()
             .map(|entry| self.joined(entry))
             .collect();
-        let mut log = Log::open_or_create(self.path).map_err(Failure::input)?;
+        let mut log = self.log_to_write()?;
         let added = log
             .add(&joined, &self.gate.zone)
             .map_err(|error| match error {
@@ -236,7 +275,7 @@ impl Desk<'_> {
                     source_name: name.clone(),
                     problems,
                 }),
-                other => Failure::input(other),
+                other => failure(other),
             })?;
         writeln!(
             out,
@@ -259,10 +298,7 @@ impl Desk<'_> {
     }
 
     pub(crate) fn export(&self, options: &ExportOptions, out: &mut Vec<u8>) -> Result<(), Failure> {
-        let records = Log::open(self.path)
-            .map_err(Failure::input)?
-            .records()
-            .map_err(Failure::input)?;
+        let records = self.log_to_read()?.records().map_err(failure)?;
         let columns = if options.conditions {
             Columns::WithConditions
         } else {
@@ -316,7 +352,16 @@ impl Desk<'_> {
         if !(0.0..=1.0).contains(&options.fade) {
             return Err(Failure::input(format!(
                 "--fade: {} is not a number from 0 to 1",
-                options.fade
+                brief(options.fade)
+            )));
+        }
+        // The distances that an entry may note.
+        if let Some(distance_m) = options.distance
+            && !(0.1..=20_000.0).contains(&distance_m)
+        {
+            return Err(Failure::input(format!(
+                "--distance: {} is not a distance from 0.1 to 20000 m to the nearest animal",
+                brief(distance_m)
             )));
         }
         let weather = match (options.pressure, &options.wind) {
@@ -332,18 +377,20 @@ impl Desk<'_> {
             place: options.place.as_deref(),
             subject: options.subject.as_deref(),
             fading: Fading {
-                per_winter: options.fade,
+                per_season: options.fade,
             },
             from: options.from.unwrap_or(today),
             days: options.days,
         };
         lessons::check(self.scenario, question).map_err(Failure::input)?;
-        let records = Log::open(self.path)
-            .map_err(Failure::input)?
-            .records()
-            .map_err(Failure::input)?;
+        let records = self.log_to_read()?.records().map_err(failure)?;
         let learnt = lessons::learn(self.scenario, &records, question);
         write!(out, "{}", text::lessons(self.scenario, &learnt, plan))?;
+        if let Some(path) = &options.output {
+            let html = page::page(self.scenario, &learnt, &records, plan);
+            cli::replace_file(path, html.as_bytes())?;
+            writeln!(out, "\nWritten: {}", path.display())?;
+        }
         if let Some(folder) = &options.charts {
             std::fs::create_dir_all(folder)?;
             for lesson in &learnt.places {
@@ -360,7 +407,8 @@ impl Desk<'_> {
     fn weather(&self, pressure_hpa: f64, wind: &str) -> Result<text::Weather, Failure> {
         if !(850.0..=1100.0).contains(&pressure_hpa) {
             return Err(Failure::input(format!(
-                "--pressure: {pressure_hpa} is not a number from 850 to 1100"
+                "--pressure: {} is not a number from 850 to 1100",
+                brief(pressure_hpa)
             )));
         }
         let wind = log::Wind::parse(wind).ok_or_else(|| {
@@ -372,10 +420,7 @@ impl Desk<'_> {
     }
 
     pub(crate) fn review(&self, out: &mut Vec<u8>) -> Result<(), Failure> {
-        let records = Log::open(self.path)
-            .map_err(Failure::input)?
-            .records()
-            .map_err(Failure::input)?;
+        let records = self.log_to_read()?.records().map_err(failure)?;
         write!(
             out,
             "{}",
@@ -385,9 +430,9 @@ impl Desk<'_> {
     }
 
     pub(crate) fn rejoin(&self, out: &mut Vec<u8>) -> Result<(), Failure> {
-        let mut log = Log::open(self.path).map_err(Failure::input)?;
+        let mut log = self.say_what_was_kept(Log::open(self.path))?;
         let (mut changed, mut elsewhere) = (0, 0);
-        for record in log.records().map_err(Failure::input)? {
+        for record in log.records().map_err(failure)? {
             if join::place(self.scenario, &record.entry.place).is_none() {
                 elsewhere += 1;
                 continue;
@@ -400,7 +445,7 @@ impl Desk<'_> {
                 Some("conditions worked out anew"),
                 |entry| Ok(self.joined(entry.clone())),
             )
-            .map_err(Failure::input)?;
+            .map_err(failure)?;
             changed += 1;
         }
         writeln!(

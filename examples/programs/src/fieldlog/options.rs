@@ -141,6 +141,9 @@ pub(crate) struct PhotoOptions {
         conflicts_with = "reference"
     )]
     pub(crate) camera_ahead: Option<SignedDuration>,
+    /// The offset from UTC that the camera was set to, like +01:00, where it wrote none itself
+    #[arg(long, value_name = "OFFSET", allow_hyphen_values = true)]
+    pub(crate) camera_offset: Option<String>,
     /// A picture whose true time is known, to find out how far the clock was ahead
     #[arg(long, value_name = "FILE", requires = "taken_at")]
     pub(crate) reference: Option<PathBuf>,
@@ -156,6 +159,9 @@ pub(crate) struct PhotoOptions {
     /// Add an entry for each visit that the log does not have yet; needs --subject
     #[arg(long, requires = "subject")]
     pub(crate) add: bool,
+    /// Write what the pictures say otherwise than the log into its entries, as amendments
+    #[arg(long, requires = "add")]
+    pub(crate) amend: bool,
     /// The subject of the entries to add
     #[arg(long, value_name = "ID")]
     pub(crate) subject: Option<String>,
@@ -169,8 +175,8 @@ pub(crate) struct LearnOptions {
     /// One subject only, by its id
     #[arg(long, value_name = "ID")]
     pub(crate) subject: Option<String>,
-    /// What each winter back counts, from 0 to 1; 1 counts all winters alike
-    #[arg(long, value_name = "SHARE", default_value_t = Fading::default().per_winter)]
+    /// What each season back counts, from 0 to 1; 1 counts all alike. The newest of the log counts in full
+    #[arg(long, value_name = "SHARE", default_value_t = Fading::default().per_season, allow_negative_numbers = true)]
     pub(crate) fade: f64,
     /// First day for tides worth trying, as YYYY-MM-DD; today when left out
     #[arg(long, value_name = "DATE")]
@@ -185,8 +191,11 @@ pub(crate) struct LearnOptions {
     #[arg(long, value_name = "WIND", requires = "pressure")]
     pub(crate) wind: Option<String>,
     /// A distance to the animals that is planned, m, held against what alarmed them before
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) distance: Option<f64>,
+    /// Write the lessons as one page (HTML) with charts and a map, whole in itself
+    #[arg(long, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
     /// Draw the chances into this folder, as SVG
     #[arg(long, value_name = "FOLDER")]
     pub(crate) charts: Option<PathBuf>,

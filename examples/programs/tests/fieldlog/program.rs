@@ -230,7 +230,13 @@ fn an_entry_by_options_then_amended() {
         learnt.contains("Planned 70 m is inside what alarmed them"),
         "{learnt}"
     );
-    assert!(!good(fieldlog(folder, &["learn", "--distance", "80"])).contains("Planned"));
+    // Farther than what alarmed them, yet nearer than a quarter beyond it.
+    let learnt = good(fieldlog(folder, &["learn", "--distance", "80"]));
+    assert!(
+        learnt.contains("Planned 80 m is nearer than that: stay farther away."),
+        "{learnt}"
+    );
+    assert!(!good(fieldlog(folder, &["learn", "--distance", "91"])).contains("Planned"));
 }
 
 #[test]
@@ -462,7 +468,11 @@ fn pictures_become_a_visit_with_its_tide_and_light() {
     let said = good(fieldlog(folder, &add));
     assert!(said.contains("Added: 2026-01-25."), "{said}");
     let said = good(fieldlog(folder, &add));
-    assert!(said.contains("the log has all these visits"), "{said}");
+    assert!(
+        said.contains("No entry added.")
+            && said.contains("L20 differs: pictures: nothing would become '5'"),
+        "{said}"
+    );
     refused(
         fieldlog(folder, &["photos", "card", "--seat", "Q"]),
         &["no seat 'Q'"],
@@ -559,5 +569,151 @@ fn what_is_printed() {
     insta::assert_snapshot!(
         "learn",
         good(fieldlog(folder, &["learn", "--subject", "reed-owl"]))
+    );
+}
+
+#[test]
+fn what_is_learnt_as_one_page() {
+    let folder = with_demo();
+    let folder = folder.path();
+    let page = ["learn", "--from", "2026-11-25", "--output", "learned.html"];
+    let said = good(fieldlog(folder, &page));
+    assert!(said.contains("Written: learned.html"), "{said}");
+    let html = std::fs::read_to_string(folder.join("learned.html")).unwrap();
+    for part in [
+        "<h2>What to do next</h2>",
+        "would tell most about the level that pushes",
+        "Pushed between 6.72 m (L05) and 7.15 m (L15)",
+        "<svg",
+        "id=\"t1\"",
+        "id=\"t2\"",
+    ] {
+        assert!(html.contains(part), "no '{part}'");
+    }
+    // Whole in itself, small, and without the places' coordinates.
+    for foreign in ["<script", "src=", "href=", "url(", "53.4", "1.21"] {
+        assert!(!html.contains(foreign), "{foreign}");
+    }
+    assert!(html.len() < 100_000, "{}", html.len());
+    assert_eq!(html.matches("id=\"t1\"").count(), 1);
+}
+
+#[test]
+fn numbers_that_cannot_be_are_refused_briefly() {
+    let folder = with_demo();
+    let folder = folder.path();
+    refused(
+        fieldlog(folder, &["learn", "--distance", "-3"]),
+        &["--distance: -3 is not a distance from 0.1 to 20000 m"],
+    );
+    for huge in [["--fade", "1e300"], ["--distance", "1e300"]] {
+        let output = fieldlog(folder, &[&["learn"][..], &huge].concat());
+        assert!(text(&output.stderr).len() < 200, "{}", text(&output.stderr));
+        refused(output, &["1e300"]);
+    }
+    let digits = "9".repeat(300);
+    let output = fieldlog(
+        folder,
+        &[
+            "add",
+            "--when",
+            "2026-01-01",
+            "--seat",
+            "A",
+            "--subject",
+            "slate-knotling",
+            "--outcome",
+            "picture",
+            "--count",
+            &digits,
+        ],
+    );
+    assert!(text(&output.stderr).len() < 300, "{}", text(&output.stderr));
+    refused(output, &["--count: '999", "whole number from 0"]);
+}
+
+#[test]
+fn a_log_that_keeps_nothing_or_cannot_be_written() {
+    let (folder, _) = room("");
+    let folder = folder.path();
+    let visit = [
+        "add",
+        "--when",
+        "2026-01-01",
+        "--seat",
+        "A",
+        "--subject",
+        "slate-knotling",
+        "--outcome",
+        "picture",
+    ];
+    let add = |log: &str| fieldlog(folder, &[&["--log", log][..], &visit].concat());
+    refused(add(":memory:"), &[":memory:", "not the name of a file"]);
+    let output = add("nowhere/log.sqlite");
+    let said = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(1), "{said}");
+    assert!(
+        output.stdout.is_empty() && said.contains("check that its folder is there"),
+        "{said}"
+    );
+}
+
+#[test]
+fn pictures_of_a_logged_visit_are_shown_and_amend_it_only_when_asked() {
+    let (folder, _) = room("");
+    let folder = folder.path();
+    let write = |name: &str, rating: i8| {
+        let shot = Shot {
+            rating: Some(rating),
+            ..GOOD
+        };
+        std::fs::write(folder.join("card").join(name), jpeg(shot)).unwrap();
+    };
+    std::fs::create_dir(folder.join("card")).unwrap();
+    std::fs::write(folder.join("card/sound.wav"), "").unwrap();
+    write("a.jpg", 1);
+    let add = [
+        "photos",
+        "card",
+        "--seat",
+        "B",
+        "--add",
+        "--subject",
+        "slate-knotling",
+    ];
+    let said = good(fieldlog(folder, &add));
+    assert!(said.contains("Skipped, not read here: 1 .wav"), "{said}");
+    assert!(said.contains("Added: 2026-01-24."), "{said}");
+    // The second camera's card, and a rating that came later.
+    write("b.jpg", 5);
+    let said = good(fieldlog(folder, &add));
+    let wanted = "2026-01-24 differs: outcome: 'picture' would become 'select', \
+                  pictures: '1' would become '2', selects: '0' would become '1'.";
+    assert!(
+        said.contains(wanted) && said.contains("Give --amend as well"),
+        "{said}"
+    );
+    let history = || good(fieldlog(folder, &["show", "2026-01-24"]));
+    assert!(!history().contains("Revision 2"));
+    let said = good(fieldlog(folder, &[&add[..], &["--amend"]].concat()));
+    assert!(said.contains("Amended 2026-01-24."), "{said}");
+    assert!(history().contains("Revision 2"), "{}", history());
+    // Another subject of the same hour is a visit of its own.
+    let other = [
+        "photos",
+        "card",
+        "--seat",
+        "B",
+        "--add",
+        "--subject",
+        "shore plovel",
+    ];
+    let said = good(fieldlog(folder, &other));
+    assert!(said.contains("Added: 2026-01-24-2."), "{said}");
+    let behind = ["photos", "card", "--seat", "B", "--camera-ahead=-45s"];
+    let said = good(fieldlog(folder, &behind));
+    assert!(
+        said.contains("Camera behind the true time by 45s"),
+        "{said}"
     );
 }

@@ -4,11 +4,12 @@ use std::fmt::Write as _;
 
 use jiff::tz::TimeZone;
 
+use super::water::{beside, water};
 use crate::columns::Columns;
 use wrackline_log::Wind;
 use wrackline_log::learning::Chance;
 use wrackline_log::learning::bracket::Bracket;
-use wrackline_log::learning::lessons::{Lesson, Lessons, WaterLesson};
+use wrackline_log::learning::lessons::{Lesson, Lessons};
 use wrackline_log::learning::tides_to_try::TideToTry;
 use wrackline_plan::experience::percent;
 use wrackline_plan::scenario::Scenario;
@@ -68,9 +69,10 @@ pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String
         line(&mut text, "\nNo visit yet to the places asked for.");
     }
     for lesson in &lessons.places {
-        place(&mut text, lesson, scenario.zone(), plan.distance_m);
+        let how = beside(scenario, &lessons.water);
+        place(&mut text, lesson, scenario.zone(), &how, plan.distance_m);
     }
-    water(&mut text, &lessons.water, plan.weather);
+    water(&mut text, scenario, &lessons.water, plan.weather);
     for rest in &lessons.rests {
         let flushes: Vec<String> = rest
             .flushes
@@ -90,7 +92,31 @@ pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String
     text
 }
 
-fn line(text: &mut String, what: &str) {
+/// One place, without its heading.
+pub(super) fn of_place(
+    scenario: &Scenario,
+    lessons: &Lessons<'_>,
+    lesson: &Lesson<'_>,
+    plan: Plan,
+) -> String {
+    let mut text = String::new();
+    let how = beside(scenario, &lessons.water);
+    place(&mut text, lesson, scenario.zone(), &how, plan.distance_m);
+    // The first two lines are a blank and the heading.
+    text.lines().skip(2).fold(String::new(), |mut rest, said| {
+        line(&mut rest, said);
+        rest
+    })
+}
+
+/// The water, without its heading.
+pub(super) fn of_water(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String {
+    let mut text = String::new();
+    water(&mut text, scenario, &lessons.water, plan.weather);
+    text
+}
+
+pub(super) fn line(text: &mut String, what: &str) {
     text.push_str(what);
     text.push('\n');
 }
@@ -117,7 +143,13 @@ fn cells(chance: &Chance) -> [String; 4] {
     ]
 }
 
-fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, planned_m: Option<f64>) {
+fn place(
+    text: &mut String,
+    lesson: &Lesson<'_>,
+    zone: &TimeZone,
+    beside: &str,
+    planned_m: Option<f64>,
+) {
     let Lesson { place, subject, .. } = lesson;
     line(text, &format!("\n{}, {}", place.name, subject.name));
     let mut columns = Columns::headed(["  chance", "seen", "mean", "range", ""]);
@@ -181,7 +213,7 @@ fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, planned_m: Opt
         }
         let _ = write!(text, "{columns}");
     }
-    levels(text, lesson, zone);
+    levels(text, lesson, zone, beside);
     let blanks = lesson.blanks;
     if let Some(still) = blanks.still_used {
         let needed = blanks
@@ -206,6 +238,15 @@ fn place(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, planned_m: Opt
 }
 
 fn distances(text: &mut String, lesson: &Lesson<'_>, planned_m: Option<f64>) {
+    if !lesson.alarms_from_nowhere.is_empty() {
+        line(
+            text,
+            &format!(
+                "  Alarmed at a distance that nobody noted: {}; put it in with `fieldlog amend`.",
+                lesson.alarms_from_nowhere.join(", ")
+            ),
+        );
+    }
     let Some(alarm) = &lesson.alarm else { return };
     let kept: Vec<String> = lesson
         .larger
@@ -226,7 +267,8 @@ fn distances(text: &mut String, lesson: &Lesson<'_>, planned_m: Option<f64>) {
         text,
         &format!(
             "  Alarmed at {} m ({}): {kept}.",
-            alarm.distance_m, alarm.id
+            metres(alarm.distance_m),
+            alarm.source()
         ),
     );
     let asks = |planned_m: f64| {
@@ -236,11 +278,17 @@ fn distances(text: &mut String, lesson: &Lesson<'_>, planned_m: Option<f64>) {
     match planned_m {
         Some(planned_m) if planned_m <= alarm.distance_m => line(
             text,
-            &format!("  Planned {planned_m} m is inside what alarmed them: stay farther away."),
+            &format!(
+                "  Planned {} m is inside what alarmed them: stay farther away.",
+                metres(planned_m)
+            ),
         ),
         Some(planned_m) if asks(planned_m) => line(
             text,
-            &format!("  Planned {planned_m} m is nearer than that: stay farther away."),
+            &format!(
+                "  Planned {} m is nearer than that: stay farther away.",
+                metres(planned_m)
+            ),
         ),
         _ => {}
     }
@@ -257,7 +305,7 @@ fn rung_name(rung: wrackline_log::Outcome) -> &'static str {
     }
 }
 
-fn levels(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone) {
+fn levels(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, beside: &str) {
     let levels = &lesson.levels;
     for ((bracket, what), tides) in [(&levels.push, "Pushed"), (&levels.overtop, "Drowned")]
         .iter()
@@ -269,7 +317,7 @@ fn levels(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone) {
                 line(
                     text,
                     &format!(
-                        "    would tell most: {}",
+                        "    would tell most ({beside}): {}",
                         tides
                             .iter()
                             .map(|tide| tide_words(tide, zone))
@@ -327,7 +375,7 @@ fn between(bracket: &Bracket, what: &str) -> Option<String> {
     }
 }
 
-fn tide_words(tide: &TideToTry, zone: &TimeZone) -> String {
+pub(super) fn tide_words(tide: &TideToTry, zone: &TimeZone) -> String {
     let at = tide.at.to_zoned_datetime(zone.clone());
     format!(
         "{} {:.2} m (leaves {:.2} m)",
@@ -337,64 +385,7 @@ fn tide_words(tide: &TideToTry, zone: &TimeZone) -> String {
     )
 }
 
-fn water(text: &mut String, water: &WaterLesson, weather: Option<Weather>) {
-    let cm = |metres: f64| format!("{:+.0} cm", metres * 100.0);
-    line(text, "\nWater: observed minus predicted");
-    let Some((mean, deviation)) = water.spread else {
-        line(text, "  Too few visits with an observed level to tell.");
-        return;
-    };
-    let lines = water.lines.len();
-    line(
-        text,
-        &format!(
-            "  {lines} levels: mean {}, standard deviation {:.0} cm.",
-            cm(mean),
-            deviation * 100.0
-        ),
-    );
-    let Some(fit) = water.fit else {
-        line(
-            text,
-            "  Too few, or too much alike, to tell pressure and wind apart.",
-        );
-        return;
-    };
-    let term = |index: usize, scale: f64| {
-        format!(
-            "{:+.2} ± {:.2} cm",
-            fit.coefficients[index] * scale * 100.0,
-            fit.margin(index) * scale * 100.0
-        )
-    };
-    line(
-        text,
-        &format!(
-            "  Nine times in ten: per hectopascal {}; standard oceanography expects about -1 cm.",
-            term(1, 1.0)
-        ),
-    );
-    line(
-        text,
-        &format!(
-            "  per m/s of southerly wind {}, of westerly wind {}; left over {:.0} cm.",
-            term(2, 1.0),
-            term(3, 1.0),
-            fit.left_over_m * 100.0
-        ),
-    );
-    if let Some(weather) = weather {
-        let forecast = fit.forecast(weather.pressure_hpa, weather.wind);
-        line(
-            text,
-            &format!(
-                "  At {} hPa and {}: {}, nine times in ten between {} and {}.",
-                weather.pressure_hpa,
-                weather.wind,
-                cm(forecast.residual_m),
-                cm(forecast.residual_m - forecast.margin_m),
-                cm(forecast.residual_m + forecast.margin_m)
-            ),
-        );
-    }
+/// A distance to the decimetre: nobody paces it out more finely.
+fn metres(distance_m: f64) -> f64 {
+    (distance_m * 10.0).round() / 10.0
 }
