@@ -6,7 +6,6 @@ use std::path::Path;
 use jiff::civil::Date;
 use wrackline_plan::season::{self, Request};
 use wrackline_plan::{scenario, windows};
-use wrackline_show::maps::Positions;
 use wrackline_show::report;
 
 use crate::choices::{Phase, chosen};
@@ -93,7 +92,7 @@ impl Scenario {
         let season = season::season(&self.0, request).map_err(Refusal::value)?;
         let mut json = Vec::new();
         let format = report::Format::Json;
-        report::write(&season, format, asked.count, Positions::Coarse, &mut json)
+        report::write(&season, format, report::Options::default(), &mut json)
             .map_err(Refusal::value)?;
         let json = String::from_utf8(json).map_err(Refusal::value)?;
         Ok(Season { json })

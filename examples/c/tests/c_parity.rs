@@ -7,6 +7,7 @@
 //!
 //! After a change that is meant to change a last bit:
 //! `WRACKLINE_PARITY=write cargo test -p wrackline-c --test c_parity`.
+#![allow(clippy::unwrap_used)] // A test that cannot go on fails.
 
 use std::fmt::Write as _;
 

@@ -6,7 +6,6 @@ use std::ptr;
 
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{Request, season};
-use wrackline_show::maps::Positions;
 use wrackline_show::report;
 
 use super::pointers::{answered, free, give, lent, lent_row, room_for};
@@ -132,7 +131,7 @@ fn the_season_is_what_the_programs_write() {
     let season = season(&scenario, request).unwrap();
     let mut wanted = Vec::new();
     let format = report::Format::Json;
-    report::write(&season, format, 5, Positions::Coarse, &mut wanted).unwrap();
+    report::write(&season, format, report::Options::default(), &mut wanted).unwrap();
     assert!(!season.outings.is_empty());
     assert_eq!(json[length], 0);
     json.truncate(length);

@@ -62,6 +62,7 @@ pub(crate) fn ask_with(
         let alarm = Alarm {
             distance_m: *distance_m,
             id: "drawn".to_owned(),
+            of_seat: false,
         };
         (("p".to_owned(), (*subject).to_owned()), alarm)
     };

@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use jiff::civil::{Date, date};
 
 use super::ask::{Found, ask};
-use super::plan::{Access, Bears, Closure, Phase, Plan, Port, Seat, Subject, Way};
+use super::plan::{Access, Bears, Closure, Phase, Plan, Port, Seat, Subject, Visits, Way};
 use super::{alike, judge, table, tell, tide};
 
 const TWO_HIGH_WATERS: &str = include_str!("../data/plain_reading/two_high_waters.toml");
@@ -162,6 +162,7 @@ fn midnight_in_the_light(push_m: Option<f64>) -> Plan {
         breeding: None,
     };
     Plan {
+        visits: Visits::default(),
         zone: "UTC",
         from: date(2027, 1, 1),
         days: 16,
