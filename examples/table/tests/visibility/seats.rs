@@ -155,6 +155,7 @@ fn what_the_log_says_holds_at_the_seats() {
     let alarm = Alarm {
         distance_m: 80.0,
         id: "v1".to_owned(),
+        of_seat: false,
     };
     alarmed.alarms.insert(key, alarm);
     assert_eq!(
