@@ -42,9 +42,12 @@ fn judge(row: &Row) -> Deviation {
                 .effective_f_number()
         }
         "ISO for a shot" => {
-            // The printed EV is rounded; the row was computed from a clear sky with the sun at 10 degrees, which gives
-            // 11121 lx (Explanatory Supplement 1992, as printed in Vallado 2022, table 5-1).
-            let ev100 = ev100_of_illuminance(11_121.0).unwrap();
+            // The printed EV is rounded; the row was computed from a clear sky with the sun at 10
+            // degrees: the polynomial of the Explanatory Supplement (1992) from 5 to 20 degrees, as
+            // printed in Vallado (2022), table 5-1, in powers of altitude / 90 degrees.
+            let x = 10.0 / 90.0;
+            let lx = 10_f64.powf(3.05 + x * (13.28 + x * (-45.98 + x * 64.33)));
+            let ev100 = ev100_of_illuminance(lx).unwrap();
             assert!((ev100 - row.number("EV100")).abs() < 0.005);
             exposure(row).iso_under(ev100).unwrap()
         }

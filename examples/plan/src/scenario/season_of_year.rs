@@ -40,8 +40,9 @@ impl HalfMonths {
     /// ```
     /// # use wrackline_plan::scenario::HalfMonths;
     /// # use jiff::civil::date;
-    /// let summer_guest: HalfMonths = "Oct - Mar".parse()?; // of the south, away from April to
-    /// September assert_eq!(summer_guest.year_of(date(2027, 3, 31), -34.0), 2026);
+    /// // A summer guest of the south, away from April to September.
+    /// let summer_guest: HalfMonths = "Oct - Mar".parse()?;
+    /// assert_eq!(summer_guest.year_of(date(2027, 3, 31), -34.0), 2026);
     /// assert_eq!(summer_guest.year_of(date(2027, 7, 1), -34.0), 2027);
     /// # Ok::<(), String>(())
     /// ```

@@ -165,7 +165,8 @@ fn instants_are_cut_first() {
         ]
     );
     assert_eq!(names[3], "part-t00001-p00000");
-    assert_eq!(names.len(), 3 + 3 + 2);
+    // The last stretch is a short one, and has the blocks of places that the others have.
+    assert_eq!(names.len(), 3 * 3);
     // Three stretches at six places.
     assert_eq!(table.split(3).unwrap()[0].places, 0..6);
     assert_eq!(table.split(18).unwrap().len(), 18);
