@@ -1,6 +1,7 @@
 //! Laws that hold between two answers of the library, whatever the truth of either.
 
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use proptest::test_runner::TestCaseError;
 
 use super::ask::{Found, ask_with};
@@ -52,6 +53,8 @@ fn among(fewer: &[Found], more: &[Found]) -> Result<(), String> {
 fn by_water_alone(plan: &mut Plan) {
     plan.free.clear();
     plan.closures.clear();
+    // A rest is told in civil days, too.
+    plan.visits.rest = None;
     plan.longest_hours = None;
     for subject in &mut plan.subjects {
         (subject.present, subject.breeding) = (None, None);
@@ -67,6 +70,8 @@ fn config() -> ProptestConfig {
     ProptestConfig {
         cases: (super::scenarios() / 12) as u32,
         failure_persistence: None,
+        // The same draws on every machine; another seed is tried by hand.
+        rng_seed: RngSeed::Fixed(2_027),
         ..ProptestConfig::default()
     }
 }
