@@ -87,8 +87,15 @@ pub(crate) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
             };
             for going in &dry.open[at..last] {
                 let latest = shifted(going.end, -ground.clear_minutes());
-                let set_out = shifted(seated_by, -ground.walk_in_minutes());
                 let longest = habits.longest_minutes - ground.walk_out_minutes();
+                // Who cannot leave before the way clears comes no earlier than lets that be in time.
+                let in_time = shifted(going.start, ground.walk_in_minutes() - longest);
+                let seated_by = seated_by.max(in_time);
+                if seated_by > coming.end {
+                    continue;
+                }
+                let start = start.max(shifted(seated_by, habits.settle_minutes));
+                let set_out = shifted(seated_by, -ground.walk_in_minutes());
                 // Light that lasts for days is cut to the longest outing.
                 let end = light.end.min(latest).min(shifted(set_out, longest));
                 let stand_up = end.max(going.start);

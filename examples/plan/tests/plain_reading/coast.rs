@@ -89,8 +89,16 @@ pub(crate) fn port(chance: &mut Chance) -> Port {
 fn secondary(chance: &mut Chance, rows: &[(&str, f64, f64)], mean_m: f64) -> Secondary {
     let (moon, sun) = (rows[0].1, rows[1].1);
     let mut pair = |low: f64, high: f64| [chance.between(low, high), chance.between(low, high)];
-    let difference_high = pair(-0.4, 0.4);
+    let mut difference_high = pair(-0.4, 0.4);
     let difference_low = pair(-0.2, 0.2);
+    // A table that puts low water above high water is none.
+    for (at, range_m) in [2.0 * (moon + sun), 2.0 * (moon - sun)]
+        .into_iter()
+        .enumerate()
+    {
+        let least = hundredths(difference_low[at] - range_m + 0.05);
+        difference_high[at] = f64::max(difference_high[at], least);
+    }
     let times = pair(-60.0, 60.0).map(f64::round);
     let low_times = pair(-60.0, 60.0).map(f64::round);
     let hour = chance.whole(0, 11);

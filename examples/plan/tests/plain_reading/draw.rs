@@ -14,7 +14,6 @@ use super::table::day_number;
 /// Fields that a scenario may give. Each stands for a rule that a reader of scenarios may not
 /// know yet.
 pub(crate) const LONGEST_HOURS: bool = true;
-pub(crate) const CLOSURES_BY_SEAT_AND_SUBJECT: bool = false;
 
 /// Days asked for in one go.
 pub(crate) const DAYS: u32 = 20;
@@ -330,8 +329,7 @@ fn closure(chance: &mut Chance, plan: &Plan) -> Closure {
     let last = first
         .checked_add(Span::new().days(length))
         .expect("a drawn day");
-    let kinds = if CLOSURES_BY_SEAT_AND_SUBJECT { 6 } else { 4 };
-    let bears = match chance.below(kinds) {
+    let bears = match chance.below(6) {
         0 => Bears::Everywhere,
         1 | 2 => Bears::Here,
         3 => Bears::Elsewhere,

@@ -9,11 +9,11 @@ use super::plan::{Access, Bears, Closure, Plan, Subject};
 use super::sun::{self, wrap_180};
 use super::{alike, draw, tell};
 
-/// What is refused at reading has no windows.
 fn found(plan: &Plan) -> Vec<Found> {
     let (text, visits) = (plan.text(), &plan.visits);
     ask_with(&text, plan.from, plan.days, plan.phase, visits)
-        .map_or_else(|_| Vec::new(), |answer| answer.windows)
+        .unwrap()
+        .windows
 }
 
 /// A drawn scenario in which nothing vital was left out.
@@ -71,8 +71,8 @@ fn config() -> ProptestConfig {
     ProptestConfig {
         cases: (super::scenarios() / 12) as u32,
         failure_persistence: None,
-        // The same draws on every machine; another seed is tried by hand.
-        rng_seed: RngSeed::Fixed(7),
+        // The same draws on every machine. `PLAIN_READING_LAWS=17` draws others.
+        rng_seed: RngSeed::Fixed(super::number("PLAIN_READING_LAWS").unwrap_or(2027)),
         ..ProptestConfig::default()
     }
 }
@@ -231,6 +231,10 @@ fn mirrored(view: View) -> Held {
         day: opposite,
         ..view
     };
+    // Near its culmination the sun grazes a limit: a tenth of a degree in declination decides
+    // whether it is passed at all, and no hour angle answers to another.
+    let culmination_deg = 90.0 - (view.latitude_deg - noon(view.day)).abs();
+    prop_assume!((culmination_deg - view.highest_deg).abs() > 1.0);
     let (here, there) = (lit(view), lit(twin));
     for (some, others) in [(&here, &there), (&there, &here)] {
         // Short windows graze a limit and may vanish.
@@ -310,4 +314,11 @@ proptest! {
         let angle_deg = [small, small + wide];
         mirrored(View { latitude_deg, bearing_deg, day, highest_deg, angle_deg })?;
     }
+}
+
+/// Drawn once: less water opened the way early, whoever came at once stayed longer than the longest
+/// outing, and nobody thought of coming later.
+#[test]
+fn who_would_stay_too_long_comes_later() {
+    more_water(4_771_393_580_397_539_166, 0.251_884_343_604_353_7).unwrap();
 }

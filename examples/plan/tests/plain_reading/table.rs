@@ -179,13 +179,15 @@ pub(crate) fn unknown(plan: &Plan, seat: &Seat) -> Option<&'static str> {
         Some("its ground")
     } else if stays_or_leaves && seat.way.is_none() {
         Some("its way in")
+    } else if seat.way.is_some() && seat.access == Access::Unsaid {
+        Some("its access")
     } else {
         None
     }
 }
 
-/// What past visits ask for can be more than the scenario's distance, never less: a quarter beyond what alarmed them, in whole
-/// metres.
+/// What past visits ask for can be more than the scenario's distance, never less: a quarter beyond
+/// what alarmed them, in whole metres.
 pub(crate) fn stand_off_m(plan: &Plan, seat: &Seat, subject: &Subject) -> f64 {
     let stated = if seat.hide {
         subject.from_hide_m
@@ -221,7 +223,7 @@ pub(crate) fn day_forbids(
     if plan
         .closures
         .iter()
-        .any(|closure| closes(closure, seat, subject, date))
+        .any(|closure| closes(plan, closure, seat, date))
     {
         return Some("closure");
     }
@@ -250,12 +252,13 @@ pub(crate) fn day_forbids(
     None
 }
 
-fn closes(closure: &Closure, seat: &Seat, subject: &Subject, date: Date) -> bool {
+/// A closure for an animal guards it from whoever sits where it is listed.
+fn closes(plan: &Plan, closure: &Closure, seat: &Seat, date: Date) -> bool {
     let bears = match closure.bears {
         Bears::Everywhere | Bears::Here => true,
         Bears::Elsewhere => false,
         Bears::Seat(id) => id == seat.id,
-        Bears::Subject(id) => id == subject.id,
+        Bears::Subject(id) => plan.subjects.iter().any(|there| there.id == id),
     };
     let day = (date.month(), date.day());
     let dates = if closure.from <= closure.to {
