@@ -146,6 +146,7 @@ fn midnight_in_the_light(push_m: Option<f64>) -> Plan {
         ground_m: Some(6.0),
         freeboard_m: 0.2,
         way: Some(0),
+        horizon: Vec::new(),
     };
     let way = Way {
         low_point_m: 4.0,
@@ -186,6 +187,7 @@ fn midnight_in_the_light(push_m: Option<f64>) -> Plan {
         ways: vec![way],
         subjects: vec![subject],
         closures: Vec::new(),
+        frost: None,
     }
 }
 
@@ -204,6 +206,7 @@ fn a_closed_day_takes_what_touches_it() {
                 to: (day.month(), day.day()),
                 weekdays: Vec::new(),
                 closed: true,
+                frozen_days: None,
             }];
             let verdict = judge(&plan);
             assert!(verdict.asked > 0);

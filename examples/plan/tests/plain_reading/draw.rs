@@ -84,6 +84,7 @@ pub(crate) fn plan(seed: u64) -> Plan {
         ways: Vec::new(),
         subjects: Vec::new(),
         closures: Vec::new(),
+        frost: None,
         visits: Visits::default(),
         port,
     };
@@ -120,7 +121,42 @@ pub(crate) fn plan(seed: u64) -> Plan {
         plan.closures.push(closure);
     }
     visits(chance, &mut plan);
+    // Drawn last: what was drawn before them is what it was without.
+    for seat in 0..plan.seats.len() {
+        if chance.percent(30) {
+            plan.seats[seat].horizon = terrain(chance);
+        }
+    }
+    frost(chance, &mut plan);
     plan
+}
+
+/// Hills around a seat, at most 80° apart and gentle enough that the sun's error is not stretched.
+fn terrain(chance: &mut Chance) -> Vec<[f64; 2]> {
+    let corners = 6 + chance.below(4);
+    let apart = 360.0 / corners as f64;
+    (0..corners)
+        .map(|corner| {
+            let bearing = apart * corner as f64 + chance.whole(0, 19);
+            let height = if chance.percent(40) {
+                0.0
+            } else {
+                chance.between(-1.0, 12.0)
+            };
+            [(bearing * 10.0).round() / 10.0, height]
+        })
+        .collect()
+}
+
+/// Now and then frozen days were counted, and a closure holds only from some number of them on.
+fn frost(chance: &mut Chance, plan: &mut Plan) {
+    for closure in &mut plan.closures {
+        closure.frozen_days = chance.percent(25).then(|| 1 + chance.below(10) as u16);
+    }
+    if chance.percent(40) {
+        let on = day_number(plan.from) + chance.below(25) as i32 - 5;
+        plan.frost = Some((chance.below(12) as u16, super::table::date_of(on)));
+    }
 }
 
 /// Now and then past visits alarmed an animal, or put so many up that the place rests for a month.
@@ -259,6 +295,7 @@ fn seat(chance: &mut Chance, id: &'static str, levels: Option<&Levels>, plan: &P
         ground_m,
         freeboard_m,
         way,
+        horizon: Vec::new(),
     }
 }
 
@@ -346,5 +383,6 @@ fn closure(chance: &mut Chance, plan: &Plan) -> Closure {
             Vec::new()
         },
         closed: chance.percent(85),
+        frozen_days: None,
     }
 }

@@ -134,6 +134,7 @@ fn further_closure(seed: u64, first: i32, length: i32) -> Held {
         to: day(first + length),
         weekdays: Vec::new(),
         closed: true,
+        frozen_days: None,
     });
     held(among(&found(&plan), &before), &plan)
 }
@@ -203,6 +204,7 @@ fn lit(view: View) -> Vec<([f64; 2], f64)> {
     plan.seats.truncate(1);
     plan.subjects.truncate(1);
     let seat = &mut plan.seats[0];
+    seat.horizon.clear();
     (seat.way, seat.ground_m, seat.access) = (None, None, Access::Dry);
     (seat.distance_m, seat.bearing_deg) = (400.0, f64::from(view.bearing_deg));
     (plan.zone, plan.days, plan.longitude_deg) = ("UTC", 1, 0.0);

@@ -40,6 +40,8 @@ pub(crate) struct Plan {
     pub(crate) ways: Vec<Way>,
     pub(crate) subjects: Vec<Subject>,
     pub(crate) closures: Vec<Closure>,
+    /// Frozen days in a row, and the day up to which they were counted.
+    pub(crate) frost: Option<(u16, Date)>,
     pub(crate) visits: Visits,
 }
 
@@ -102,6 +104,8 @@ pub(crate) struct Seat {
     pub(crate) freeboard_m: f64,
     /// Position among the ways.
     pub(crate) way: Option<usize>,
+    /// Bearing and height of the terrain, degrees, in order of bearing; empty for an open horizon.
+    pub(crate) horizon: Vec<[f64; 2]>,
 }
 
 #[derive(Clone, Debug)]
@@ -144,6 +148,8 @@ pub(crate) struct Closure {
     pub(crate) weekdays: Vec<i8>,
     /// Closed, or "ask first", which closes nothing.
     pub(crate) closed: bool,
+    /// Only from this many frozen days in a row.
+    pub(crate) frozen_days: Option<u16>,
 }
 
 pub(crate) const WEEKDAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
@@ -199,6 +205,9 @@ impl Plan {
         if let Some(hours) = self.longest_hours {
             writeln!(out, "longest_hours = {hours}")?;
         }
+        if let Some((days, on)) = self.frost {
+            writeln!(out, "frozen_days = {days}\nfrozen_days_on = \"{on}\"")?;
+        }
         let [low, high] = self.altitude_deg;
         writeln!(
             out,
@@ -252,6 +261,9 @@ impl Plan {
             }
             if let Some(way) = seat.way {
                 writeln!(out, "way_in = \"w{way}\"")?;
+            }
+            if !seat.horizon.is_empty() {
+                writeln!(out, "horizon_deg = {:?}", seat.horizon)?;
             }
         }
         for (index, way) in self.ways.iter().enumerate() {
@@ -348,6 +360,9 @@ impl Closure {
         writeln!(out, "rule = \"{rule}\"")?;
         if !self.weekdays.is_empty() {
             out.push_str(&weekdays(&self.weekdays));
+        }
+        if let Some(days) = self.frozen_days {
+            writeln!(out, "frozen_days = {days}")?;
         }
         Ok(())
     }

@@ -116,8 +116,39 @@ impl Table {
             let next = (at + 1).min(self.len - 1);
             slack -= step(at.saturating_sub(1)).max(step(next));
         }
+        if !self.clear_of_terrain(seat, at, slack_deg) {
+            return false;
+        }
         let angle = shadow_angle_deg(sun, seat.bearing_deg);
         (small <= 0.0 || angle >= small - slack) && (large >= 180.0 || angle <= large + slack)
+    }
+
+    /// Whether the sun's centre, lifted by the air, stands over the hills, or is itself below the
+    /// horizon, where there is no direct light to wait for.
+    fn clear_of_terrain(&self, seat: &Seat, at: usize, slack_deg: f64) -> bool {
+        let sun = self.sun[at];
+        if seat.horizon.is_empty() || sun.altitude_deg <= slack_deg {
+            return true;
+        }
+        let hill = |sun: Sun| terrain_deg(&seat.horizon, sun.azimuth_deg);
+        // The hills drawn rise by half a degree for each of bearing, which adds to what the sun is
+        // off. With a negative slack the hills a minute before and after are in the way too.
+        let mut highest = hill(sun);
+        if slack_deg < 0.0 {
+            let before = self.sun[at.saturating_sub(1)];
+            let after = self.sun[(at + 1).min(self.len - 1)];
+            highest = highest.max(hill(before)).max(hill(after));
+            // A top between two minutes: the azimuth moves by a degree at most where it is drawn.
+            let (from, to) = (before.azimuth_deg, after.azimuth_deg);
+            for [bearing, height] in &seat.horizon {
+                if wrap_180(bearing - from) * wrap_180(to - bearing) >= 0.0
+                    && wrap_180(bearing - sun.azimuth_deg).abs() < 90.0
+                {
+                    highest = highest.max(*height);
+                }
+            }
+        }
+        sun.altitude_deg + refraction_deg(sun.altitude_deg) >= highest - 2.0 * slack_deg
     }
 
     /// Whether a way is closed, minute by minute. With a positive slack the water may stand that
@@ -136,6 +167,27 @@ impl Table {
         }
         closed
     }
+}
+
+/// The hills at a bearing, between their corners in a straight line of degrees.
+fn terrain_deg(horizon: &[[f64; 2]], bearing_deg: f64) -> f64 {
+    let after = horizon.iter().position(|[at, _]| *at > bearing_deg);
+    let last = horizon.len() - 1;
+    let (a, b) = match after {
+        Some(0) | None => (horizon[last], horizon[0]),
+        Some(next) => (horizon[next - 1], horizon[next]),
+    };
+    let share = (bearing_deg - a[0]).rem_euclid(360.0) / (b[0] - a[0]).rem_euclid(360.0);
+    a[1] + share * (b[1] - a[1])
+}
+
+/// How far the air lifts what stands at an airless altitude: T. Saemundsson, Sky and Telescope 72
+/// (1986) 70, as in J. Meeus, Astronomical Algorithms (1991), formula 15.4, at 10 °C and 1010 hPa
+/// (from memory). Good to 0.002°, and to 0.01° between one state of the air and another near the
+/// horizon.
+fn refraction_deg(altitude_deg: f64) -> f64 {
+    let h = altitude_deg.max(-1.0);
+    1.02 / (h + 10.3 / (h + 5.11)).to_radians().tan() / 60.0
 }
 
 fn free(plan: &Plan, zone: &TimeZone, start: i64, len: usize) -> Vec<bool> {
@@ -268,7 +320,14 @@ fn closes(plan: &Plan, closure: &Closure, seat: &Seat, date: Date) -> bool {
     };
     let weekday = date.weekday().to_monday_zero_offset();
     let on_weekday = closure.weekdays.is_empty() || closure.weekdays.contains(&weekday);
-    closure.closed && bears && dates && on_weekday
+    // A count stands for its own day and the three after it: so many days of thaw end a spell.
+    let frozen = closure.frozen_days.is_none_or(|limit| {
+        plan.frost.is_some_and(|(days, on)| {
+            let since = day_number(date) - day_number(on);
+            days >= limit && (0..=3).contains(&since)
+        })
+    });
+    closure.closed && bears && dates && on_weekday && frozen
 }
 
 /// Minutes of the walks of an outing.
