@@ -79,6 +79,15 @@ pub enum Error {
         /// The number of days.
         days: u32,
     },
+    /// A project without a wanted picture.
+    #[error("the scenario wants no picture; add [[wanted]] with a `name` and its `light`")]
+    NothingWanted,
+    /// More visits than are allocated.
+    #[error("{visits} visits is out of range; give 0 to {most}", most = crate::project::MOST_VISITS)]
+    Visits {
+        /// The number of visits.
+        visits: u32,
+    },
     /// Dates outside of what the calendar or the tide can represent.
     #[error("the season from {from} cannot be computed: {reason}; choose other dates")]
     Dates {

@@ -8,7 +8,7 @@ use clap_complete::{Shell, generate};
 use clap_mangen::Man;
 
 use crate::cli::{self, Failure};
-use crate::{card, fieldlog, harmonics, reach, season, sweep, tidetable, visibility};
+use crate::{card, fieldlog, harmonics, project, reach, season, sweep, tidetable, visibility};
 
 /// Writes, for every program, completions for bash, zsh and fish and a manual page into one folder.
 #[derive(Parser)]
@@ -29,6 +29,7 @@ fn programs() -> Vec<clap::Command> {
         card::Arguments::command(),
         sweep::Arguments::command(),
         fieldlog::Arguments::command(),
+        project::Arguments::command(),
         reach::Arguments::command(),
         tidetable::Arguments::command(),
         harmonics::Arguments::command(),

@@ -7,6 +7,7 @@ pub mod cli;
 pub mod completions;
 pub mod fieldlog;
 pub mod harmonics;
+pub mod project;
 pub mod reach;
 mod reader;
 pub mod season;

@@ -1,7 +1,7 @@
 //! The words of options that choose one of a few things, each with the thing that it stands for.
 
 use wrackline_plan::windows;
-use wrackline_show::{card, harmonics, report, sweep, tidetable, visibility};
+use wrackline_show::{card, harmonics, project, report, sweep, tidetable, visibility};
 use wrackline_tides::Convention as TidalConvention;
 
 /// An enum for the command line whose variants are named as those of what it stands for.
@@ -143,6 +143,20 @@ words! {
         Json,
         /// A picture, north at the top.
         Svg,
+    }
+}
+
+words! {
+    /// What a project is written as.
+    #[derive(Default)]
+    ProjectFormat for project::Format {
+        /// Aligned text for people.
+        #[default]
+        Text,
+        /// One row for each visit of the plan (RFC 4180).
+        Csv,
+        /// One object with pictures, the plan and cautions.
+        Json,
     }
 }
 

@@ -16,6 +16,7 @@ pub mod limits;
 pub mod maps;
 pub mod markup;
 pub mod photos;
+pub mod project;
 pub mod reach;
 pub mod report;
 pub mod season_page;

@@ -1,7 +1,7 @@
 //! The Beta distribution: what is known about a chance after some visits.
 
 use statrs::function::beta::checked_beta_reg;
-use wrackline_plan::experience::Interval;
+use wrackline_plan::experience::{Interval, misses_in_a_row};
 
 /// A Beta distribution with both shapes finite and above 0.
 ///
@@ -83,12 +83,9 @@ impl Beta {
         }
     }
 
-    /// The expected probability that `n` visits in a row miss: E[(1-p)^n] = B(a, b+n) / B(a, b), a product of ratios.
+    /// The expected probability that `n` visits in a row miss.
     pub fn misses_in_a_row(self, n: u32) -> f64 {
-        (0..n)
-            .map(f64::from)
-            .map(|i| (self.b + i) / (self.a + self.b + i))
-            .product()
+        misses_in_a_row(self.a, self.b, n)
     }
 }
 

@@ -1,6 +1,6 @@
 //! What the log hands to a plan.
 
-use wrackline_plan::experience::Experience;
+use wrackline_plan::experience::{Experience, Visited};
 use wrackline_plan::scenario::Scenario;
 
 use super::ageing::{Fading, newest_day};
@@ -14,6 +14,7 @@ pub fn experience(scenario: &Scenario, records: &[Record], fading: Fading) -> Op
     let newest = newest_day(records, scenario.zone())?;
     let mut told = Experience {
         rests: rests(scenario, records),
+        visits: visits(scenario, records),
         ..Experience::default()
     };
     for subject in scenario.subjects() {
@@ -28,10 +29,24 @@ pub fn experience(scenario: &Scenario, records: &[Record], fading: Fading) -> Op
             let key = (place.id.clone(), subject.id.clone());
             let chance = chances.for_a_plan(records, place);
             told.chances.insert(key.clone(), chance);
+            let selects = chances.of_a_select(records, place);
+            told.selects.insert(key.clone(), selects);
             if let Some(alarm) = farthest_alarm(scenario, records, &place.id, &subject.id) {
                 told.alarms.insert(key, alarm);
             }
         }
     }
     Some(told)
+}
+
+/// Every visit that was made, and the day on which it began.
+fn visits(scenario: &Scenario, records: &[Record]) -> Vec<Visited> {
+    let made = records.iter().map(|record| &record.entry);
+    made.filter(|entry| entry.outcome.visited())
+        .map(|entry| Visited {
+            place: entry.place.clone(),
+            subject: entry.subject.clone(),
+            date: entry.when.date(scenario.zone()),
+        })
+        .collect()
 }

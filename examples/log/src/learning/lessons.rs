@@ -236,6 +236,19 @@ impl<'s> Chances<'s> {
         Some((shrunk.mean(), shrunk.interval(LEVEL)))
     }
 
+    /// How often a visit in the right water brought a select, by the place's own visits.
+    pub fn of_a_select(&self, records: &[Record], place: &Place) -> experience::Successes {
+        let visits = in_band(self.scenario, records, place, self.subject);
+        let chance = Chance::of_reaching(Outcome::Select, visits, &self.ageing(place));
+        experience::Successes {
+            hits: chance.hits,
+            visits: chance.visits,
+            a: chance.posterior.a(),
+            b: chance.posterior.b(),
+            interval: chance.interval(),
+        }
+    }
+
     /// What a ranking of outings asks for, the one chance that everything else prints too: the
     /// visits counted, the chance informed by the other places where there are any.
     pub fn for_a_plan(&self, records: &[Record], place: &Place) -> experience::Chance {

@@ -16,6 +16,21 @@ pub struct Experience {
     pub alarms: BTreeMap<(String, String), Alarm>,
     /// Places to be left in peace, the past rests included.
     pub rests: Vec<Rest>,
+    /// How often visits brought a select, by place and subject, by their ids.
+    pub selects: BTreeMap<(String, String), Successes>,
+    /// Every visit, also to nothing: those called off are none.
+    pub visits: Vec<Visited>,
+}
+
+/// A visit that was made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Visited {
+    /// The place, by its id.
+    pub place: String,
+    /// The subject, by its id.
+    pub subject: String,
+    /// The day.
+    pub date: Date,
 }
 
 impl Experience {
@@ -23,6 +38,16 @@ impl Experience {
     pub fn chance(&self, place: &str, subject: &str) -> Chance {
         let key = (place.to_owned(), subject.to_owned());
         self.chances.get(&key).copied().unwrap_or(Chance::UNKNOWN)
+    }
+
+    /// How often visits for a subject to a place brought a select; [`Successes::UNKNOWN`] where nobody
+    /// has been.
+    pub fn selects(&self, place: &str, subject: &str) -> Successes {
+        let key = (place.to_owned(), subject.to_owned());
+        self.selects
+            .get(&key)
+            .copied()
+            .unwrap_or(Successes::UNKNOWN)
     }
 
     /// The farthest alarm of a subject at a place.
@@ -50,6 +75,70 @@ impl Interval {
 /// An interval of chances in whole per cent.
 pub fn percent(interval: Interval) -> String {
     format!("{:.0}-{:.0} %", interval.low * 100.0, interval.high * 100.0)
+}
+
+/// What is known about the chance that a visit succeeds: a Beta distribution.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Successes {
+    /// Visits that did.
+    pub hits: u32,
+    /// All visits; those called off are not visits.
+    pub visits: u32,
+    /// First shape, above 0: successes and the prior's share.
+    pub a: f64,
+    /// Second shape, above 0: the others and the prior's share.
+    pub b: f64,
+    /// The interval that holds the chance nine times in ten.
+    pub interval: Interval,
+}
+
+impl Successes {
+    /// Nothing known yet: every chance equally likely.
+    pub const UNKNOWN: Self = Self {
+        hits: 0,
+        visits: 0,
+        a: 1.0,
+        b: 1.0,
+        interval: Chance::UNKNOWN.interval,
+    };
+
+    /// The chance that the next visit succeeds.
+    pub fn mean(&self) -> f64 {
+        self.a / (self.a + self.b)
+    }
+
+    /// The chance that `n` visits in a row all fail, as [`misses_in_a_row`].
+    ///
+    /// ```
+    /// use wrackline_plan::experience::Successes;
+    /// // Where nothing is known, half of the places fail once, a third of them twice.
+    /// assert_eq!(Successes::UNKNOWN.misses_in_a_row(1), 1.0 / 2.0);
+    /// assert_eq!(Successes::UNKNOWN.misses_in_a_row(2), 1.0 / 3.0);
+    /// ```
+    pub fn misses_in_a_row(&self, n: u32) -> f64 {
+        misses_in_a_row(self.a, self.b, n)
+    }
+
+    /// The fewest visits of which at least one succeeds with a chance, if that takes no more than
+    /// `most`.
+    pub fn visits_for(&self, chance: f64, most: u32) -> Option<u32> {
+        let mut misses = 1.0;
+        for n in 0..=most {
+            if 1.0 - misses >= chance {
+                return Some(n);
+            }
+            let i = f64::from(n);
+            misses *= (self.b + i) / (self.a + self.b + i);
+        }
+        None
+    }
+}
+
+/// The expected chance that `n` visits in a row all fail, where the chance of one is Beta distributed:
+/// E\[(1-p)^n\] = B(a, b+n) / B(a, b), a product of ratios.
+pub fn misses_in_a_row(a: f64, b: f64, n: u32) -> f64 {
+    let ratios = (0..n).map(f64::from).map(|i| (b + i) / (a + b + i));
+    ratios.product()
 }
 
 /// An interval wider than this tells too little to plan with: our choice.

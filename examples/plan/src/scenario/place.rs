@@ -29,6 +29,8 @@ pub struct Place {
     /// Minutes from home to the road at which an outing sets out; `None` when it is left to the
     /// photographer.
     pub from_home_minutes: Option<f64>,
+    /// The most visits in a calendar month that the place bears; `None` where nobody set a limit.
+    pub most_visits_a_month: Option<u32>,
     /// Its animals would suffer if many knew of it: its position is coarsened in every export
     /// unless asked for.
     pub sensitive: bool,
@@ -67,6 +69,9 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Place> {
         push_m,
         overtop_m,
         from_home_minutes: table.optional_number("from_home_minutes", MINUTES),
+        most_visits_a_month: table
+            .integer("most_visits_a_month", 1..=31)
+            .map(|visits| visits as u32),
         parking: table.optional_text("parking"),
         sensitive: table.flag_or("sensitive", false),
         note: table.optional_text("note"),

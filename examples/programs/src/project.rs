@@ -1,0 +1,124 @@
+//! Allocates the visits of a season to the pictures that are wanted.
+
+use std::collections::BTreeMap;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::Parser;
+use jiff::civil::Date;
+use wrackline_log::photos;
+use wrackline_plan::project::{Request, project};
+use wrackline_plan::scenario::Scenario;
+use wrackline_show::project::write;
+
+use crate::cli::{self, Failure};
+use crate::reader::Reader;
+use crate::words::ProjectFormat;
+
+/// Tells for every wanted picture what the coming season can bring, and which visits to make for them.
+///
+/// Without arguments it takes an invented demo, from today for 90 days.
+#[derive(Parser)]
+#[command(name = "project", version)]
+pub(crate) struct Arguments {
+    /// Scenario file (TOML); the invented demo when left out
+    scenario: Option<PathBuf>,
+    /// First day, as YYYY-MM-DD; today when left out
+    #[arg(long, value_name = "DATE")]
+    from: Option<Date>,
+    /// Number of days
+    #[arg(long, value_name = "N", default_value_t = 90)]
+    days: u32,
+    /// Visits left to make; those that the scenario plans less those of this season in the log when left out
+    #[arg(long, value_name = "N")]
+    visits: Option<u32>,
+    /// Field log whose visits give the chances, and count; see `fieldlog`
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
+    /// Folder of pictures: in a folder called like a wanted picture, rated ones count as taken
+    #[arg(long, value_name = "FOLDER")]
+    selects: Option<PathBuf>,
+    /// The least rating of a select, 1 to 5
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(i8).range(1..=5))]
+    select_from: i8,
+    /// Time zone of dates (IANA name); the scenario's own when left out
+    #[arg(long, value_name = "NAME")]
+    zone: Option<String>,
+    #[command(flatten)]
+    reader: Reader,
+    /// What to write
+    #[arg(long, value_enum, default_value_t)]
+    format: ProjectFormat,
+    /// File to write, replaced whole; standard output when left out
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+}
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    cli::run("project", |out| {
+        let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        cli::warn("project", &scenario);
+        let style = arguments.reader.style(arguments.scenario.is_none());
+        let told = cli::experience(&scenario, arguments.log.as_deref())?;
+        let taken = match &arguments.selects {
+            Some(folder) => selects(&scenario, folder, arguments.select_from)?,
+            None => BTreeMap::new(),
+        };
+        let request = Request {
+            from: arguments.from.unwrap_or_else(|| cli::today(&scenario)),
+            days: arguments.days,
+            visits: arguments.visits,
+            experience: told.as_ref(),
+            taken: &taken,
+        };
+        let project = project(&scenario, request).map_err(Failure::input)?;
+        cli::tell_of_demo("project", arguments.scenario.as_deref());
+        match &arguments.output {
+            Some(path) => {
+                let mut content = Vec::new();
+                write(&project, arguments.format.into(), style, &mut content)?;
+                cli::replace_file(path, &content)?;
+            }
+            None => write(&project, arguments.format.into(), style, out)?,
+        }
+        Ok(())
+    })
+}
+
+/// How many pictures in folders called like a wanted picture are rated as selects, by its name.
+fn selects(
+    scenario: &Scenario,
+    folder: &Path,
+    select_from: i8,
+) -> Result<BTreeMap<String, u32>, Failure> {
+    let cannot = |error: std::io::Error| Failure::input(format!("{}: {error}", folder.display()));
+    let found = photos::pictures_under(folder).map_err(cannot)?;
+    let mut taken = BTreeMap::new();
+    let mut unreadable = 0;
+    for path in &found.pictures {
+        let inside = path.strip_prefix(folder).unwrap_or(path);
+        let folders = inside.parent().into_iter().flat_map(Path::iter);
+        let named = scenario.wanted().iter().find(|wanted| {
+            let name = wanted.picture.to_lowercase();
+            let is = |folder: &OsStr| folder.to_string_lossy().to_lowercase() == name;
+            folders.clone().any(is)
+        });
+        let Some(wanted) = named else { continue };
+        match photos::read(path) {
+            Ok(head) if head.rating.is_some_and(|rating| rating >= select_from) => {
+                *taken.entry(wanted.picture.clone()).or_insert(0) += 1;
+            }
+            Ok(_) => {}
+            Err(_) => unreadable += 1,
+        }
+    }
+    if unreadable > 0 {
+        eprintln!(
+            "project: {unreadable} pictures without a head that can be read count as not taken"
+        );
+    }
+    Ok(taken)
+}
