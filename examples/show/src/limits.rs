@@ -122,7 +122,7 @@ pub fn cut_off(times: &Timetable) -> Option<Stretch> {
 /// That a way stays open, with the figures by which a wrong level is seen.
 pub fn never_closes(way: NeverCloses) -> String {
     format!(
-        "never closes on this tide: low point {}, upper water {}",
+        "never closes on this tide: low point {} m, upper water {} m",
         level_down(way.lost_at_m),
         level_up(way.upper_m)
     )

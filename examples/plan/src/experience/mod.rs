@@ -47,9 +47,11 @@ impl Interval {
     }
 }
 
-/// An interval of chances in whole per cent.
-pub fn percent(interval: Interval) -> String {
-    format!("{:.0}-{:.0} %", interval.low * 100.0, interval.high * 100.0)
+/// Whole per cent from end to end.
+impl fmt::Display for Interval {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:.0}-{:.0} %", self.low * 100.0, self.high * 100.0)
+    }
 }
 
 /// An interval wider than this tells too little to plan with: our choice.
@@ -98,9 +100,7 @@ impl Chance {
         };
         format!(
             "{reached} on {} of {} {plural} {where_or_when}, {}{few}",
-            self.hits,
-            self.visits,
-            percent(self.interval)
+            self.hits, self.visits, self.interval
         )
     }
 }
@@ -116,7 +116,7 @@ impl fmt::Display for Chance {
             self.hits,
             self.visits,
             self.mean * 100.0,
-            percent(self.interval)
+            self.interval
         )?;
         if self.tells() {
             Ok(())

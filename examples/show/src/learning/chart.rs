@@ -8,7 +8,6 @@ use wrackline_log::learning::LEVEL;
 use wrackline_log::learning::beta::Beta;
 use wrackline_log::learning::lessons::{Lesson, chart_visits};
 use wrackline_log::{Conditions, Outcome, Record};
-use wrackline_plan::experience::percent;
 
 /// A visit as the chart sees it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -184,7 +183,7 @@ fn head(svg: &mut String, frame: Frame<'_>, stretches: &[Stretch], step: f64) {
         .iter()
         .filter(|stretch| stretch.visits > 0)
         .map(|stretch| {
-            let interval = percent(posterior(stretch).interval(LEVEL));
+            let interval = posterior(stretch).interval(LEVEL);
             format!(
                 "{} to {}: {} of {}, {interval}",
                 stretch.from,

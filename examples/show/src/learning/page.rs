@@ -6,11 +6,10 @@ use std::fmt::Write as _;
 use wrackline_log::Record;
 use wrackline_log::learning::Chance;
 use wrackline_log::learning::lessons::{Lesson, Lessons};
-use wrackline_plan::experience::percent;
 use wrackline_plan::scenario::{Place, Scenario};
 
 use super::{chart, text};
-use crate::markup::escape;
+use crate::markup::{escape, with_ids_of_their_own};
 
 const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:46em;margin:1em auto;padding:0 1em;\
 background:#fff;color:#111}pre{overflow-x:auto;font-size:13px}svg{max-width:100%;height:auto}\
@@ -68,7 +67,11 @@ pub fn page(
         );
         for (_, svg) in chart::of_lesson(records, lesson) {
             charts += 1;
-            let _ = writeln!(html, "<figure>{}</figure>", with_own_names(&svg, charts));
+            let _ = writeln!(
+                html,
+                "<figure>{}</figure>",
+                with_ids_of_their_own(&svg, charts)
+            );
         }
         html.push_str("</section>\n");
     }
@@ -88,13 +91,6 @@ fn escape_lines(text: &str) -> String {
         .map(escape)
         .collect::<Vec<_>>()
         .join("\n")
-}
-
-/// The same drawing with names that no other drawing of the page has.
-fn with_own_names(svg: &str, number: u32) -> String {
-    svg.replace("\"t d\"", &format!("\"t{number} d{number}\""))
-        .replace("id=\"t\"", &format!("id=\"t{number}\""))
-        .replace("id=\"d\"", &format!("id=\"d{number}\""))
 }
 
 /// What the log asks for, what guards animals and people first.
@@ -218,11 +214,7 @@ fn map(lessons: &[Lesson<'_>]) -> Option<String> {
         let said = if chance.visits == 0 {
             "no visit in its water".to_owned()
         } else {
-            format!(
-                "{:.0} % ({})",
-                chance.mean() * 100.0,
-                percent(chance.interval())
-            )
+            format!("{:.0} % ({})", chance.mean() * 100.0, chance.interval())
         };
         let _ = write!(
             svg,

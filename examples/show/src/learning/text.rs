@@ -11,7 +11,6 @@ use wrackline_log::learning::Chance;
 use wrackline_log::learning::bracket::Bracket;
 use wrackline_log::learning::lessons::{Lesson, Lessons};
 use wrackline_log::learning::tides_to_try::TideToTry;
-use wrackline_plan::experience::percent;
 use wrackline_plan::scenario::Scenario;
 
 /// A weather for which the residual is asked.
@@ -138,7 +137,7 @@ fn cells(chance: &Chance) -> [String; 4] {
     [
         format!("{} of {}", chance.hits, chance.visits),
         format!("{:.0} %", chance.mean() * 100.0),
-        percent(chance.interval()),
+        chance.interval().to_string(),
         few.to_owned(),
     ]
 }
@@ -192,11 +191,7 @@ fn place(
         let note = "together with the subject's other places";
         line(
             text,
-            &format!(
-                "  In range, {note}: {:.0} % ({}).",
-                mean * 100.0,
-                percent(interval)
-            ),
+            &format!("  In range, {note}: {:.0} % ({}).", mean * 100.0, interval),
         );
     }
     if !lesson.conditions.is_empty() {
@@ -206,9 +201,9 @@ fn place(
             columns.push([
                 format!("  {name}"),
                 format!("{} of {}", in_range.hits, in_range.visits),
-                percent(in_range.interval()),
+                in_range.interval().to_string(),
                 format!("{} of {}", select.hits, select.visits),
-                percent(select.interval()),
+                select.interval().to_string(),
             ]);
         }
         let _ = write!(text, "{columns}");

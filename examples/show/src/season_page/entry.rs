@@ -6,10 +6,12 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::Error;
 use super::column::Bar;
-use super::words::{self, percent};
+use super::words;
 use crate::card;
 use crate::clock::{Clock, Side};
-use crate::markup::escape;
+use crate::limits::{level_up, never_closes};
+use crate::markup::{escape, with_ids_of_their_own};
+use crate::told::percent;
 use wrackline_plan::port::TideCurve;
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::{minutes, minutes_between, shifted};
@@ -190,7 +192,7 @@ fn water(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
             "high water {} at {:.2} m predicted, {} m upper; range {:.1} m; over the push level of {:.2} m from {} to {}",
             clock.near(tide.at),
             tide.height_m,
-            words::centimetres_up(tide.height_m + entry.season.scenario.water().upper_m()),
+            level_up(tide.height_m + entry.season.scenario.water().upper_m()),
             tide.range_m,
             place.push_m.unwrap_or_default(),
             clock.near(tide.roosting.start),
@@ -246,14 +248,7 @@ fn way(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
         );
     }
     if let Some(way) = times.never_closes {
-        rows.add(
-            "Way in",
-            &format!(
-                "{name} never closes on this tide: low point {} m, upper water {} m",
-                words::centimetres_down(way.lost_at_m),
-                words::centimetres_up(way.upper_m)
-            ),
-        );
+        rows.add("Way in", &format!("{name} {}", never_closes(way)));
     }
 }
 
@@ -371,29 +366,6 @@ fn joined(parts: impl Iterator<Item = String>, by: &str) -> String {
     parts.collect::<Vec<_>>().join(by)
 }
 
-/// The same markup with every id, and every reference to one, made different from those of the other cards. Text cannot be
-/// mistaken for an attribute: its quotes are escaped.
-fn with_ids_of_their_own(html: &str, number: usize) -> String {
-    let mut out = String::with_capacity(html.len());
-    let mut rest = html;
-    loop {
-        let found = [" id=\"", " aria-labelledby=\""]
-            .into_iter()
-            .filter_map(|name| rest.find(name).map(|at| (at, at + name.len())))
-            .min();
-        let Some((_, value)) = found else { break };
-        out.push_str(&rest[..value]);
-        rest = &rest[value..];
-        let end = rest.find('"').unwrap_or(rest.len());
-        let names = rest[..end].split(' ');
-        let names = names.map(|name| format!("{name}-{number}"));
-        out.push_str(&joined(names, " "));
-        rest = &rest[end..];
-    }
-    out.push_str(rest);
-    out
-}
-
 /// The water over all outings of a season, and an hour on both sides.
 pub(super) fn tide_over(seasons: &[Season<'_>]) -> Result<Option<TideCurve>, Error> {
     let times = || {
@@ -412,18 +384,4 @@ pub(super) fn tide_over(seasons: &[Season<'_>]) -> Result<Option<TideCurve>, Err
     let span =
         first.saturating_sub(hour).unwrap_or(first)..last.saturating_add(hour).unwrap_or(last);
     Ok(Some(tide.curve(span)?))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::with_ids_of_their_own;
-
-    #[test]
-    fn ids_differ_and_text_stays() {
-        let html = r#"<svg aria-labelledby="a b"><title id="a">x id=&quot;y&quot;</title><desc id="b"/></svg>"#;
-        assert_eq!(
-            with_ids_of_their_own(html, 7),
-            r#"<svg aria-labelledby="a-7 b-7"><title id="a-7">x id=&quot;y&quot;</title><desc id="b-7"/></svg>"#
-        );
-    }
 }
