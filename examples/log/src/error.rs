@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::problem::Problem;
+use wrackline_plan::words::Unknown;
 
 /// Why a log could not be opened, read or written. In every case the file holds what it held before.
 #[derive(Debug, thiserror::Error)]
@@ -57,13 +58,8 @@ pub enum Error {
         problems: Vec<Problem>,
     },
     /// No entry has this name.
-    #[error("there is no entry '{id}' in the log{near}")]
-    UnknownEntry {
-        /// The name asked for.
-        id: String,
-        /// A hint at a near one.
-        near: String,
-    },
+    #[error(transparent)]
+    UnknownEntry(Unknown),
     /// A name that SQLite takes for something other than a file, so that nothing would be kept.
     #[error("{path}: is not the name of a file; name one that keeps what is put into it, such as fieldlog.sqlite", path = .path.display())]
     NoFile {

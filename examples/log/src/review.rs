@@ -6,7 +6,6 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 
 use super::entry::Entry;
-use super::join;
 use super::outcome::Outcome;
 use super::rows::Record;
 use super::welfare::{alarm_of, farthest_alarm, rests};
@@ -72,8 +71,8 @@ pub fn doubts(scenario: &Scenario, record: &Record) -> Vec<String> {
     let entry = &record.entry;
     let mut doubts = Vec::new();
     let (Some(place), Some(subject)) = (
-        join::place(scenario, &entry.place),
-        join::subject(scenario, &entry.subject),
+        scenario.place(&entry.place),
+        scenario.subject(&entry.subject),
     ) else {
         return doubts;
     };
@@ -193,11 +192,7 @@ fn review_one(scenario: &Scenario, known: &Known<'_>, entry: &Entry) -> Vec<Rema
         for (kind, _) in &mut found {
             *kind = RemarkKind::RightlyCalledOff;
         }
-    } else if let Some(seat) = entry
-        .seat
-        .as_deref()
-        .and_then(|id| join::seat(scenario, id))
-    {
+    } else if let Some(seat) = entry.seat.as_deref().and_then(|id| scenario.seat(id)) {
         stand_off(scenario, known, entry, seat, &mut found);
         access(scenario, entry, seat, date, &mut found);
     }
@@ -223,7 +218,7 @@ fn calendar(
         .frozen_days
         .and_then(|days| u16::try_from(days).ok())
         .map(|days| FrozenDays { days, on: date });
-    if let Some(place) = join::place(scenario, &entry.place) {
+    if let Some(place) = scenario.place(&entry.place) {
         for closure in scenario
             .closures_of(place)
             .filter(|closure| closure.applies_on(date, frost))
@@ -235,7 +230,7 @@ fn calendar(
             found.push((kind, why_closed(closure, frost)));
         }
     }
-    if let Some(subject) = join::subject(scenario, &entry.subject)
+    if let Some(subject) = scenario.subject(&entry.subject)
         && subject.breeding.contains(date)
     {
         found.push((
@@ -271,7 +266,7 @@ fn stand_off(
     seat: &Seat,
     found: &mut Vec<(RemarkKind, String)>,
 ) {
-    let Some(subject) = join::subject(scenario, &entry.subject) else {
+    let Some(subject) = scenario.subject(&entry.subject) else {
         return;
     };
     let stand_off_m = subject.stand_off_m(seat);
@@ -322,7 +317,7 @@ fn access(
     date: Date,
     found: &mut Vec<(RemarkKind, String)>,
 ) {
-    let Some(subject) = join::subject(scenario, &entry.subject) else {
+    let Some(subject) = scenario.subject(&entry.subject) else {
         return;
     };
     let Ok(span) = civil_span(scenario, date, date) else {

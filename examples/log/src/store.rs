@@ -10,8 +10,9 @@ use super::entry::{Entry, FIELDS};
 use super::error::Error;
 use super::file::{PATIENCE, copy, explain, keep, look_at_header, must_exist};
 use super::migrate::{self, LAYOUT};
-use super::problem::{Problem, closest};
+use super::problem::Problem;
 use super::rows::{Record, Which, insert, records};
+use wrackline_plan::words::Unknown;
 
 /// What adding entries did.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -293,23 +294,10 @@ pub fn differences(before: &Entry, after: &Entry) -> Vec<&'static str> {
 }
 
 fn unknown(connection: &Connection, path: &Path, id: &str) -> Error {
-    let near = records(connection, path, Which::All)
-        .map(|records| {
-            let ids: Vec<&str> = records
-                .iter()
-                .map(|record| record.entry.id.as_str())
-                .collect();
-            if ids.len() > 40 {
-                String::new()
-            } else {
-                closest(id, &ids)
-            }
-        })
-        .unwrap_or_default();
-    Error::UnknownEntry {
-        id: id.to_owned(),
-        near,
-    }
+    // Where the log cannot be read, nothing is known that could be meant.
+    let records = records(connection, path, Which::All).unwrap_or_default();
+    let ids = records.iter().map(|record| record.entry.id.as_str());
+    Error::UnknownEntry(Unknown::new("entry", id, "in the log", ids))
 }
 
 /// The date, and a number when the date is taken.

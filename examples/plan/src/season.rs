@@ -13,6 +13,7 @@ use crate::framing::{Framed, framings};
 use crate::scenario::{Light, Scenario, Seat, Subject, Wanted};
 use crate::time::Stretch;
 use crate::windows::{self, Almanac, Condition, Occasion, Phase, Refusal, Window, Wish};
+use crate::words::Unknown;
 
 /// What a season is asked for.
 #[derive(Clone, Copy, Debug)]
@@ -64,15 +65,8 @@ pub const MOST_DAYS: u32 = 3660;
 #[non_exhaustive]
 pub enum Error {
     /// A name that the scenario does not have.
-    #[error("there is no {what} \"{name}\" in the scenario; known: {known}")]
-    Unknown {
-        /// The kind of thing that was named.
-        what: &'static str,
-        /// The name.
-        name: String,
-        /// The names there are.
-        known: String,
-    },
+    #[error(transparent)]
+    Unknown(#[from] Unknown),
     /// A number of days that makes no season.
     #[error("{days} days is out of range; give 1 to {MOST_DAYS}")]
     Days {
@@ -206,7 +200,7 @@ pub fn season_with_progress<'s>(
     progress: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<Season<'s>, Error> {
     let (last, span) = days(scenario, request.from, request.days)?;
-    let light = light(scenario, request.light)?;
+    let light = scenario.light_asked(request.light)?;
     let pairs = pairs(scenario, request)?;
     let almanac = almanac(scenario, request.from, &span)?;
 
@@ -240,42 +234,18 @@ pub fn season_with_progress<'s>(
     })
 }
 
-pub(crate) fn light<'s>(scenario: &'s Scenario, name: Option<&str>) -> Result<&'s Light, Error> {
-    let lights = scenario.lights();
-    let found = match name {
-        None => lights.first(),
-        Some(name) => lights.iter().find(|light| light.name == name),
-    };
-    found.ok_or_else(|| {
-        unknown(
-            "light",
-            name,
-            lights.iter().map(|light| light.name.as_str()),
-        )
-    })
-}
-
 /// The seats and subjects that a request asks for.
 fn pairs<'s>(
     scenario: &'s Scenario,
     request: Request<'_>,
 ) -> Result<Vec<(&'s Seat, &'s Subject)>, Error> {
-    let places = scenario.places();
-    if let Some(id) = request.place
-        && !places.iter().any(|place| place.id == id)
-    {
-        let known = places.iter().map(|place| place.id.as_str());
-        return Err(unknown("place", Some(id), known));
+    if let Some(id) = request.place {
+        scenario.place_asked(id)?;
     }
-    let subjects = scenario.subjects();
     let subject = match request.subject {
         Some(EVERY_SUBJECT) => None,
         None => scenario.project_subject(),
-        Some(id) => {
-            let found = subjects.iter().find(|subject| subject.id == id);
-            let known = subjects.iter().map(|subject| subject.id.as_str());
-            Some(found.ok_or_else(|| unknown("subject", Some(id), known))?)
-        }
+        Some(id) => Some(scenario.subject_asked(id)?),
     };
     let seats = scenario.seats().iter().filter(|seat| {
         let place = scenario.place_of(seat);
@@ -530,17 +500,5 @@ fn dates(from: Date, error: &dyn std::fmt::Display) -> Error {
     Error::Dates {
         from,
         reason: error.to_string(),
-    }
-}
-
-fn unknown<'a>(
-    what: &'static str,
-    name: Option<&str>,
-    known: impl Iterator<Item = &'a str>,
-) -> Error {
-    Error::Unknown {
-        what,
-        name: name.unwrap_or_default().to_owned(),
-        known: known.collect::<Vec<_>>().join(", "),
     }
 }

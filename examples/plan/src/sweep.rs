@@ -12,6 +12,7 @@ use crate::scenario::{Light, Place, Scenario, Seat, Subject, Trial};
 use crate::season;
 use crate::time::minutes;
 use crate::windows::{Condition, Phase, Wish, outlook};
+use crate::words::Unknown;
 
 /// What a sweep is asked for.
 #[derive(Clone, Copy, Debug)]
@@ -48,17 +49,8 @@ pub enum Error {
     #[error(transparent)]
     Season(#[from] season::Error),
     /// A name that the scenario does not have, or not there.
-    #[error("there is no {what} \"{name}\" {among}; known: {known}")]
-    Unknown {
-        /// The kind of thing that was named.
-        what: &'static str,
-        /// The name.
-        name: String,
-        /// Where it was looked for.
-        among: String,
-        /// The names there are.
-        known: String,
-    },
+    #[error(transparent)]
+    Unknown(#[from] Unknown),
     /// No place has the subject.
     #[error("no place has a subject; add `subjects` to a place, or name --place and --subject")]
     NoPlace,
@@ -144,7 +136,7 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
     }
     let (last, span) = season::days(scenario, ask.from, ask.days)?;
     let at = place_and_subject(scenario, ask)?;
-    let light = season::light(scenario, ask.light)?;
+    let light = scenario.light_asked(ask.light)?;
     let like = like(scenario, at.place, ask.like)?;
     let distances_m = match ask.distances_m {
         [] if ask.on_foot => vec![at.subject.stand_off_on_foot_m],
@@ -226,19 +218,7 @@ fn tried(
 }
 
 fn place_and_subject<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<PlaceRef<'s>, Error> {
-    let place = match ask.place {
-        None => None,
-        Some(id) => Some(
-            scenario
-                .places()
-                .iter()
-                .find(|place| place.id == id)
-                .ok_or_else(|| {
-                    let ids = scenario.places().iter().map(|place| place.id.as_str());
-                    unknown("place", id, "in the scenario", ids)
-                })?,
-        ),
-    };
+    let place = ask.place.map(|id| scenario.place_asked(id)).transpose()?;
     let wanted = ask.subject.or_else(|| {
         scenario
             .project_subject()
@@ -257,24 +237,18 @@ fn place_and_subject<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<PlaceRe
         };
         return match there(place).or_else(any) {
             Some(subject) => Ok(PlaceRef { place, subject }),
-            None => Err(unknown(
+            None => Err(Error::Unknown(Unknown::new(
                 "subject",
                 wanted.unwrap_or_default(),
-                &format!("at {}", place.name),
+                format!("at {}", place.name),
                 scenario
                     .subjects_at(place)
                     .map(|subject| subject.id.as_str()),
-            )),
+            ))),
         };
     }
-    if let Some(id) = ask.subject
-        && !scenario.subjects().iter().any(|subject| subject.id == id)
-    {
-        let ids = scenario
-            .subjects()
-            .iter()
-            .map(|subject| subject.id.as_str());
-        return Err(unknown("subject", id, "in the scenario", ids));
+    if let Some(id) = ask.subject {
+        scenario.subject_asked(id)?;
     }
     scenario
         .places()
@@ -298,20 +272,6 @@ fn like<'s>(
     let found = there().find(|seat| seat.id == id);
     found.map(Some).ok_or_else(|| {
         let ids = there().map(|seat| seat.id.as_str());
-        unknown("seat", id, &format!("at {}", place.name), ids)
+        Unknown::new("seat", id, format!("at {}", place.name), ids).into()
     })
-}
-
-fn unknown<'a>(
-    what: &'static str,
-    name: &str,
-    among: &str,
-    known: impl Iterator<Item = &'a str>,
-) -> Error {
-    Error::Unknown {
-        what,
-        name: name.to_owned(),
-        among: among.to_owned(),
-        known: known.collect::<Vec<_>>().join(", "),
-    }
 }

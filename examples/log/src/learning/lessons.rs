@@ -13,9 +13,10 @@ use super::pooled::{Pool, Tally};
 use super::tides_to_try::{TideToTry, tides_to_try};
 use super::water::WaterLesson;
 use crate::welfare::{alarmed_from_nowhere, farthest_alarm, rests};
-use crate::{Outcome, Record, join};
+use crate::{Outcome, Record};
 use wrackline_plan::experience::{self, Alarm, Interval, LargerStandOff, Rest, larger_stand_off};
 use wrackline_plan::scenario::{Place, Scenario, Subject};
+use wrackline_plan::words::Unknown;
 
 /// The visits to a place for a subject.
 fn visits<'r>(
@@ -163,8 +164,8 @@ pub fn learn<'s>(
         elsewhere: records
             .iter()
             .filter(|record| {
-                join::place(scenario, &record.entry.place).is_none()
-                    || join::subject(scenario, &record.entry.subject).is_none()
+                scenario.place(&record.entry.place).is_none()
+                    || scenario.subject(&record.entry.subject).is_none()
             })
             .count(),
         days: dates.clone().min().zip(dates.max()),
@@ -357,32 +358,12 @@ pub fn chart_visits<'r>(
 ///
 /// # Errors
 /// A place or subject that the scenario does not have.
-pub fn check(scenario: &Scenario, question: Question<'_>) -> Result<(), String> {
-    if let Some(id) = question.place
-        && join::place(scenario, id).is_none()
-    {
-        let known: Vec<&str> = scenario
-            .places()
-            .iter()
-            .map(|place| place.id.as_str())
-            .collect();
-        return Err(format!(
-            "there is no place '{id}' in the scenario{}",
-            crate::closest(id, &known)
-        ));
+pub fn check(scenario: &Scenario, question: Question<'_>) -> Result<(), Unknown> {
+    if let Some(id) = question.place {
+        scenario.place_asked(id)?;
     }
-    if let Some(id) = question.subject
-        && join::subject(scenario, id).is_none()
-    {
-        let known: Vec<&str> = scenario
-            .subjects()
-            .iter()
-            .map(|subject| subject.id.as_str())
-            .collect();
-        return Err(format!(
-            "there is no subject '{id}' in the scenario{}",
-            crate::closest(id, &known)
-        ));
+    if let Some(id) = question.subject {
+        scenario.subject_asked(id)?;
     }
     Ok(())
 }

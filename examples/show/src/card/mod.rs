@@ -25,6 +25,7 @@ use wrackline_plan::framing::Framed;
 use wrackline_plan::scenario::{Light, Scenario};
 use wrackline_plan::season::{self, Outing, Request, Season, season};
 use wrackline_plan::windows::{Departure, Phase};
+use wrackline_plan::words::Unknown;
 
 /// Days on either side of an outing among which its plan B is looked for; our default.
 const NEIGHBOURING_DAYS: i64 = 3;
@@ -62,13 +63,8 @@ pub enum Error {
     #[error(transparent)]
     Season(#[from] season::Error),
     /// A seat that the scenario does not have.
-    #[error("there is no seat \"{seat}\" in the scenario; known: {known}")]
-    Seat {
-        /// The name that was given.
-        seat: String,
-        /// The seats there are.
-        known: String,
-    },
+    #[error(transparent)]
+    Seat(#[from] Unknown),
     /// Nothing to put on a card.
     #[error("no window {when} in {light}{reasons}{nearest}")]
     NoWindow {
@@ -118,14 +114,8 @@ pub struct Card<'s> {
 /// Names that the scenario does not have; a date without a window, with what stood against it; a tide that cannot be
 /// predicted.
 pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error> {
-    if let Some(id) = ask.seat
-        && !scenario.seats().iter().any(|seat| seat.id == id)
-    {
-        let known: Vec<_> = scenario.seats().iter().map(|s| s.id.as_str()).collect();
-        return Err(Error::Seat {
-            seat: id.to_owned(),
-            known: known.join(", "),
-        });
+    if let Some(id) = ask.seat {
+        scenario.seat_asked(id)?;
     }
     let around = |from: Date, days: u32| {
         let request = Request {
