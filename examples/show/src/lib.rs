@@ -4,6 +4,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+mod axis;
 pub mod calendar;
 pub mod card;
 pub mod clock;

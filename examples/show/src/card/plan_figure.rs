@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::Card;
+use crate::axis::round_down;
 use crate::light::source;
 use crate::markup::{escape, line, text};
 
@@ -19,17 +20,6 @@ const CROWDED_DEG: f64 = 9.0;
 fn towards([x, y]: [f64; 2], azimuth_deg: f64, distance: f64) -> [f64; 2] {
     let (sin, cos) = azimuth_deg.to_radians().sin_cos();
     [x + distance * sin, y - distance * cos]
-}
-
-/// A round length that takes about a quarter of the plan.
-fn scale_bar_m(radius_m: f64) -> f64 {
-    let wanted = radius_m / 2.0;
-    let power = 10f64.powf(wanted.log10().floor());
-    [5.0, 2.0, 1.0]
-        .into_iter()
-        .map(|digit| digit * power)
-        .find(|length| *length <= wanted)
-        .unwrap_or(power)
 }
 
 /// The drawing, as an SVG element.
@@ -113,7 +103,8 @@ pub(super) fn draw(card: &Card<'_>) -> String {
         &format!("seat {}", seat.id),
     );
     text(&mut svg, CENTRE, 10.0, "middle strong", "N");
-    let bar = scale_bar_m(radius_m);
+    // About a quarter of the plan.
+    let bar = round_down(radius_m / 2.0);
     let foot = SIZE - 8.0;
     let right = 8.0 + bar * per_m;
     line(&mut svg, [8.0, foot, right, foot], "bar");

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use crate::axis::Axis;
 use crate::markup::escape;
 
 use wrackline_log::learning::LEVEL;
@@ -125,22 +126,22 @@ pub fn chart(dots: &[Dot], frame: Frame<'_>) -> Option<String> {
     if (to - from) / step > 60.0 {
         return None;
     }
-    let x = |value: f64| LEFT + (value - from) / (to - from) * (WIDTH - LEFT - RIGHT);
-    let y = |chance: f64| HEIGHT - BOTTOM - chance * (HEIGHT - TOP - BOTTOM);
+    let x = Axis::new([from, to], [LEFT, WIDTH - RIGHT]);
+    let y = Axis::new([0.0, 1.0], [HEIGHT - BOTTOM, TOP]);
     let stretches = count(&dots, from, to, step);
     let mut svg = String::new();
     head(&mut svg, frame, &stretches, step);
-    axes(&mut svg, frame, (from, to, step), x, y);
+    axes(&mut svg, frame, x, y);
     for stretch in stretches.iter().filter(|stretch| stretch.visits > 0) {
         bar(&mut svg, stretch, step, x, y);
     }
     for dot in &dots {
         let (at, edge) = (
-            x(dot.x),
+            x.at(dot.x),
             if dot.hit {
                 TOP - TICK - 2.0
             } else {
-                y(0.0) + 2.0
+                y.at(0.0) + 2.0
             },
         );
         let _ = writeln!(
@@ -219,16 +220,9 @@ text {{ fill: currentColor; }}
     );
 }
 
-fn axes(
-    svg: &mut String,
-    frame: Frame<'_>,
-    (from, to, step): (f64, f64, f64),
-    x: impl Fn(f64) -> f64,
-    y: impl Fn(f64) -> f64,
-) {
-    for quarter in 0..=4 {
-        let chance = f64::from(quarter) / 4.0;
-        let at = y(chance);
+fn axes(svg: &mut String, frame: Frame<'_>, x: Axis, y: Axis) {
+    for chance in y.marks(0.25) {
+        let at = y.at(chance);
         let _ = writeln!(
             svg,
             r#"<line class="grid" x1="{LEFT}" x2="{:.1}" y1="{at:.1}" y2="{at:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="end">{:.0} %</text>"#,
@@ -238,49 +232,38 @@ fn axes(
             chance * 100.0
         );
     }
-    let steps = ((to - from) / step).round() as u32;
-    // Labels at most every 45 points, so that they do not run into one another.
-    let every = (f64::from(steps) * 45.0 / (WIDTH - LEFT - RIGHT))
-        .ceil()
-        .max(1.0) as u32;
-    for index in (0..=steps).filter(|index| index % every == 0) {
-        let value = from + f64::from(index) * step;
+    let foot = y.at(0.0) + 13.0;
+    // Where stretches meet, and so far apart that labels do not run into one another.
+    let stretch = x.at(frame.step) - x.at(0.0);
+    for value in x.marks(frame.step * (45.0 / stretch).ceil()) {
         let _ = writeln!(
             svg,
-            r#"<line class="edge" x1="{at:.1}" x2="{at:.1}" y1="{y0:.1}" y2="{y1:.1}"/><text x="{at:.1}" y="{text:.1}" text-anchor="middle">{value}</text>"#,
-            at = x(value),
-            y0 = y(0.0) + 13.0,
-            y1 = y(0.0) + 17.0,
-            text = y(0.0) + 31.0,
+            r#"<line class="edge" x1="{at:.1}" x2="{at:.1}" y1="{foot:.1}" y2="{y1:.1}"/><text x="{at:.1}" y="{text:.1}" text-anchor="middle">{value}</text>"#,
+            at = x.at(value),
+            y1 = foot + 4.0,
+            text = foot + 18.0,
         );
     }
     let _ = writeln!(
         svg,
-        r#"<line class="edge" x1="{LEFT}" x2="{:.1}" y1="{y0:.1}" y2="{y0:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="middle">{}</text>"#,
+        r#"<line class="edge" x1="{LEFT}" x2="{:.1}" y1="{foot:.1}" y2="{foot:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="middle">{}</text>"#,
         WIDTH - RIGHT,
         f64::midpoint(LEFT, WIDTH - RIGHT),
         HEIGHT - 12.0,
         escape(frame.axis),
-        y0 = y(0.0) + 13.0,
     );
 }
 
-fn bar(
-    svg: &mut String,
-    stretch: &Stretch,
-    step: f64,
-    x: impl Fn(f64) -> f64,
-    y: impl Fn(f64) -> f64,
-) {
+fn bar(svg: &mut String, stretch: &Stretch, step: f64, x: Axis, y: Axis) {
     let beta = posterior(stretch);
     let interval = beta.interval(LEVEL);
-    let (left, right) = (x(stretch.from) + 2.0, x(stretch.from + step) - 2.0);
-    let (top, mean) = (y(interval.high), y(beta.mean()));
+    let (left, right) = (x.at(stretch.from) + 2.0, x.at(stretch.from + step) - 2.0);
+    let (top, mean) = (y.at(interval.high), y.at(beta.mean()));
     let _ = writeln!(
         svg,
         r#"<rect class="bar" x="{left:.1}" y="{top:.1}" width="{:.1}" height="{:.1}"/><line class="mean" x1="{left:.1}" x2="{right:.1}" y1="{mean:.1}" y2="{mean:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="middle" font-size="12">{}/{}</text>"#,
         right - left,
-        y(interval.low) - top,
+        y.at(interval.low) - top,
         f64::midpoint(left, right),
         mean - 5.0,
         stretch.hits,

@@ -11,6 +11,7 @@ use wrackline_optics::{
 use wrackline_plan::reach::Answer;
 
 use super::NOT_NEARER;
+use crate::axis::{Axis, decimals, round_up};
 use crate::markup::escape;
 
 const WIDTH: f64 = 1120.0;
@@ -171,32 +172,34 @@ fn curves(
         let ends = chain.frequency_at_contrast(0.05)?;
         finest = finest.max(ends * focused.magnification());
     }
-    let (step, steps) = tidy(finest);
-    let end = step * f64::from(steps);
-    let x = |at_subject: f64| LEFT + PLOT_WIDTH * at_subject / end;
-    let y = |contrast: f64| TOP + PLOT_HEIGHT * (1.0 - contrast);
+    let step = round_up(finest / 6.0);
+    let end = (finest / step).ceil() * step;
+    let across = Axis::new([0.0, end], [LEFT, LEFT + PLOT_WIDTH]);
+    let up = Axis::new([0.0, 1.0], [TOP + PLOT_HEIGHT, TOP]);
+    let (x, y) = (
+        |at_subject| across.at(at_subject),
+        |contrast| up.at(contrast),
+    );
     line(format_args!(
         "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">contrast left of a pattern on the subject (good optics, assumed)</text>",
         LEFT + PLOT_WIDTH / 2.0,
         TOP - 16.0,
     ));
-    for number in 0..=steps {
-        let value = step * f64::from(number);
+    let decimals = decimals(step);
+    for value in across.marks(step) {
         line(format_args!(
             "<line x1=\"{0:.1}\" x2=\"{0:.1}\" y1=\"{1:.1}\" y2=\"{2:.1}\" stroke=\"{PALE}\"/>",
             x(value),
             y(0.0),
             y(1.0),
         ));
-        let decimals = usize::try_from((-step.log10().floor() as i32).clamp(0, 6)).unwrap_or(0);
         line(format_args!(
             "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">{value:.decimals$}</text>",
             x(value),
             y(0.0) + 18.0,
         ));
     }
-    for number in 0..=5 {
-        let value = f64::from(number) / 5.0;
+    for value in up.marks(0.2) {
         line(format_args!(
             "<line x1=\"{:.1}\" x2=\"{:.1}\" y1=\"{2:.1}\" y2=\"{2:.1}\" stroke=\"{PALE}\"/>",
             x(0.0),
@@ -243,15 +246,4 @@ fn curves(
         y(0.0) + 64.0,
     ));
     Ok(())
-}
-
-/// A step of 1, 2 or 5 times a power of ten, and how many of them (at most ten) reach past a value.
-fn tidy(value: f64) -> (f64, u32) {
-    let power = 10_f64.powf((value / 5.0).log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0]
-        .into_iter()
-        .map(|digit| digit * power)
-        .find(|step| value / step <= 6.0)
-        .unwrap_or(10.0 * power);
-    (step, (value / step).ceil().clamp(1.0, 10.0) as u32)
 }

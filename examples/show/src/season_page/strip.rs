@@ -8,6 +8,7 @@ use std::fmt::Write;
 use super::column::{Bar, Calendar, Column, Kept};
 use super::days::{Day, MINUTES_OF_DAY, Piece};
 use super::sky::Disc;
+use crate::axis::Axis;
 use crate::markup::{escape, line, text};
 use wrackline_plan::time::Stretches;
 
@@ -27,9 +28,8 @@ pub(super) fn height(days: usize) -> f64 {
     HEAD + ROW * days as f64 + 2.0
 }
 
-fn x(minute: f64) -> f64 {
-    LEFT + (RIGHT - LEFT) * minute / MINUTES_OF_DAY
-}
+/// The minutes of a day.
+const ACROSS: Axis = Axis::new([0.0, MINUTES_OF_DAY], [LEFT, RIGHT]);
 
 fn top(row: usize) -> f64 {
     HEAD + ROW * row as f64
@@ -64,12 +64,13 @@ pub(super) fn draw(
     path(svg, "water", &pieces(&column.water), ROW - 6.0, 5.0);
     whole_rows(svg, "away", &column.kept[rows.clone()], Kept::Away);
     whole_rows(svg, "shut", &column.kept[rows.clone()], Kept::Closed);
-    for hour in (0..=24).step_by(3) {
-        let x = x(f64::from(hour) * 60.0);
+    for minute in ACROSS.marks(180.0) {
+        let x = ACROSS.at(minute);
         line(svg, [x, HEAD, x, foot], "hour");
-        if hour % 6 == 0 {
-            text(svg, x, HEAD - 4.0, "middle", &format!("{hour:02}"));
-        }
+    }
+    for minute in ACROSS.marks(360.0) {
+        let hour = format!("{:02.0}", minute / 60.0);
+        text(svg, ACROSS.at(minute), HEAD - 4.0, "middle", &hour);
     }
     for (row, day) in days.iter().enumerate() {
         let moon = calendar.moons[rows.start + row].seen_from(column.seat.latitude_deg);
@@ -160,7 +161,7 @@ fn path(svg: &mut String, class: &str, pieces: &[Piece], below_top: f64, height:
     }
     let _ = write!(svg, "<path class=\"{class}\" d=\"");
     for piece in pieces {
-        let (a, b) = (x(piece.from_minute), x(piece.to_minute));
+        let (a, b) = (ACROSS.at(piece.from_minute), ACROSS.at(piece.to_minute));
         svg.push_str(&rect(a, top(piece.row) + below_top, b - a, height));
     }
     svg.push_str("\"/>");

@@ -3,6 +3,7 @@
 
 use std::fmt::Write;
 
+use crate::axis::{Axis, round_up};
 use crate::markup::{escape, line, text};
 use wrackline_plan::sweep::{Sweep, Tried};
 
@@ -161,9 +162,11 @@ fn rose(svg: &mut String, sweep: &Sweep<'_>, distance_m: f64, left: f64, most: u
         .filter(|tried| tried.distance_m == distance_m)
         .collect();
     let [x, y] = at(left, 0.0, 0.0);
-    let step = ring_step(most);
+    // At most five rings, a whole number of windows apart.
+    let step = round_up(most as f64 / 5.0).max(1.0) as usize;
     let full = most.div_ceil(step).max(1) * step;
-    let radius = |count: usize| RADIUS * count as f64 / full as f64;
+    let outward = Axis::new([0.0, full as f64], [0.0, RADIUS]);
+    let radius = |count: usize| outward.at(count as f64);
     for azimuth in (0..360).step_by(30) {
         let [x2, y2] = at(left, f64::from(azimuth), RADIUS);
         line(svg, [x, y, x2, y2], "spoke");
@@ -235,17 +238,4 @@ fn petal(svg: &mut String, left: f64, azimuth: f64, width: f64, radius: f64, tri
         r#"<path class="petal" d="M{cx:.1} {cy:.1}L{x1:.1} {y1:.1}A{radius:.1} {radius:.1} 0 0 1 {x2:.1} {y2:.1}Z"><title>view {} degrees: {} with a window, {:.0} minutes</title></path>"#,
         tried.bearing_deg, tried.open, tried.minutes
     );
-}
-
-/// A round number of windows from ring to ring, at most five rings.
-fn ring_step(most: usize) -> usize {
-    let mut power = 1;
-    loop {
-        for digit in [1, 2, 5] {
-            if digit * power * 5 >= most {
-                return digit * power;
-            }
-        }
-        power *= 10;
-    }
 }
