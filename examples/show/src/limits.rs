@@ -3,13 +3,35 @@
 //! A limit is rounded against whoever relies on it: latest times down, earliest times up, levels up where they decide about
 //! access and down where they decide about the picture.
 
-use jiff::{Timestamp, Unit};
+use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 
 use wrackline_plan::season::Outing;
 use wrackline_plan::time::Stretch;
 use wrackline_plan::windows::{Closing, NeverCloses, Timetable};
 
-use crate::clock::Side;
+/// To which side an instant is rounded. A limit is never rounded to its far side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// The nearest, where nothing depends on it.
+    Nearest,
+    /// Not later: for "by then at the latest".
+    NotLater,
+    /// Not earlier: for "not before".
+    NotEarlier,
+}
+
+impl Side {
+    /// An instant to a whole unit on this side.
+    pub(crate) fn rounded(self, at: Timestamp, unit: Unit) -> Timestamp {
+        let mode = match self {
+            Self::Nearest => RoundMode::HalfExpand,
+            Self::NotLater => RoundMode::Floor,
+            Self::NotEarlier => RoundMode::Ceil,
+        };
+        let to_unit = TimestampRound::new().smallest(unit).mode(mode);
+        at.round(to_unit).unwrap_or(at)
+    }
+}
 
 /// An instant and its cautious side.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

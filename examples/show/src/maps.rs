@@ -11,7 +11,7 @@ use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::{Place, Scenario, Seat, WayIn};
 use wrackline_plan::season::Season;
 
-use crate::report::outings;
+use crate::rows::outings;
 use crate::told::in_a_line;
 
 /// How exact the positions of sensitive places are given.

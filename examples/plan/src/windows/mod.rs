@@ -21,6 +21,7 @@ pub use light::{OverView, SunNearView, moon_over, side_name, sun_over};
 pub use tide::{HighWater, OFFSETS_CM};
 
 pub use crate::outing::{Closing, Condition, Departure, NeverCloses, Refusal, Timetable};
+pub use crate::port::Phase;
 
 use crate::experience::Experience;
 use crate::scenario::{Light, Scenario, Seat, Subject};
@@ -52,18 +53,6 @@ impl<'s> Wish<'s> {
             experience: None,
         }
     }
-}
-
-/// A part of the tide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum Phase {
-    /// Until high water.
-    Flood,
-    /// From high water.
-    Ebb,
-    /// All of it.
-    #[default]
-    Both,
 }
 
 /// One chance for an outing: a tide, or a stretch of light where no tide plays a part.

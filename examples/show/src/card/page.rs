@@ -7,9 +7,8 @@ use super::{
     CUT_OFF, Card, Departure, flies, frame_figure, light_hint, plan_figure, shutter, tide_figure,
     unease,
 };
-use crate::clock::Side;
 use crate::light::{self, moon, moon_line};
-use crate::limits::{Limits, cut_off, level_down, level_up, never_closes};
+use crate::limits::{Limits, Side, cut_off, level_down, level_up, never_closes};
 use crate::markup::escape;
 use crate::told::{in_a_line, percent};
 use crate::warnings::{line, of_a_kind};

@@ -7,8 +7,7 @@ use jiff::Timestamp;
 use super::Card;
 use super::water::every;
 use crate::axis::{Axis, TimeAxis, decimals};
-use crate::clock::Side;
-use crate::limits::{level_down, level_up};
+use crate::limits::{Side, level_down, level_up};
 use crate::markup::{escape, line, text};
 use wrackline_plan::time::Stretch;
 

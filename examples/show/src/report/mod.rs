@@ -1,8 +1,6 @@
 //! A season for people and for programs.
 
 mod arrange;
-mod nothing;
-mod rows;
 mod style;
 mod table;
 mod text;
@@ -12,13 +10,14 @@ mod why;
 use std::io::{self, Write};
 
 pub use arrange::{Order, arrange};
-pub use nothing::{Against, against};
-pub(crate) use rows::outings;
-pub use rows::{OutingRow, SeatRow};
 pub(crate) use style::DEMO;
 pub use style::{Style, WIDTH_ELSEWHERE};
 
+pub use crate::nothing::{Against, against};
+pub use crate::rows::{OutingRow, SeatRow};
+
 use crate::maps::{self, Positions};
+use crate::rows;
 use wrackline_plan::cautions;
 use wrackline_plan::rfc4180;
 use wrackline_plan::season::Season;

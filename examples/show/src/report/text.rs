@@ -2,9 +2,9 @@
 
 use std::io::{self, Write};
 
-use super::nothing::against;
 use super::style::{DEMO, Style};
 use super::{table, told};
+use crate::nothing::against;
 use crate::warnings;
 use wrackline_plan::cautions;
 use wrackline_plan::framing::{FRAME_FILLING, Framed};

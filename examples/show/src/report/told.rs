@@ -2,13 +2,13 @@
 
 use std::io::{self, Write};
 
-use super::rows::best_framing;
 use super::style::Style;
 use super::text::framing_line;
 use crate::card::CUT_OFF;
 use crate::clock::Clock;
 use crate::light::{moon, moon_line, side};
 use crate::limits::{Limits, cut_off, level_down, level_up, never_closes};
+use crate::rows::best_framing;
 use crate::told::percent;
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::windows::Otherwise;

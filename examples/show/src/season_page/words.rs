@@ -1,7 +1,7 @@
 //! What is said of a window, in the same words in the page and on the wall. Limits are rounded to the cautious side.
 
-use crate::clock::{Clock, Side};
-use crate::limits::{level_down, level_up};
+use crate::clock::Clock;
+use crate::limits::{Side, level_down, level_up};
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::minutes;
 use wrackline_plan::windows::Departure;
