@@ -13,7 +13,8 @@ pub fn writer<W: Write>(out: W) -> csv::Writer<W> {
 /// What ends a line.
 pub const LINE_END: &str = "\r\n";
 
-/// A text as a field, for whoever writes too many rows for a [`writer`]: in quotes where it must be.
+/// A text as a field, for whoever writes too many rows for a [`writer`]: in quotes where it must
+/// be.
 ///
 /// ```
 /// use wrackline_plan::rfc4180::field;

@@ -24,13 +24,15 @@ pub struct Request<'r> {
     pub days: u32,
     /// One place only, by its id.
     pub place: Option<&'r str>,
-    /// One subject only, by its id; [`EVERY_SUBJECT`] for all, and the project's own (or all) when left out.
+    /// One subject only, by its id; [`EVERY_SUBJECT`] for all, and the project's own (or all) when
+    /// left out.
     pub subject: Option<&'r str>,
     /// The light, by its name; the scenario's first when left out.
     pub light: Option<&'r str>,
     /// On which part of the tide.
     pub phase: Phase,
-    /// The most windows to keep, best first. Memory grows with this and the number of seats, not with the days.
+    /// The most windows to keep, best first. Memory grows with this and the number of seats, not
+    /// with the days.
     pub keep: usize,
     /// Keep every refused tide with its reasons, for [`SeatReport::refused`].
     pub keep_refused: bool,
@@ -115,7 +117,8 @@ pub struct Outing<'s> {
     pub window: Window,
     /// Pictures wanted for the project that it may bring, the rarest first.
     pub brings: Vec<&'s Wanted>,
-    /// The score that the ranking goes by: the window's own, times the learned chance where there is a log.
+    /// The score that the ranking goes by: the window's own, times the learned chance where there
+    /// is a log.
     pub score: f64,
     /// The learned chance that a visit in this water comes within range; `None` without a log.
     pub learned: Option<Chance>,
@@ -138,7 +141,8 @@ pub struct SeatReport<'s> {
     pub tally: Tally,
     /// The first condition that each tide without a window fails, and how many fail it, most first.
     pub obstacles: Vec<(Condition, usize)>,
-    /// What giving way in one condition alone would open; never a condition that guards animals or people.
+    /// What giving way in one condition alone would open; never a condition that guards animals or
+    /// people.
     pub relaxations: Vec<Relaxation>,
     /// Where no tide meets the wanted light: how many would meet each other light of the scenario.
     pub other_lights: Vec<(&'s str, usize)>,
@@ -189,8 +193,9 @@ pub fn season<'s>(scenario: &'s Scenario, request: Request<'_>) -> Result<Season
     season_with_progress(scenario, request, &|_, _| ())
 }
 
-/// Computes a season and tells, after each seat and subject, how many of how many are done. The seats are shared out over
-/// all cores with the feature `parallel`; the result does not depend on how many there are.
+/// Computes a season and tells, after each seat and subject, how many of how many are done. The
+/// seats are shared out over all cores with the feature `parallel`; the result does not depend on
+/// how many there are.
 ///
 /// # Errors
 /// A name that the scenario does not have, or dates that cannot be represented.
@@ -337,8 +342,9 @@ fn at_seat<'s>(
     (report, outings)
 }
 
-/// The best, with a share of them given to those about which least is known: who only ever goes where it worked before never
-/// learns where else it would. Without a log there is nothing to find out.
+/// The best, with a share of them given to those about which least is known: who only ever goes
+/// where it worked before never learns where else it would. Without a log there is nothing to find
+/// out.
 fn keep_some_to_find_out(outings: Vec<Outing<'_>>, keep: usize) -> Vec<Outing<'_>> {
     let width = |outing: &Outing<'_>| outing.learned.map(|chance| chance.interval.width());
     let widths: Vec<f64> = outings.iter().filter_map(width).collect();
@@ -455,8 +461,9 @@ fn brings<'s>(
     brings
 }
 
-/// The rarest wanted picture first, then the most minutes of good light with animals expected; of equals the earlier,
-/// then by seat and subject, so that the same input always gives the same order.
+/// The rarest wanted picture first, then the most minutes of good light with animals expected; of
+/// equals the earlier, then by seat and subject, so that the same input always gives the same
+/// order.
 fn rank(outings: &mut [Outing<'_>]) {
     let rarest = |outing: &Outing<'_>| {
         outing

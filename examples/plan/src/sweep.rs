@@ -1,7 +1,9 @@
-//! Seats all around a place: which bearings and distances ever meet tide and light, before a hide is built.
+//! Seats all around a place: which bearings and distances ever meet tide and light, before a hide
+//! is built.
 //!
-//! The clock hour of a big tide is nearly fixed at one place, so whether tide and light from the right side ever meet is a
-//! property of the bearing. [`sweep`] tries every bearing as a seat and counts its windows.
+//! The clock hour of a big tide is nearly fixed at one place, so whether tide and light from the
+//! right side ever meet is a property of the bearing. [`sweep`] tries every bearing as a seat and
+//! counts its windows.
 
 use jiff::civil::Date;
 
@@ -33,7 +35,8 @@ pub struct Ask<'a> {
     pub step_deg: u32,
     /// Distances to try, metres; the subject's stand-off distance from a hide when empty.
     pub distances_m: &'a [f64],
-    /// A seat whose ground, way in, minutes and terrain hold for all; when left out, seats are dry under a free sky.
+    /// A seat whose ground, way in, minutes and terrain hold for all; when left out, seats are dry
+    /// under a free sky.
     pub like: Option<&'a str>,
     /// Seats are on foot instead of hides.
     pub on_foot: bool,
@@ -124,7 +127,8 @@ pub struct Tried {
     pub picture: Option<Picture>,
 }
 
-/// Tries every bearing and distance, on all cores with the feature `parallel`; the result does not depend on how many there are.
+/// Tries every bearing and distance, on all cores with the feature `parallel`; the result does not
+/// depend on how many there are.
 ///
 /// # Errors
 /// Names that the scenario does not have; dates, steps and distances out of range.
@@ -230,7 +234,8 @@ fn place_and_subject<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<PlaceRe
             .find(|subject| wanted.is_none_or(|id| subject.id == id))
     };
     if let Some(place) = place {
-        // The project's subject may live elsewhere: then the first of the place will do, unless one was named.
+        // The project's subject may live elsewhere: then the first of the place will do, unless one
+        // was named.
         let any = || match ask.subject {
             Some(_) => None,
             None => scenario.subjects_at(place).next(),

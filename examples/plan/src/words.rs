@@ -2,7 +2,7 @@
 
 /// A name that nothing has.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("there is no {what} \"{name}\" {among}{}", .remedy.as_ref().map_or_else(String::new, |remedy| format!("; {remedy}")))]
+#[error("there is no {what} \"{name}\" {among}{}", end(.remedy.as_deref()))]
 pub struct Unknown {
     /// The kind of thing that was named.
     pub what: &'static str,
@@ -29,6 +29,11 @@ impl Unknown {
             remedy: remedy(name, known),
         }
     }
+}
+
+/// A remedy as the end of a message.
+fn end(remedy: Option<&str>) -> String {
+    remedy.map_or_else(String::new, |remedy| format!("; {remedy}"))
 }
 
 /// How many characters of an input a message gives back: our choice.

@@ -1,4 +1,5 @@
-//! What past visits tell a plan, as plain numbers: a plan need not know how a log is kept or how it learns.
+//! What past visits tell a plan, as plain numbers: a plan need not know how a log is kept or how it
+//! learns.
 
 pub mod explore;
 
@@ -10,7 +11,8 @@ use jiff::civil::Date;
 /// What is known from visits to the places of a scenario.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Experience {
-    /// The chance that a visit in the right water comes within range, by place and subject, by their ids.
+    /// The chance that a visit in the right water comes within range, by place and subject, by
+    /// their ids.
     pub chances: BTreeMap<(String, String), Chance>,
     /// The farthest distance that alarmed a subject at a place, by their ids.
     pub alarms: BTreeMap<(String, String), Alarm>,
@@ -31,7 +33,8 @@ impl Experience {
     }
 }
 
-/// An interval that holds a chance with a given probability, the same probability being left out on either side.
+/// An interval that holds a chance with a given probability, the same probability being left out on
+/// either side.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Interval {
     /// Lower end.
@@ -57,7 +60,8 @@ impl fmt::Display for Interval {
 /// An interval wider than this tells too little to plan with: our choice.
 const TOO_WIDE: f64 = 0.5;
 
-/// How often visits reached a rung of the ladder of outcomes, and what that says about the next one.
+/// How often visits reached a rung of the ladder of outcomes, and what that says about the next
+/// one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Chance {
     /// Visits that reached it.
@@ -87,7 +91,8 @@ impl Chance {
         self.interval.width() <= TOO_WIDE
     }
 
-    /// The chance as a reason for or against an outing: "in range on 8 of 9 visits in this band, 61-96 %".
+    /// The chance as a reason for or against an outing: "in range on 8 of 9 visits in this band,
+    /// 61-96 %".
     pub fn reason(&self, reached: &str, where_or_when: &str) -> String {
         if self.visits == 0 {
             return format!("no visit {where_or_when} yet");
@@ -126,7 +131,8 @@ impl fmt::Display for Chance {
     }
 }
 
-/// The share by which a distance goes beyond the one that alarmed them, so as not to find out again: our choice.
+/// The share by which a distance goes beyond the one that alarmed them, so as not to find out
+/// again: our choice.
 const BEYOND: f64 = 1.25;
 
 /// The farthest distance at which a visit alarmed them.
@@ -168,8 +174,9 @@ impl LargerStandOff {
     }
 }
 
-/// The larger stand-off that an alarm asks for, whole metres; `None` where the scenario's is large enough already. Visits
-/// can only ever make the distance larger: animals that bore it once have not agreed to it.
+/// The larger stand-off that an alarm asks for, whole metres; `None` where the scenario's is large
+/// enough already. Visits can only ever make the distance larger: animals that bore it once have
+/// not agreed to it.
 pub fn larger_stand_off(alarm: Alarm, stand_off_m: f64) -> Option<LargerStandOff> {
     let wanted = (alarm.distance_m * BEYOND).ceil();
     (wanted > stand_off_m).then_some(LargerStandOff {
