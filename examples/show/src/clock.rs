@@ -20,7 +20,8 @@ pub struct Clock {
 }
 
 impl Clock {
-    /// For instants of `date` between two others. Where the clocks change between them, every time carries its offset.
+    /// For instants of `date` between two others. Where the clocks change between them, every time
+    /// carries its offset.
     pub(crate) fn new(scenario: &Scenario, date: Date, from: Timestamp, to: Timestamp) -> Self {
         let zone = scenario.zone().clone();
         let with_offset = zone.to_offset(from) != zone.to_offset(to);

@@ -105,7 +105,8 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
     writeln!(out)?;
     writeln!(
         out,
-        "Residual: standard deviation {:.3} m, from {:+.3} to {:+.3} m; the fit explains {:.2} % of the variance.",
+        "Residual: standard deviation {:.3} m, from {:+.3} to {:+.3} m; the fit explains {:.2} % \
+         of the variance.",
         residual.standard_deviation_m,
         residual.lowest_m,
         residual.highest_m,
@@ -255,7 +256,8 @@ fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predi
     let mut svg = String::new();
     let _ = writeln!(
         svg,
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1200 680" font-family="sans-serif" font-size="12">"#
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 1200 680\" \
+         font-family=\"sans-serif\" font-size=\"12\">"
     );
     let _ = writeln!(svg, r##"<rect width="1200" height="680" fill="#fff"/>"##);
     let _ = writeln!(

@@ -1,4 +1,5 @@
-//! What has been planned, logged or tabled, for people and for programs: text, CSV, JSON, the card, calendars, maps, pictures.
+//! What has been planned, logged or tabled, for people and for programs: text, CSV, JSON, the card,
+//! calendars, maps, pictures.
 //!
 //! Nothing is decided here: every writer prints what it is given.
 #![forbid(unsafe_code)]

@@ -1,7 +1,8 @@
-//! The times and levels of an outing, each with the side to which it is rounded: what every output prints.
+//! The times and levels of an outing, each with the side to which it is rounded: what every output
+//! prints.
 //!
-//! A limit is rounded against whoever relies on it: latest times down, earliest times up, levels up where they decide about
-//! access and down where they decide about the picture.
+//! A limit is rounded against whoever relies on it: latest times down, earliest times up, levels up
+//! where they decide about access and down where they decide about the picture.
 
 use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 
@@ -115,8 +116,8 @@ impl Limits {
             pictures_until: Limit::by(window.stretch.end),
             way: times.way.map(WayLimits::from),
             latest_departure: times.latest_departure.map(Limit::by),
-            // Whoever must be gone by then stands up by then, to the minute that is printed; whoever
-            // waits for something does not before.
+            // Whoever must be gone by then stands up by then, to the minute that is printed;
+            // whoever waits for something does not before.
             stand_up: if times
                 .latest_departure
                 .is_some_and(|latest| gets_up > latest)
@@ -134,7 +135,8 @@ impl Limits {
     }
 }
 
-/// The part of a stay in which nobody can go: the way is closed between the last crossing and the next.
+/// The part of a stay in which nobody can go: the way is closed between the last crossing and the
+/// next.
 pub fn cut_off(times: &Timetable) -> Option<Stretch> {
     let way = times.way?;
     let closed = way.cross_by.max(times.seated_by)..way.cross_from.min(times.stand_up);
@@ -160,8 +162,8 @@ pub fn level_down(level_m: f64) -> String {
     format!("{:.2}", down(level_m, 2))
 }
 
-/// A level of the scenario is a decimal number that no binary one equals: what lies nearer to it than this, in units of the
-/// last digit, is that number.
+/// A level of the scenario is a decimal number that no binary one equals: what lies nearer to it
+/// than this, in units of the last digit, is that number.
 const GRAIN: f64 = 1e-6;
 
 /// Not lower, to a number of digits.

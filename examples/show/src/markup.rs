@@ -5,7 +5,8 @@ use std::fmt::Write;
 /// Text with the characters of markup replaced, for content and for attributes in quotes.
 ///
 /// ```
-/// assert_eq!(wrackline_show::markup::escape("<\"tern\" & co>"), "&lt;&quot;tern&quot; &amp; co&gt;");
+/// use wrackline_show::markup::escape;
+/// assert_eq!(escape("<\"tern\" & co>"), "&lt;&quot;tern&quot; &amp; co&gt;");
 /// ```
 pub fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
@@ -41,8 +42,8 @@ pub(crate) fn text(svg: &mut String, x: f64, y: f64, class: &str, content: &str)
     );
 }
 
-/// The same markup with every id, and every reference to one, made different from those of the others in a document. Text
-/// cannot be mistaken for an attribute: its quotes are escaped.
+/// The same markup with every id, and every reference to one, made different from those of the
+/// others in a document. Text cannot be mistaken for an attribute: its quotes are escaped.
 pub(crate) fn with_ids_of_their_own(html: &str, number: usize) -> String {
     let mut out = String::with_capacity(html.len());
     let mut rest = html;
@@ -71,10 +72,12 @@ mod tests {
 
     #[test]
     fn ids_differ_and_text_stays() {
-        let html = r#"<svg aria-labelledby="a b"><title id="a">x id=&quot;y&quot;</title><desc id="b"/></svg>"#;
+        let html = "<svg aria-labelledby=\"a b\">\
+            <title id=\"a\">x id=&quot;y&quot;</title><desc id=\"b\"/></svg>";
         assert_eq!(
             with_ids_of_their_own(html, 7),
-            r#"<svg aria-labelledby="a-7 b-7"><title id="a-7">x id=&quot;y&quot;</title><desc id="b-7"/></svg>"#
+            "<svg aria-labelledby=\"a-7 b-7\">\
+             <title id=\"a-7\">x id=&quot;y&quot;</title><desc id=\"b-7\"/></svg>"
         );
     }
 }

@@ -28,8 +28,9 @@ pub(super) struct Report<'s> {
     pub cautions: [&'static str; 5],
 }
 
-/// One window. Instants are UTC, to the second, limits on their cautious side; heights are metres above chart datum, rounded
-/// up where they decide about access and down where they decide about the picture.
+/// One window. Instants are UTC, to the second, limits on their cautious side; heights are metres
+/// above chart datum, rounded up where they decide about access and down where they decide about
+/// the picture.
 #[derive(Clone, Debug, Serialize)]
 #[allow(missing_docs)] // The names say it, with their units.
 pub struct OutingRow {

@@ -1,7 +1,7 @@
 //! The card: one page that holds all of an outing, for paper and for a phone without signal.
 //!
-//! [`card`] chooses the outing and gathers what belongs on it; [`page`] writes it as one HTML file that needs neither a
-//! network nor a script.
+//! [`card`] chooses the outing and gathers what belongs on it; [`page`] writes it as one HTML file
+//! that needs neither a network nor a script.
 
 mod frame_figure;
 mod hints;
@@ -111,8 +111,8 @@ pub struct Card<'s> {
 /// Makes the card of an outing.
 ///
 /// # Errors
-/// Names that the scenario does not have; a date without a window, with what stood against it; a tide that cannot be
-/// predicted.
+/// Names that the scenario does not have; a date without a window, with what stood against it; a
+/// tide that cannot be predicted.
 pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error> {
     if let Some(id) = ask.seat {
         scenario.seat_asked(id)?;
@@ -152,7 +152,8 @@ pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error>
     assemble(&neighbours, outing, plan_b)
 }
 
-/// Makes the card of one outing of a season that is at hand, by its position there. Its plan B is looked for in that season.
+/// Makes the card of one outing of a season that is at hand, by its position there. Its plan B is
+/// looked for in that season.
 ///
 /// # Errors
 /// A position that the season does not have; a tide that cannot be predicted.

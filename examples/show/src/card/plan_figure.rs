@@ -37,8 +37,10 @@ pub(super) fn draw(card: &Card<'_>) -> String {
     let seat_at = towards(middle, seat.bearing_deg + 180.0, seat.distance_m * per_m);
 
     let description = format!(
-        "The subject is {:.0} m from the seat on a bearing of {:.0} degrees. The stand-off ring has a radius of {stand_off_m:.0} m. \
-         At start, middle and end of the pictures the {body} stands at azimuth {:.0}, {:.0} and {:.0} degrees.",
+        "The subject is {:.0} m from the seat on a bearing of {:.0} degrees. The stand-off ring \
+         has a radius of {stand_off_m:.0} m. \
+         At start, middle and end of the pictures the {body} stands at azimuth {:.0}, {:.0} and \
+         {:.0} degrees.",
         seat.distance_m,
         seat.bearing_deg,
         suns[0].azimuth_deg,
@@ -46,7 +48,9 @@ pub(super) fn draw(card: &Card<'_>) -> String {
         suns[2].azimuth_deg
     );
     let mut svg = format!(
-        r#"<svg class="figure plan" viewBox="0 0 {SIZE} {SIZE}" role="img" aria-labelledby="plan-title plan-text"><title id="plan-title">Plan to scale</title><desc id="plan-text">{}</desc>"#,
+        "<svg class=\"figure plan\" viewBox=\"0 0 {SIZE} {SIZE}\" role=\"img\" \
+         aria-labelledby=\"plan-title plan-text\"><title id=\"plan-title\">Plan to scale</title>\
+         <desc id=\"plan-text\">{}</desc>",
         escape(&description)
     );
     let _ = write!(
@@ -81,14 +85,16 @@ pub(super) fn draw(card: &Card<'_>) -> String {
         stand_off_m * per_m
     );
     line(&mut svg, [seat_at[0], seat_at[1], CENTRE, CENTRE], "view");
-    // The shadow at the middle of the pictures, as long as there is room for: its direction is what matters.
+    // The shadow at the middle of the pictures, as long as there is room for: its direction is what
+    // matters.
     if suns[1].altitude_deg > 0.0 {
         let tip = towards(middle, suns[1].azimuth_deg + 180.0, 26.0);
         line(&mut svg, [CENTRE, CENTRE, tip[0], tip[1]], "shadow");
     }
     let _ = write!(
         svg,
-        r#"<circle class="subject" cx="{CENTRE}" cy="{CENTRE}" r="4.5"/><rect class="seat" x="{:.1}" y="{:.1}" width="9" height="9"/>"#,
+        "<circle class=\"subject\" cx=\"{CENTRE}\" cy=\"{CENTRE}\" r=\"4.5\"/>\
+         <rect class=\"seat\" x=\"{:.1}\" y=\"{:.1}\" width=\"9\" height=\"9\"/>",
         seat_at[0] - 4.5,
         seat_at[1] - 4.5
     );

@@ -73,7 +73,8 @@ fn description(card: &Card<'_>) -> String {
     let [first, middle, last] = window.sun;
     let _ = write!(
         text,
-        "The sun stands at {:.0}, {:.0} and {:.0} degrees at start, middle and end of the pictures.",
+        "The sun stands at {:.0}, {:.0} and {:.0} degrees at start, middle and end of the \
+         pictures.",
         first.altitude_deg, middle.altitude_deg, last.altitude_deg
     );
     text
@@ -105,7 +106,9 @@ pub(super) fn draw(card: &Card<'_>) -> String {
         "Sun"
     };
     let mut svg = format!(
-        r#"<svg class="figure" viewBox="0 0 {WIDTH} {height:.0}" role="img" aria-labelledby="tide-title tide-text"><title id="tide-title">{title}</title><desc id="tide-text">{}</desc>"#,
+        "<svg class=\"figure\" viewBox=\"0 0 {WIDTH} {height:.0}\" role=\"img\" \
+         aria-labelledby=\"tide-title tide-text\"><title id=\"tide-title\">{title}</title>\
+         <desc id=\"tide-text\">{}</desc>",
         escape(&description(card))
     );
     let window = &card.outing.window.stretch;
@@ -139,7 +142,8 @@ fn tide_panel(svg: &mut String, card: &Card<'_>, water: &super::Levels, scale: &
         .iter()
         .map(|l| l.upper_m)
         .fold(f64::MIN, f64::max);
-    // A level far below the water of these hours would flatten the curve: it is named, at the lower edge.
+    // A level far below the water of these hours would flatten the curve: it is named, at the lower
+    // edge.
     let high = marks
         .iter()
         .map(|(_, level, _)| *level)

@@ -1,4 +1,5 @@
-//! A chance drawn against something, as SVG: the mean and the interval of each stretch, and every visit as a tick.
+//! A chance drawn against something, as SVG: the mean and the interval of each stretch, and every
+//! visit as a tick.
 
 use std::fmt::Write;
 
@@ -22,8 +23,9 @@ pub struct Dot {
 /// Visits below which no chart is drawn: our choice.
 const FEWEST: usize = 3;
 
-/// The charts of a lesson, each with the name of its file: the chance to come in range against the minutes from the push
-/// crossing, and against the sun's altitude, over all visits whose instant is known.
+/// The charts of a lesson, each with the name of its file: the chance to come in range against the
+/// minutes from the push crossing, and against the sun's altitude, over all visits whose instant is
+/// known.
 pub fn of_lesson(records: &[Record], lesson: &Lesson<'_>) -> Vec<(String, String)> {
     let dots = |value: fn(&Conditions) -> Option<f64>| -> Vec<Dot> {
         chart_visits(records, lesson.place, lesson.subject)
@@ -96,6 +98,9 @@ const LEFT: f64 = 58.0;
 const RIGHT: f64 = 16.0;
 const TOP: f64 = 64.0;
 const BOTTOM: f64 = 62.0;
+/// What the marks mean.
+const KEY: &str = "line: mean; block: interval that holds the chance nine times in ten; \
+    ticks: visits, in range above, not below";
 /// Above and below the plot, where ticks of hits and misses stand.
 const TICK: f64 = 9.0;
 
@@ -196,7 +201,9 @@ fn head(svg: &mut String, frame: Frame<'_>, stretches: &[Stretch], step: f64) {
         .collect();
     let _ = write!(
         svg,
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" width="{WIDTH}" height="{HEIGHT}" role="img" aria-labelledby="t d" font-family="sans-serif" font-size="13">
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}"
+width="{WIDTH}" height="{HEIGHT}" role="img" aria-labelledby="t d"
+font-family="sans-serif" font-size="13">
 <title id="t">{title}</title>
 <desc id="d">{axis}. {said}.</desc>
 <style>
@@ -208,11 +215,16 @@ text {{ fill: currentColor; }}
 .mean {{ stroke: #2b6c8f; stroke-width: 3; }}
 .hit {{ stroke: #2b6c8f; stroke-width: 2; }}
 .miss {{ stroke: #b3541e; stroke-width: 2; }}
-@media (prefers-color-scheme: dark) {{ svg {{ background: #161616; color: #eee; }} .bar {{ fill: #7cc0e4; }} .mean, .hit {{ stroke: #7cc0e4; }} .miss {{ stroke: #f0a070; }} }}
+@media (prefers-color-scheme: dark) {{
+svg {{ background: #161616; color: #eee; }}
+.bar {{ fill: #7cc0e4; }}
+.mean, .hit {{ stroke: #7cc0e4; }}
+.miss {{ stroke: #f0a070; }}
+}}
 </style>
 <rect width="{WIDTH}" height="{HEIGHT}" fill="none"/>
 <text x="{LEFT}" y="20" font-size="15" font-weight="bold">{title}</text>
-<text x="{LEFT}" y="38" font-size="12">line: mean; block: interval that holds the chance nine times in ten; ticks: visits, in range above, not below</text>
+<text x="{LEFT}" y="38" font-size="12">{KEY}</text>
 "#,
         title = escape(frame.title),
         axis = escape(frame.axis),
@@ -225,7 +237,8 @@ fn axes(svg: &mut String, frame: Frame<'_>, x: Axis, y: Axis) {
         let at = y.at(chance);
         let _ = writeln!(
             svg,
-            r#"<line class="grid" x1="{LEFT}" x2="{:.1}" y1="{at:.1}" y2="{at:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="end">{:.0} %</text>"#,
+            "<line class=\"grid\" x1=\"{LEFT}\" x2=\"{:.1}\" y1=\"{at:.1}\" y2=\"{at:.1}\"/>\
+             <text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\">{:.0} %</text>",
             WIDTH - RIGHT,
             LEFT - 6.0,
             at + 4.0,
@@ -238,7 +251,8 @@ fn axes(svg: &mut String, frame: Frame<'_>, x: Axis, y: Axis) {
     for value in x.marks(frame.step * (45.0 / stretch).ceil()) {
         let _ = writeln!(
             svg,
-            r#"<line class="edge" x1="{at:.1}" x2="{at:.1}" y1="{foot:.1}" y2="{y1:.1}"/><text x="{at:.1}" y="{text:.1}" text-anchor="middle">{value}</text>"#,
+            "<line class=\"edge\" x1=\"{at:.1}\" x2=\"{at:.1}\" y1=\"{foot:.1}\" y2=\"{y1:.1}\"/>\
+             <text x=\"{at:.1}\" y=\"{text:.1}\" text-anchor=\"middle\">{value}</text>",
             at = x.at(value),
             y1 = foot + 4.0,
             text = foot + 18.0,
@@ -246,7 +260,8 @@ fn axes(svg: &mut String, frame: Frame<'_>, x: Axis, y: Axis) {
     }
     let _ = writeln!(
         svg,
-        r#"<line class="edge" x1="{LEFT}" x2="{:.1}" y1="{foot:.1}" y2="{foot:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="middle">{}</text>"#,
+        "<line class=\"edge\" x1=\"{LEFT}\" x2=\"{:.1}\" y1=\"{foot:.1}\" y2=\"{foot:.1}\"/>\
+         <text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{}</text>",
         WIDTH - RIGHT,
         f64::midpoint(LEFT, WIDTH - RIGHT),
         HEIGHT - 12.0,
@@ -261,7 +276,10 @@ fn bar(svg: &mut String, stretch: &Stretch, step: f64, x: Axis, y: Axis) {
     let (top, mean) = (y.at(interval.high), y.at(beta.mean()));
     let _ = writeln!(
         svg,
-        r#"<rect class="bar" x="{left:.1}" y="{top:.1}" width="{:.1}" height="{:.1}"/><line class="mean" x1="{left:.1}" x2="{right:.1}" y1="{mean:.1}" y2="{mean:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="middle" font-size="12">{}/{}</text>"#,
+        "<rect class=\"bar\" x=\"{left:.1}\" y=\"{top:.1}\" width=\"{:.1}\" height=\"{:.1}\"/>\
+         <line class=\"mean\" x1=\"{left:.1}\" x2=\"{right:.1}\" y1=\"{mean:.1}\" \
+         y2=\"{mean:.1}\"/>\
+         <text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"12\">{}/{}</text>",
         right - left,
         y.at(interval.low) - top,
         f64::midpoint(left, right),

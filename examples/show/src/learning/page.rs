@@ -140,8 +140,8 @@ fn what_next(scenario: &Scenario, lessons: &Lessons<'_>) -> Vec<String> {
         }
         if let (Some(still), Some(needed)) = (lesson.blanks.still_used, lesson.blanks.needed) {
             next.push(format!(
-                "{whom}: blank {} times in a row, {needed} would be needed to give it up; still used \
-                 with {:.0} %.",
+                "{whom}: blank {} times in a row, {needed} would be needed to give it up; still \
+                 used with {:.0} %.",
                 lesson.blanks.in_a_row,
                 still * 100.0
             ));
@@ -206,7 +206,8 @@ fn map(lessons: &[Lesson<'_>]) -> Option<String> {
     let height = (north - south) * scale + 2.0 * EDGE;
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {SIDE} {height:.0}\" \
-         width=\"{SIDE}\" height=\"{height:.0}\" role=\"img\" aria-label=\"the places to one another\">"
+         width=\"{SIDE}\" height=\"{height:.0}\" role=\"img\" aria-label=\"the places to one \
+         another\">"
     );
     for ((place, chance), [x, y]) in places.iter().zip(&at) {
         let (x, y) = ((x - west) * scale + EDGE, (north - y) * scale + EDGE);

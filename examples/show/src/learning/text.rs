@@ -59,7 +59,8 @@ pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String
         line(
             &mut text,
             &format!(
-                "{} of them are of places or subjects that the scenario does not have: is it the right one?",
+                "{} of them are of places or subjects that the scenario does not have: is it the \
+                 right one?",
                 lessons.elsewhere
             ),
         );
@@ -351,7 +352,8 @@ fn levels(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, beside: &str)
 fn between(bracket: &Bracket, what: &str) -> Option<String> {
     match (&bracket.above, &bracket.below) {
         (Some(above), Some(below)) => Some(format!(
-            "  {what} between {:.2} m ({}) and {:.2} m ({}); a high water near {:.1} m would narrow it most.",
+            "  {what} between {:.2} m ({}) and {:.2} m ({}); a high water near {:.1} m would \
+             narrow it most.",
             above.level_m,
             above.id,
             below.level_m,

@@ -1,5 +1,5 @@
-//! An answer as a drawing (SVG 1.1): both frames at one scale around the subject's box, and the contrast of patterns at the
-//! subject.
+//! An answer as a drawing (SVG 1.1): both frames at one scale around the subject's box, and the
+//! contrast of patterns at the subject.
 
 use std::fmt::Write;
 
@@ -39,7 +39,9 @@ fn draw(out: &mut String, answer: &Answer) -> Result<(), wrackline_optics::Error
         let _ = writeln!(out, "{text}");
     };
     line(format_args!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{WIDTH}\" height=\"{HEIGHT}\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" font-family=\"sans-serif\" font-size=\"15\" fill=\"{INK}\">"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{WIDTH}\" height=\"{HEIGHT}\" \
+         viewBox=\"0 0 {WIDTH} {HEIGHT}\" font-family=\"sans-serif\" font-size=\"15\" \
+         fill=\"{INK}\">"
     ));
     line(format_args!(
         "<title>Two frames around a subject at {:.1} m, and the contrast of its patterns</title>",
@@ -112,11 +114,13 @@ fn frames(line: &mut impl FnMut(std::fmt::Arguments<'_>), answer: &Answer, sight
         rectangle((sight.field_across_m, sight.field_down_m), &paint);
     }
     line(format_args!(
-        "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\">frames in the plane of the subject</text>",
+        "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\">frames in the plane of the \
+         subject</text>",
         TOP + 14.0,
     ));
     line(format_args!(
-        "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">{:.2} x {:.2} m</text>",
+        "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">{:.2} x \
+         {:.2} m</text>",
         middle_y + 5.0,
         subject.length_m,
         subject.height_m,
@@ -127,7 +131,9 @@ fn frames(line: &mut impl FnMut(std::fmt::Arguments<'_>), answer: &Answer, sight
         ("second", sights[1], SECOND, 48.0),
     ] {
         line(format_args!(
-            "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\" fill=\"{colour}\">{which}: {:.2} x {:.2} m, subject {:.0} % of the width, {:.0} px</text>",
+            "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\" \
+             fill=\"{colour}\">{which}: {:.2} x {:.2} m, subject {:.0} % of the width, {:.0} \
+             px</text>",
             foot + down,
             sight.field_across_m,
             sight.field_down_m,
@@ -181,7 +187,8 @@ fn curves(
         |contrast| up.at(contrast),
     );
     line(format_args!(
-        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">contrast left of a pattern on the subject (good optics, assumed)</text>",
+        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">contrast left of a pattern on the \
+         subject (good optics, assumed)</text>",
         LEFT + PLOT_WIDTH / 2.0,
         TOP - 16.0,
     ));
@@ -194,7 +201,8 @@ fn curves(
             y(1.0),
         ));
         line(format_args!(
-            "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">{value:.decimals$}</text>",
+            "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\" \
+             font-size=\"13\">{value:.decimals$}</text>",
             x(value),
             y(0.0) + 18.0,
         ));
@@ -222,7 +230,8 @@ fn curves(
             let _ = write!(points, "{:.1},{:.1} ", x(at_subject), y(contrast));
         }
         line(format_args!(
-            "<polyline points=\"{}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"2.2\"{dashes}/>",
+            "<polyline points=\"{}\" fill=\"none\" stroke=\"{colour}\" \
+             stroke-width=\"2.2\"{dashes}/>",
             points.trim_end(),
         ));
     }
@@ -238,11 +247,13 @@ fn curves(
     }
     let middle = LEFT + PLOT_WIDTH / 2.0;
     line(format_args!(
-        "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\">line pairs per mm at the subject</text>",
+        "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\">line pairs per mm at the \
+         subject</text>",
         y(0.0) + 42.0
     ));
     line(format_args!(
-        "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">unbroken: calm air · dotted: warm air · triangle: finest pattern of the pixels</text>",
+        "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">unbroken: \
+         calm air · dotted: warm air · triangle: finest pattern of the pixels</text>",
         y(0.0) + 64.0,
     ));
     Ok(())

@@ -34,7 +34,8 @@ pub enum Format {
     Csv,
     /// One object with windows, seats and cautions.
     Json,
-    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at the latest departure.
+    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at
+    /// the latest departure.
     ICalendar,
     /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
     GeoJson,
@@ -63,7 +64,8 @@ impl Default for Options {
     }
 }
 
-/// Tells, of a season of one day that kept its refused tides, what removed which part of the day at each seat.
+/// Tells, of a season of one day that kept its refused tides, what removed which part of the day at
+/// each seat.
 ///
 /// # Errors
 /// What the writer refuses.

@@ -43,7 +43,9 @@ pub(super) fn write(html: &mut String, entry: &Entry<'_>) -> Result<(), Error> {
     let weekend = if bar.weekend { " class=\"we\"" } else { "" };
     let _ = write!(
         html,
-        "<li id=\"w{0}\" data-w=\"{0}\" data-c=\"{1}\" data-l=\"{2}\" data-r=\"{3}\" data-d=\"{7}\" data-t=\"{8}\"{weekend}><details><summary><span class=\"head\"><b>{4}</b> {5}, {6}</span>",
+        "<li id=\"w{0}\" data-w=\"{0}\" data-c=\"{1}\" data-l=\"{2}\" data-r=\"{3}\" \
+         data-d=\"{7}\" data-t=\"{8}\"{weekend}><details><summary><span class=\"head\"><b>{4}</b> \
+         {5}, {6}</span>",
         bar.number,
         entry.column,
         bar.light,
@@ -88,7 +90,8 @@ pub(super) fn write(html: &mut String, entry: &Entry<'_>) -> Result<(), Error> {
         let card = card::of_outing(season, bar.rank - 1)?;
         let _ = write!(
             html,
-            "<details class=\"holds-card\"><summary>Card of this outing</summary><article class=\"card\">{}</article></details>",
+            "<details class=\"holds-card\"><summary>Card of this outing</summary><article \
+             class=\"card\">{}</article></details>",
             with_ids_of_their_own(&card::content(&card), bar.number)
         );
     }
@@ -96,7 +99,8 @@ pub(super) fn write(html: &mut String, entry: &Entry<'_>) -> Result<(), Error> {
     Ok(())
 }
 
-/// The clock at the middle of the pictures: the instant that a note about the visit most likely means.
+/// The clock at the middle of the pictures: the instant that a note about the visit most likely
+/// means.
 fn middle_of_pictures(season: &Season<'_>, outing: &Outing<'_>) -> jiff::civil::DateTime {
     let window = &outing.window.stretch;
     let middle = shifted(window.start, minutes(window) / 2.0);
@@ -189,7 +193,8 @@ fn water(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
     rows.add(
         "Water",
         &format!(
-            "high water {} at {:.2} m predicted, {} m upper; range {:.1} m; over the push level of {:.2} m from {} to {}",
+            "high water {} at {:.2} m predicted, {} m upper; range {:.1} m; over the push level \
+             of {:.2} m from {} to {}",
             clock.near(tide.at),
             tide.height_m,
             level_up(tide.height_m + entry.season.scenario.water().upper_m()),
@@ -239,7 +244,8 @@ fn way(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
         rows.add(
             "Way in",
             &format!(
-                "{name} cut {} and clear {} at the upper water; be across by {}, not back before {}",
+                "{name} cut {} and clear {} at the upper water; be across by {}, not back before \
+                 {}",
                 clock.time(way.cut, by),
                 clock.time(way.clear, from),
                 clock.time(way.cross_by, by),
@@ -283,9 +289,9 @@ impl Rows<'_> {
     }
 }
 
-/// The figures from which the page draws tide and sun: every quarter of an hour from setting out to the overdue contact,
-/// water in centimetres, the sun in tenths of a degree. Hours come with their names, so that a change of the clocks is told
-/// as it is.
+/// The figures from which the page draws tide and sun: every quarter of an hour from setting out to
+/// the overdue contact, water in centimetres, the sun in tenths of a degree. Hours come with their
+/// names, so that a change of the clocks is told as it is.
 fn curve(html: &mut String, entry: &Entry<'_>, clock: &Clock) -> Result<(), Error> {
     let outing = entry.bar.outing;
     let window = &outing.window;
@@ -311,7 +317,8 @@ fn curve(html: &mut String, entry: &Entry<'_>, clock: &Clock) -> Result<(), Erro
     });
     let _ = write!(
         html,
-        "<div class=\"curve\" data-step=\"{STEP_MINUTES}\" data-window=\"{} {}\" data-sun=\"{}\" data-hours=\"{}\"",
+        "<div class=\"curve\" data-step=\"{STEP_MINUTES}\" data-window=\"{} {}\" data-sun=\"{}\" \
+         data-hours=\"{}\"",
         minute(window.stretch.start),
         minute(window.stretch.end),
         joined(sun, " "),

@@ -1,7 +1,8 @@
 //! One month at one seat as a drawing: a row a day, midnight to midnight.
 //!
-//! From back to front: night, twilight and the bands of the sun; the water over the push level along the foot of the row; the
-//! moon along its head; closures hatched; outings as thin lines and their windows as bars.
+//! From back to front: night, twilight and the bands of the sun; the water over the push level
+//! along the foot of the row; the moon along its head; closures hatched; outings as thin lines and
+//! their windows as bars.
 
 use std::fmt::Write;
 
@@ -91,14 +92,16 @@ fn label(svg: &mut String, day: &Day, moon: Disc, row: usize) {
     let class = if day.is_weekend() { "weekend" } else { "" };
     let name = day.date.strftime("%a %-d").to_string();
     text(svg, 1.0, y + 16.0, class, &name);
-    // The lit part: half a circle on the lit side, and half an ellipse that adds to it or takes from it.
+    // The lit part: half a circle on the lit side, and half an ellipse that adds to it or takes
+    // from it.
     let (cx, cy, r) = (LEFT - 9.0, y + ROW / 2.0, 5.5);
     let across = r * (2.0 * moon.lit - 1.0).abs();
     let outer = u8::from(moon.lit_on_the_right);
     let inner = u8::from(moon.lit_on_the_right == (moon.lit > 0.5));
     let _ = write!(
         svg,
-        r#"<circle class="disc" cx="{cx}" cy="{cy}" r="{r}"/><path class="lit" d="M{cx} {}A{r} {r} 0 0 {outer} {cx} {}A{across:.1} {r} 0 0 {inner} {cx} {}z"/>"#,
+        "<circle class=\"disc\" cx=\"{cx}\" cy=\"{cy}\" r=\"{r}\"/><path class=\"lit\" d=\"M{cx} {}\
+         A{r} {r} 0 0 {outer} {cx} {}A{across:.1} {r} 0 0 {inner} {cx} {}z\"/>",
         cy - r,
         cy + r,
         cy - r
@@ -120,7 +123,8 @@ fn draw_bar(
         Some(prefix) => {
             let _ = write!(
                 svg,
-                "<a href=\"#{prefix}{0}\" data-w=\"{0}\" data-l=\"{1}\" class=\"bar b{2}{weekend}\" aria-label=\"{3}\">",
+                "<a href=\"#{prefix}{0}\" data-w=\"{0}\" data-l=\"{1}\" class=\"bar \
+                 b{2}{weekend}\" aria-label=\"{3}\">",
                 bar.number,
                 bar.light,
                 bar.tier + 1,
@@ -187,7 +191,11 @@ fn rect(x: f64, y: f64, width: f64, height: f64) -> String {
 }
 
 /// The hatching of closures and the dots of absence, once a document.
-pub(super) const PATTERNS: &str = "<defs><pattern id=\"hatch\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect class=\"hatch\" width=\"2.2\" height=\"7\"/></pattern><pattern id=\"dots\" width=\"8\" height=\"8\" patternUnits=\"userSpaceOnUse\"><circle class=\"hatch\" cx=\"4\" cy=\"4\" r=\"1.1\"/></pattern></defs>";
+pub(super) const PATTERNS: &str = "<defs><pattern id=\"hatch\" width=\"7\" height=\"7\" \
+    patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect class=\"hatch\" \
+    width=\"2.2\" height=\"7\"/></pattern><pattern id=\"dots\" width=\"8\" height=\"8\" \
+    patternUnits=\"userSpaceOnUse\"><circle class=\"hatch\" cx=\"4\" cy=\"4\" \
+    r=\"1.1\"/></pattern></defs>";
 
 /// Words beside their signs. The same for page and wall.
 pub(super) const KEY: [(&str, &str); 12] = [

@@ -1,4 +1,5 @@
-//! What is said of a window, in the same words in the page and on the wall. Limits are rounded to the cautious side.
+//! What is said of a window, in the same words in the page and on the wall. Limits are rounded to
+//! the cautious side.
 
 use crate::clock::Clock;
 use crate::limits::{Side, level_down, level_up};
@@ -50,14 +51,16 @@ pub(super) fn departure(clock: &Clock, outing: &Outing<'_>) -> String {
             clock.time(cross_from, from)
         ),
         Departure::NotSetByWater { freeboard_m } => format!(
-            "No latest departure by the water: the seat keeps {} m over the upper water (estimated)",
+            "No latest departure by the water: the seat keeps {} m over the upper water \
+             (estimated)",
             level_down(freeboard_m)
         ),
         Departure::Inland => "No tide plays a part".to_owned(),
     }
 }
 
-/// The highest upper water that is known of an outing, metres above the datum, rounded up; `None` inland.
+/// The highest upper water that is known of an outing, metres above the datum, rounded up; `None`
+/// inland.
 pub(super) fn upper_water(season: &Season<'_>, outing: &Outing<'_>) -> Option<String> {
     let times = &outing.window.timetable;
     let top = outing.occasion.high_water.as_ref();
@@ -72,7 +75,8 @@ pub(super) fn upper_water(season: &Season<'_>, outing: &Outing<'_>) -> Option<St
         .map(level_up)
 }
 
-/// The stand-off distance that holds and the seat's own, rounded so that the difference never grows.
+/// The stand-off distance that holds and the seat's own, rounded so that the difference never
+/// grows.
 pub(super) fn stand_off(stand_off_m: f64, outing: &Outing<'_>) -> String {
     format!(
         "stand-off {} m, seat at {} m",
