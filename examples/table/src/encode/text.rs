@@ -206,7 +206,8 @@ impl Cells<'_> {
     }
 }
 
-/// A civil time with its offset as RFC 3339 has it, which knows no seconds in offsets; those of before 1972 are rounded.
+/// A civil time with its offset as RFC 3339 has it, which knows no seconds in offsets; those of
+/// before 1972 are rounded.
 fn write_local(
     out: &mut String,
     clock: jiff::civil::DateTime,

@@ -10,8 +10,8 @@ use wrackline_plan::scenario::Scenario;
 pub struct SeatChoice<'c> {
     /// The seats of one place only, by its id.
     pub place: Option<&'c str>,
-    /// The seats where this subject is found only, by its id. When left out, every seat is judged for the project's own subject,
-    /// or for the first of its place where that one is not found.
+    /// The seats where this subject is found only, by its id. When left out, every seat is judged
+    /// for the project's own subject, or for the first of its place where that one is not found.
     pub subject: Option<&'c str>,
     /// The light, by its name; the scenario's first when left out.
     pub light: Option<&'c str>,
