@@ -53,7 +53,8 @@ pub struct Gate {
 }
 
 impl Gate {
-    /// Turns texts into an entry that the log may take: names resolved to ids, nothing in the future.
+    /// Turns texts into an entry that the log may take: names resolved to ids, nothing in the
+    /// future.
     ///
     /// # Errors
     /// Everything that is wrong with it.

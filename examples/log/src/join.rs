@@ -59,8 +59,8 @@ pub fn gazetteer(scenario: &Scenario) -> Gazetteer {
     }
 }
 
-/// What a place, and a seat where one is known, bring to the conditions. The tide counts where the place has a level that
-/// pushes the animals.
+/// What a place, and a seat where one is known, bring to the conditions. The tide counts where the
+/// place has a level that pushes the animals.
 pub fn surroundings<'s>(
     scenario: &'s Scenario,
     place: &'s Place,
@@ -74,7 +74,8 @@ pub fn surroundings<'s>(
     }
 }
 
-/// The conditions of an entry; `None` where only its day is known, or where the scenario no longer has its place.
+/// The conditions of an entry; `None` where only its day is known, or where the scenario no longer
+/// has its place.
 pub fn conditions(scenario: &Scenario, entry: &Entry) -> Option<Conditions> {
     let at = entry.when.instant()?;
     let place = scenario.place(&entry.place)?;

@@ -1,4 +1,5 @@
-//! Past visits held against the rules as they stand: which ones would not be proposed today, and why.
+//! Past visits held against the rules as they stand: which ones would not be proposed today, and
+//! why.
 
 use std::collections::BTreeMap;
 
@@ -92,7 +93,8 @@ pub fn doubts(scenario: &Scenario, record: &Record) -> Vec<String> {
         && level_m < push_m - FAR_UNDER_M
     {
         doubts.push(format!(
-            "they were in range, yet the water stood at {level_m:.2} m then, far under the push level of {push_m:.2} m; check the time."
+            "they were in range, yet the water stood at {level_m:.2} m then, far under the push \
+             level of {push_m:.2} m; check the time."
         ));
     }
     doubts
@@ -338,7 +340,8 @@ fn access(
         found.push((RemarkKind::Access, never.reason.clone()));
         return;
     }
-    // The tide that the visit was for; without an instant, only what holds on every tide of the day.
+    // The tide that the visit was for; without an instant, only what holds on every tide of the
+    // day.
     let refused: Vec<Option<&windows::Refusal>> = outlook
         .occasions
         .iter()

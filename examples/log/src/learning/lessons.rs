@@ -43,7 +43,8 @@ fn in_band<'r>(
         .collect()
 }
 
-/// What is believed of a place before anything was seen there: used with this probability. Our choice.
+/// What is believed of a place before anything was seen there: used with this probability. Our
+/// choice.
 const PRIOR_USE: f64 = 0.8;
 
 /// How sure absence has to be before a place is given up: our choice.
@@ -81,11 +82,13 @@ pub struct Lesson<'s> {
     pub outside: Chance,
     /// Visits of which nobody knows the water; they count nowhere else.
     pub unknown: u32,
-    /// The chance in the right water, informed by the subject's other places; `None` where there is only one.
+    /// The chance in the right water, informed by the subject's other places; `None` where there is
+    /// only one.
     pub pooled: Option<(f64, Interval)>,
     /// Every rung, in the right water.
     pub ladder: Ladder,
-    /// By wind, sky, people, frost and light, in the right water: the chance to come in range, and of a select.
+    /// By wind, sky, people, frost and light, in the right water: the chance to come in range, and
+    /// of a select.
     pub conditions: Vec<(String, Chance, Chance)>,
     /// The levels that push them and that drown the place.
     pub levels: Levels,
@@ -345,7 +348,8 @@ fn blanks(visits: &[&Record], ageing: &Ageing) -> Blanks {
     }
 }
 
-/// The visits of a lesson as a chart needs them: against minutes from the push crossing, or against the sun's altitude.
+/// The visits of a lesson as a chart needs them: against minutes from the push crossing, or against
+/// the sun's altitude.
 pub fn chart_visits<'r>(
     records: &'r [Record],
     place: &Place,
