@@ -50,7 +50,8 @@ pub(crate) enum SeasonFormat {
     Csv,
     /// One object with windows, seats and cautions.
     Json,
-    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at the latest departure.
+    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at
+    /// the latest departure.
     #[value(name = "icalendar")]
     ICalendar,
     /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
@@ -58,7 +59,8 @@ pub(crate) enum SeasonFormat {
     GeoJson,
     /// The same for a hand-held receiver (GPX 1.1); sensitive places coarsened.
     Gpx,
-    /// One page with calendar, windows, cards and field sheet, for a phone without signal and for paper.
+    /// One page with calendar, windows, cards and field sheet, for a phone without signal and for
+    /// paper.
     Html,
     /// The calendar as a picture for a wall.
     Svg,
