@@ -1,10 +1,11 @@
 //! The words of options that choose one of a few things, each with the thing that it stands for.
 
 use wrackline_plan::windows;
-use wrackline_show::{card, harmonics, report, sweep, tidetable, visibility};
+use wrackline_show::{card, harmonics, report, sweep, tidetable};
 use wrackline_tides::Convention as TidalConvention;
 
 /// An enum for the command line whose variants are named as those of what it stands for.
+#[macro_export]
 macro_rules! words {
     (
         $(#[$meta:meta])*
@@ -187,36 +188,6 @@ words! {
         Csv,
         /// A port file that `tidetable` reads, with errors and residual.
         Json,
-    }
-}
-
-words! {
-    /// How the columns of a table of visibility are told.
-    #[derive(Default)]
-    SchemaFormat for visibility::Format {
-        /// Aligned text for people
-        #[default]
-        Text,
-        /// One column a row (RFC 4180)
-        Csv,
-        /// An array of objects
-        Json,
-    }
-}
-
-words! {
-    /// The format of a table of visibility.
-    TableFormat for wrackline_table::Format {
-        /// CSV after RFC 4180, a header first
-        Csv,
-        /// JSON Lines, one object a row
-        Jsonl,
-        /// Arrow IPC as a file, with a footer
-        Arrow,
-        /// Arrow IPC as a stream, for pipes
-        ArrowStream,
-        /// Apache Parquet
-        Parquet,
     }
 }
 

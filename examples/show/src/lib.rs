@@ -26,5 +26,4 @@ pub mod season_page;
 pub mod sweep;
 pub mod tidetable;
 mod told;
-pub mod visibility;
 pub mod warnings;
