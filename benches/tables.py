@@ -91,7 +91,7 @@ def main():
     if "--no-criterion" not in sys.argv:
         cargo("bench", "-p", "wrackline-benches")
         criterion(target() / "criterion")
-    cargo("build", "--release", "-p", "wrackline-programs", "--bin", "visibility")
+    cargo("build", "--release", "-p", "wrackline-visibility", "--bin", "visibility")
     with tempfile.TemporaryDirectory() as name:
         folder = pathlib.Path(name)
         make_input(folder)

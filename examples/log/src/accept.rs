@@ -5,8 +5,9 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::draft::Draft;
 use super::entry::Entry;
-use super::problem::{Problem, closest, echo};
+use super::problem::Problem;
 use super::when::When;
+use wrackline_plan::words::Unknown;
 
 /// Something that an entry can name: by its id, or by the name that a person uses for it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,7 +53,8 @@ pub struct Gate {
 }
 
 impl Gate {
-    /// Turns texts into an entry that the log may take: names resolved to ids, nothing in the future.
+    /// Turns texts into an entry that the log may take: names resolved to ids, nothing in the
+    /// future.
     ///
     /// # Errors
     /// Everything that is wrong with it.
@@ -158,7 +160,12 @@ fn matches(named: &Named, text: &str) -> bool {
         || named.name.to_lowercase() == text.to_lowercase()
 }
 
-fn resolve(field: &str, text: &mut String, known: &[Named], problems: &mut Vec<Problem>) -> bool {
+fn resolve(
+    field: &'static str,
+    text: &mut String,
+    known: &[Named],
+    problems: &mut Vec<Problem>,
+) -> bool {
     if let Some(named) = known.iter().find(|named| matches(named, text)) {
         text.clone_from(&named.id);
         return true;
@@ -167,14 +174,8 @@ fn resolve(field: &str, text: &mut String, known: &[Named], problems: &mut Vec<P
     false
 }
 
-fn unknown<'n>(field: &str, text: &str, known: impl Iterator<Item = &'n Named>) -> Problem {
-    let words: Vec<&str> = known.map(|named| named.id.as_str()).collect();
-    Problem::new(
-        field,
-        format!(
-            "'{}' is not in the scenario{}",
-            echo(text),
-            closest(text, &words)
-        ),
-    )
+fn unknown<'n>(field: &'static str, text: &str, known: impl Iterator<Item = &'n Named>) -> Problem {
+    let ids = known.map(|named| named.id.as_str());
+    let unknown = Unknown::new(field, text, "in the scenario", ids);
+    Problem::new(field, unknown.to_string())
 }

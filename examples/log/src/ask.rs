@@ -18,8 +18,8 @@ pub enum AskError {
     Io(#[from] std::io::Error),
 }
 
-/// Asks for every field that `draft` does not have, and again when an answer makes no sense. An empty answer leaves a field
-/// out; a single dot leaves out all the rest.
+/// Asks for every field that `draft` does not have, and again when an answer makes no sense. An
+/// empty answer leaves a field out; a single dot leaves out all the rest.
 ///
 /// # Errors
 /// Answers that end too early.

@@ -4,8 +4,8 @@ use jiff::Timestamp;
 
 use super::entry::Cell;
 
-/// Conditions at one instant at one place, worked out from tide and sun. What a place does not have (a tide, a level that
-/// pushes the animals) or what the seat does not give (a bearing) is `None`.
+/// Conditions at one instant at one place, worked out from tide and sun. What a place does not have
+/// (a tide, a level that pushes the animals) or what the seat does not give (a bearing) is `None`.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Conditions {
     /// Predicted level at the instant, metres above chart datum.
@@ -18,13 +18,15 @@ pub struct Conditions {
     pub range_m: Option<f64>,
     /// Minutes after that high water; negative before it.
     pub minutes_from_high_water: Option<f64>,
-    /// Minutes after the flood of that tide was predicted to cross the push level; `None` where it never does.
+    /// Minutes after the flood of that tide was predicted to cross the push level; `None` where it
+    /// never does.
     pub minutes_from_push: Option<f64>,
     /// Altitude of the sun's centre without refraction, degrees.
     pub sun_altitude_deg: Option<f64>,
     /// Azimuth of the sun, degrees clockwise from true north.
     pub sun_azimuth_deg: Option<f64>,
-    /// Angle between the shadow line and the view from the seat: 0 front light, 180 into the sun, degrees.
+    /// Angle between the shadow line and the view from the seat: 0 front light, 180 into the sun,
+    /// degrees.
     pub shadow_angle_deg: Option<f64>,
     /// Altitude of the moon's centre, degrees.
     pub moon_altitude_deg: Option<f64>,

@@ -1,8 +1,9 @@
-//! Occurrences in Darwin Core, the standard by which museums and biological records centres exchange what was seen where
-//! (Biodiversity Information Standards (TDWG), Darwin Core Quick Reference Guide, <https://dwc.tdwg.org/terms/>).
+//! Occurrences in Darwin Core, the standard by which museums and biological records centres
+//! exchange what was seen where (Biodiversity Information Standards (TDWG), Darwin Core Quick
+//! Reference Guide, <https://dwc.tdwg.org/terms/>).
 //!
-//! Visits that found nothing are occurrences with `occurrenceStatus` absent and their effort. Visits called off are left
-//! out: nobody looked.
+//! Visits that found nothing are occurrences with `occurrenceStatus` absent and their effort.
+//! Visits called off are left out: nobody looked.
 
 use std::collections::BTreeMap;
 use std::io::Write;

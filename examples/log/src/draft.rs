@@ -8,7 +8,8 @@ use super::problem::{Problem, closest, echo};
 use super::when::When;
 use super::wind::Wind;
 
-/// The texts of an entry before they are understood: what a row, a line of JSON, the flags or the answers gave.
+/// The texts of an entry before they are understood: what a row, a line of JSON, the flags or the
+/// answers gave.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Draft {
     texts: Vec<(&'static str, String)>,
@@ -54,7 +55,8 @@ impl Draft {
     /// Understands the texts, and refuses an entry that contradicts itself.
     ///
     /// # Errors
-    /// Every field that is missing, not understood, out of its range or at odds with another, all at once.
+    /// Every field that is missing, not understood, out of its range or at odds with another, all
+    /// at once.
     pub fn entry(&self, zone: &TimeZone) -> Result<Entry, Vec<Problem>> {
         let entry = self.entry_as_noted(zone)?;
         let mut problems = Vec::new();
@@ -105,15 +107,22 @@ impl Draft {
             unease: read.optional("unease", |t| whole(t, 4)),
             distance_m: read.optional("distance_m", |t| real(t, 0.1, 20_000.0)),
             unease_distance_m: read.optional("unease_distance_m", |t| real(t, 0.1, 20_000.0)),
-            // The largest tidal ranges are near 16 m and datums vary: wide enough for any gauge, narrow enough for a
-            // level typed in centimetres to be noticed.
+            // The largest tidal ranges are near 16 m and datums vary: wide enough for any gauge,
+            // narrow enough for a level typed in centimetres to be noticed.
             observed_level_m: read.optional("observed_level_m", |t| real(t, -20.0, 30.0)),
-            // A little beyond the lowest and highest pressures ever measured at sea level, 870 and 1084 hPa.
+            // A little beyond the lowest and highest pressures ever measured at sea level, 870 and
+            // 1084 hPa.
             pressure_hpa: read.optional("pressure_hpa", |t| real(t, 850.0, 1_100.0)),
             air_c: read.optional("air_c", |t| real(t, -70.0, 60.0)),
         };
         let wind = read.optional("wind", |text| {
-            Wind::parse(text).ok_or_else(|| format!("'{}' is not a wind; write the point it comes from and the Beaufort force, like W3, or calm", echo(text)))
+            Wind::parse(text).ok_or_else(|| {
+                format!(
+                    "'{}' is not a wind; write the point it comes \
+                from and the Beaufort force, like W3, or calm",
+                    echo(text)
+                )
+            })
         });
         let sky = read.optional("sky", |text| {
             let lower = text.to_lowercase();

@@ -72,8 +72,8 @@ pub struct Entry {
     pub sky: Option<Sky>,
     /// Other people, or loose dogs, that could have moved the animals.
     pub people: Option<u32>,
-    /// Strongest sign of unease that the visit caused: 0 feeding or asleep, 1 heads up, 2 calling, bunching or walking
-    /// off, 3 wings up, 4 flight.
+    /// Strongest sign of unease that the visit caused: 0 feeding or asleep, 1 heads up, 2 calling,
+    /// bunching or walking off, 3 wings up, 4 flight.
     pub unease: Option<u8>,
     /// Distance at which that sign showed, metres.
     pub unease_distance_m: Option<f64>,
@@ -246,7 +246,8 @@ impl Entry {
         {
             say(
                 "outcome",
-                "is 'called off', yet pictures or flushes were noted; a visit broken off is not one called off",
+                "is 'called off', yet pictures or flushes were noted; a visit broken off is not \
+                 one called off",
             );
         }
         if let (Some(selects), Some(pictures)) = (self.selects, self.pictures)

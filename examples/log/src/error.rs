@@ -3,19 +3,23 @@
 use std::path::PathBuf;
 
 use super::problem::Problem;
+use wrackline_plan::words::Unknown;
 
-/// Why a log could not be opened, read or written. In every case the file holds what it held before.
+/// Why a log could not be opened, read or written. In every case the file holds what it held
+/// before.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {
     /// There is no file there yet.
-    #[error("{path}: there is no log here yet; `fieldlog add` or `fieldlog import` makes one", path = .path.display())]
+    #[error("{path}: there is no log here yet; `fieldlog add` or `fieldlog import` makes \
+        one", path = .path.display())]
     Missing {
         /// The file asked for.
         path: PathBuf,
     },
     /// The file is something else.
-    #[error("{path}: not a field log ({found}); it was left alone, name another file with --log", path = .path.display())]
+    #[error("{path}: not a field log ({found}); it was left alone, name another file with \
+        --log", path = .path.display())]
     NotALog {
         /// The file.
         path: PathBuf,
@@ -23,7 +27,8 @@ pub enum Error {
         found: String,
     },
     /// The file is a log whose contents contradict themselves.
-    #[error("{path}: the log is damaged and was left alone: {report}; restore a copy, or ask a rescue tool for SQLite files to save what can be read", path = .path.display())]
+    #[error("{path}: the log is damaged and was left alone: {report}; restore a copy, or ask a \
+        rescue tool for SQLite files to save what can be read", path = .path.display())]
     Damaged {
         /// The file.
         path: PathBuf,
@@ -31,7 +36,8 @@ pub enum Error {
         report: String,
     },
     /// The file was written by a later program.
-    #[error("{path}: the log has layout {version}, this program knows up to {known}; use a newer program, the file was left alone", path = .path.display())]
+    #[error("{path}: the log has layout {version}, this program knows up to {known}; use a newer \
+        program, the file was left alone", path = .path.display())]
     Newer {
         /// The file.
         path: PathBuf,
@@ -41,7 +47,8 @@ pub enum Error {
         known: i64,
     },
     /// Another program kept the log locked.
-    #[error("{path}: another program has been writing to the log for {waited_s} s; try again when it is done", path = .path.display())]
+    #[error("{path}: another program has been writing to the log for {waited_s} s; try again when \
+        it is done", path = .path.display())]
     Busy {
         /// The file.
         path: PathBuf,
@@ -57,21 +64,18 @@ pub enum Error {
         problems: Vec<Problem>,
     },
     /// No entry has this name.
-    #[error("there is no entry '{id}' in the log{near}")]
-    UnknownEntry {
-        /// The name asked for.
-        id: String,
-        /// A hint at a near one.
-        near: String,
-    },
+    #[error(transparent)]
+    UnknownEntry(Unknown),
     /// A name that SQLite takes for something other than a file, so that nothing would be kept.
-    #[error("{path}: is not the name of a file; name one that keeps what is put into it, such as fieldlog.sqlite", path = .path.display())]
+    #[error("{path}: is not the name of a file; name one that keeps what is put into it, such as \
+        fieldlog.sqlite", path = .path.display())]
     NoFile {
         /// What was given.
         path: PathBuf,
     },
     /// The system does not let the log be written.
-    #[error("{path}: the log cannot be written, and holds what it held before: {why}", path = .path.display())]
+    #[error("{path}: the log cannot be written, and holds what it held before: \
+        {why}", path = .path.display())]
     Unwritable {
         /// The file.
         path: PathBuf,
@@ -79,7 +83,8 @@ pub enum Error {
         why: &'static str,
     },
     /// The tables are not those of a field log.
-    #[error("{path}: the log does not have the tables of layout {layout}: another program has changed it; restore a copy, it was left alone", path = .path.display())]
+    #[error("{path}: the log does not have the tables of layout {layout}: another program has \
+        changed it; restore a copy, it was left alone", path = .path.display())]
     Tables {
         /// The file.
         path: PathBuf,
@@ -87,7 +92,8 @@ pub enum Error {
         layout: i64,
     },
     /// The database refused, for a reason that has no words of its own here.
-    #[error("{path}: the database refused ({code}); it holds what it held before, try again, and restore a copy if that does not help", path = .path.display())]
+    #[error("{path}: the database refused ({code}); it holds what it held before, try again, and \
+        restore a copy if that does not help", path = .path.display())]
     Database {
         /// The file.
         path: PathBuf,

@@ -51,7 +51,9 @@ pub(super) fn keep(connection: &Connection, path: &Path, layout: i64) -> Result<
             Err(_) => {
                 return Err(Error::Unwritable {
                     path: path.to_owned(),
-                    why: "its older layout has to be brought up to date, and there is no room to keep a copy beside it; make the folder writable, or copy the log to one that is",
+                    why: "its older layout has to be brought up to date, and there is no room to \
+                        keep a copy beside it; make the folder writable, or copy the log to one \
+                        that is",
                 });
             }
         }
@@ -117,11 +119,13 @@ pub(super) fn explain(path: &Path, source: rusqlite::Error) -> Error {
         },
         Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => Error::Unwritable {
             path,
-            why: "the file or its folder may not be changed; give yourself the right to, or copy the log to a folder of yours",
+            why: "the file or its folder may not be changed; give yourself the right to, or copy \
+                the log to a folder of yours",
         },
         Some(ErrorCode::CannotOpen) => Error::Unwritable {
             path,
-            why: "the file cannot be opened or made; check that its folder is there and yours to write in",
+            why: "the file cannot be opened or made; check that its folder is there and yours to \
+                write in",
         },
         Some(ErrorCode::DiskFull) => Error::Unwritable {
             path,
@@ -129,7 +133,8 @@ pub(super) fn explain(path: &Path, source: rusqlite::Error) -> Error {
         },
         Some(ErrorCode::SystemIoFailure) => Error::Unwritable {
             path,
-            why: "the system could not write or read the file; check the disk and its room, and do it again",
+            why: "the system could not write or read the file; check the disk and its room, and \
+                do it again",
         },
         // Statements are this program's own: one that does not fit meets other tables.
         Some(ErrorCode::Unknown) | None => Error::Tables {

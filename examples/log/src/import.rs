@@ -14,7 +14,8 @@ use super::problem::{Problem, closest};
 /// Reads entries from CSV (RFC 4180) with a header line that names the fields, in any order.
 ///
 /// # Errors
-/// All problems of the file at once, each with its line. Nothing is returned of a file that has one.
+/// All problems of the file at once, each with its line. Nothing is returned of a file that has
+/// one.
 pub fn from_csv(source_name: &str, bytes: &[u8], gate: &Gate) -> Result<Vec<Entry>, Error> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let mut problems = Vec::new();
@@ -213,11 +214,12 @@ fn read_header(header: &csv::ByteRecord, problems: &mut Vec<Problem>) -> Vec<Opt
     columns
 }
 
-/// The line on which each row begins, blank lines left out, as the CSV reader leaves them out. The reader's own line count
-/// is off after line ends inside quotes.
+/// The line on which each row begins, blank lines left out, as the CSV reader leaves them out. The
+/// reader's own line count is off after line ends inside quotes.
 ///
-/// The reader also takes an unclosed quote for a text that runs to the end of the file, which would swallow entries in
-/// silence. RFC 4180 forbids it, and quotes in the middle of a bare text too: both are problems here.
+/// The reader also takes an unclosed quote for a text that runs to the end of the file, which would
+/// swallow entries in silence. RFC 4180 forbids it, and quotes in the middle of a bare text too:
+/// both are problems here.
 fn rows_begin(bytes: &[u8], problems: &mut Vec<Problem>) -> Vec<u64> {
     enum At {
         Row,
@@ -243,7 +245,8 @@ fn rows_begin(bytes: &[u8], problems: &mut Vec<Problem>) -> Vec<u64> {
             (_, b'\n' | b'\r') => At::Row,
             (_, b',') => At::Field,
             (At::Closed, _) | (At::Bare, b'"') => {
-                let message = "a quote inside a text; put the whole text in quotes and double the quotes within";
+                let message = "a quote inside a text; put the whole text in quotes and double the \
+                    quotes within";
                 problems.push(Problem::new("row", message.to_owned()).on_line(line));
                 return begin;
             }

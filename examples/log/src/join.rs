@@ -7,7 +7,7 @@ use super::conditions::Conditions;
 use super::darwin_core::{Gazetteer, Point};
 use super::entry::Entry;
 use super::surroundings::Surroundings;
-use wrackline_plan::scenario::{Place, Scenario, Seat, Subject};
+use wrackline_plan::scenario::{Place, Scenario, Seat};
 
 /// The gate through which entries about this scenario come in.
 pub fn gate(scenario: &Scenario, now: Timestamp) -> Gate {
@@ -59,23 +59,8 @@ pub fn gazetteer(scenario: &Scenario) -> Gazetteer {
     }
 }
 
-/// The place with this id.
-pub fn place<'s>(scenario: &'s Scenario, id: &str) -> Option<&'s Place> {
-    scenario.places().iter().find(|place| place.id == id)
-}
-
-/// The seat with this id.
-pub fn seat<'s>(scenario: &'s Scenario, id: &str) -> Option<&'s Seat> {
-    scenario.seats().iter().find(|seat| seat.id == id)
-}
-
-/// The subject with this id.
-pub fn subject<'s>(scenario: &'s Scenario, id: &str) -> Option<&'s Subject> {
-    scenario.subjects().iter().find(|subject| subject.id == id)
-}
-
-/// What a place, and a seat where one is known, bring to the conditions. The tide counts where the place has a level that
-/// pushes the animals.
+/// What a place, and a seat where one is known, bring to the conditions. The tide counts where the
+/// place has a level that pushes the animals.
 pub fn surroundings<'s>(
     scenario: &'s Scenario,
     place: &'s Place,
@@ -89,10 +74,11 @@ pub fn surroundings<'s>(
     }
 }
 
-/// The conditions of an entry; `None` where only its day is known, or where the scenario no longer has its place.
+/// The conditions of an entry; `None` where only its day is known, or where the scenario no longer
+/// has its place.
 pub fn conditions(scenario: &Scenario, entry: &Entry) -> Option<Conditions> {
     let at = entry.when.instant()?;
-    let place = place(scenario, &entry.place)?;
-    let seat = entry.seat.as_deref().and_then(|id| seat(scenario, id));
+    let place = scenario.place(&entry.place)?;
+    let seat = entry.seat.as_deref().and_then(|id| scenario.seat(id));
     Some(surroundings(scenario, place, seat).at(at))
 }

@@ -1,7 +1,9 @@
-//! The field log: what happened on each visit, kept so that it cannot be lost and can be learnt from.
+//! The field log: what happened on each visit, kept so that it cannot be lost and can be learnt
+//! from.
 //!
-//! [`Log`] is one SQLite file. An [`Entry`] comes in through a [`Gate`] that knows which places, seats and subjects exist,
-//! is joined with the [`Conditions`] of its instant, and is never changed afterwards: an amendment is a further revision.
+//! [`Log`] is one SQLite file. An [`Entry`] comes in through a [`Gate`] that knows which places,
+//! seats and subjects exist, is joined with the [`Conditions`] of its instant, and is never changed
+//! afterwards: an amendment is a further revision.
 //!
 //! ```
 //! use jiff::Timestamp;

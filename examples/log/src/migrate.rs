@@ -1,7 +1,7 @@
 //! The layouts that a log has had, and the way from each to the next.
 //!
-//! A new file goes through all the steps, so a new log and a migrated one cannot differ. A step never changes once a log
-//! has been written with it: the next idea is the next step.
+//! A new file goes through all the steps, so a new log and a migrated one cannot differ. A step
+//! never changes once a log has been written with it: the next idea is the next step.
 
 use rusqlite::{Connection, Transaction};
 
@@ -23,8 +23,8 @@ CREATE TABLE visit (
 ) STRICT;
 ";
 
-/// Layout 2: rows are only ever added. A change is a further revision of the entry, and the earlier ones stay. Instants,
-/// weather and effort come in; levels become metres; outcomes become words.
+/// Layout 2: rows are only ever added. A change is a further revision of the entry, and the earlier
+/// ones stay. Instants, weather and effort come in; levels become metres; outcomes become words.
 const KEEP_HISTORY: &str = "
 CREATE TABLE entry (
     id TEXT NOT NULL,
@@ -50,15 +50,20 @@ CREATE TABLE entry (
     notes TEXT,
     PRIMARY KEY (id, revision)
 ) STRICT, WITHOUT ROWID;
-INSERT INTO entry (id, revision, recorded, why, \"when\", place, seat, subject, outcome, count, observed_level_m, notes)
-    SELECT id, 1, strftime('%Y-%m-%dT%H:%M:%SZ', 'now'), 'brought over from layout 1', day, place, seat, subject,
-        CASE outcome WHEN 0 THEN 'called_off' WHEN 1 THEN 'absent' WHEN 2 THEN 'out_of_range' WHEN 3 THEN 'in_range'
+INSERT INTO entry (id, revision, recorded, why, \"when\", place, seat, subject, outcome, count, \
+    observed_level_m, notes)
+    SELECT id, 1, strftime('%Y-%m-%dT%H:%M:%SZ', 'now'), 'brought over from layout 1', \
+    day, place, seat, subject,
+        CASE outcome WHEN 0 THEN 'called_off' WHEN 1 THEN 'absent' WHEN 2 THEN \
+        'out_of_range' WHEN 3 THEN 'in_range'
             WHEN 4 THEN 'picture' ELSE 'select' END,
         count, level_cm / 100.0, notes
     FROM visit;
 DROP TABLE visit;
-CREATE TRIGGER entry_stays BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, 'entries are never deleted'); END;
-CREATE TRIGGER entry_holds BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'entries are never changed in place'); END;
+CREATE TRIGGER entry_stays BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, \
+    'entries are never deleted'); END;
+CREATE TRIGGER entry_holds BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, \
+    'entries are never changed in place'); END;
 ";
 
 /// Layout 3: how the animals took it, and the conditions that were worked out for the entry.

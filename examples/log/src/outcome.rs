@@ -2,13 +2,16 @@
 
 use std::fmt;
 
-/// How a visit ended. The order is the ladder: a visit that gave a select had the animals in range, and so on.
+/// How a visit ended. The order is the ladder: a visit that gave a select had the animals in range,
+/// and so on.
 ///
-/// "Blank" would hide what differs: an absent flock says something about the place, a flock out of range about the
-/// water level, a missed picture about the photographer, and a visit called off says nothing about any of them.
+/// "Blank" would hide what differs: an absent flock says something about the place, a flock out of
+/// range about the water level, a missed picture about the photographer, and a visit called off
+/// says nothing about any of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Outcome {
-    /// The visit did not take place. It is no evidence of anything but the reason it was called off.
+    /// The visit did not take place. It is no evidence of anything but the reason it was called
+    /// off.
     CalledOff,
     /// The visit took place and the animals were not there.
     Absent,
@@ -45,7 +48,8 @@ impl Outcome {
         }
     }
 
-    /// The word in a file, or the phrase that a person types: case, spaces, hyphens and underscores do not matter.
+    /// The word in a file, or the phrase that a person types: case, spaces, hyphens and underscores
+    /// do not matter.
     pub fn parse(text: &str) -> Option<Outcome> {
         let bare: String = text
             .chars()

@@ -2,9 +2,12 @@
 
 use std::fmt;
 
-use wrackline_plan::words::nearest;
+pub(crate) use wrackline_plan::words::echo;
+use wrackline_plan::words::remedy;
 
-/// One thing wrong with one field of one line.
+/// One thing wrong with one field of one entry. A scenario's problem has a file and a column; an
+/// entry comes as often from flags or answers as from a file, so it has a line at most, and whoever
+/// took it in names the source once for all of its problems.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
     /// Line of the file, counted from 1, where there is a file.
@@ -43,23 +46,7 @@ impl fmt::Display for Problem {
 
 impl std::error::Error for Problem {}
 
-/// How many characters of an input a message gives back.
-const ECHOED: usize = 40;
-
-/// An input as a message gives it back: a line of a whole file in one field is not repeated whole.
-pub(crate) fn echo(text: &str) -> String {
-    let mut shown: String = text.chars().take(ECHOED).collect();
-    if shown.len() < text.len() {
-        shown.push('…');
-    }
-    shown
-}
-
-/// "; did you mean 'x'?" when a known word is near, else "; known: ...".
+/// What could be meant by a word that is not known, as the end of a message.
 pub fn closest(text: &str, known: &[&str]) -> String {
-    match nearest(text, known.iter().copied()) {
-        Some(word) => format!("; did you mean '{word}'?"),
-        None if known.is_empty() => String::new(),
-        None => format!("; known: {}", known.join(", ")),
-    }
+    remedy(text, known.iter().copied()).map_or_else(String::new, |remedy| format!("; {remedy}"))
 }

@@ -1,4 +1,5 @@
-//! Past visits held against the rules as they stand: which ones would not be proposed today, and why.
+//! Past visits held against the rules as they stand: which ones would not be proposed today, and
+//! why.
 
 use std::collections::BTreeMap;
 
@@ -6,7 +7,6 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 
 use super::entry::Entry;
-use super::join;
 use super::outcome::Outcome;
 use super::rows::Record;
 use super::welfare::{alarm_of, farthest_alarm, rests};
@@ -72,8 +72,8 @@ pub fn doubts(scenario: &Scenario, record: &Record) -> Vec<String> {
     let entry = &record.entry;
     let mut doubts = Vec::new();
     let (Some(place), Some(subject)) = (
-        join::place(scenario, &entry.place),
-        join::subject(scenario, &entry.subject),
+        scenario.place(&entry.place),
+        scenario.subject(&entry.subject),
     ) else {
         return doubts;
     };
@@ -93,7 +93,8 @@ pub fn doubts(scenario: &Scenario, record: &Record) -> Vec<String> {
         && level_m < push_m - FAR_UNDER_M
     {
         doubts.push(format!(
-            "they were in range, yet the water stood at {level_m:.2} m then, far under the push level of {push_m:.2} m; check the time."
+            "they were in range, yet the water stood at {level_m:.2} m then, far under the push \
+             level of {push_m:.2} m; check the time."
         ));
     }
     doubts
@@ -193,11 +194,7 @@ fn review_one(scenario: &Scenario, known: &Known<'_>, entry: &Entry) -> Vec<Rema
         for (kind, _) in &mut found {
             *kind = RemarkKind::RightlyCalledOff;
         }
-    } else if let Some(seat) = entry
-        .seat
-        .as_deref()
-        .and_then(|id| join::seat(scenario, id))
-    {
+    } else if let Some(seat) = entry.seat.as_deref().and_then(|id| scenario.seat(id)) {
         stand_off(scenario, known, entry, seat, &mut found);
         access(scenario, entry, seat, date, &mut found);
     }
@@ -223,7 +220,7 @@ fn calendar(
         .frozen_days
         .and_then(|days| u16::try_from(days).ok())
         .map(|days| FrozenDays { days, on: date });
-    if let Some(place) = join::place(scenario, &entry.place) {
+    if let Some(place) = scenario.place(&entry.place) {
         for closure in scenario
             .closures_of(place)
             .filter(|closure| closure.applies_on(date, frost))
@@ -235,7 +232,7 @@ fn calendar(
             found.push((kind, why_closed(closure, frost)));
         }
     }
-    if let Some(subject) = join::subject(scenario, &entry.subject)
+    if let Some(subject) = scenario.subject(&entry.subject)
         && subject.breeding.contains(date)
     {
         found.push((
@@ -271,7 +268,7 @@ fn stand_off(
     seat: &Seat,
     found: &mut Vec<(RemarkKind, String)>,
 ) {
-    let Some(subject) = join::subject(scenario, &entry.subject) else {
+    let Some(subject) = scenario.subject(&entry.subject) else {
         return;
     };
     let stand_off_m = subject.stand_off_m(seat);
@@ -322,7 +319,7 @@ fn access(
     date: Date,
     found: &mut Vec<(RemarkKind, String)>,
 ) {
-    let Some(subject) = join::subject(scenario, &entry.subject) else {
+    let Some(subject) = scenario.subject(&entry.subject) else {
         return;
     };
     let Ok(span) = civil_span(scenario, date, date) else {
@@ -343,7 +340,8 @@ fn access(
         found.push((RemarkKind::Access, never.reason.clone()));
         return;
     }
-    // The tide that the visit was for; without an instant, only what holds on every tide of the day.
+    // The tide that the visit was for; without an instant, only what holds on every tide of the
+    // day.
     let refused: Vec<Option<&windows::Refusal>> = outlook
         .occasions
         .iter()

@@ -143,7 +143,8 @@ impl From<rusqlite::Error> for Unreadable {
     }
 }
 
-/// Reads a row through the same door as every other input, so that whatever is in a log obeys the same rules.
+/// Reads a row through the same door as every other input, so that whatever is in a log obeys the
+/// same rules.
 fn record(row: &Row<'_>) -> Result<Record, Unreadable> {
     let mut draft = Draft::default();
     for (index, field) in FIELDS.iter().enumerate() {

@@ -1,4 +1,5 @@
-//! The log as one SQLite file: entries are added and never changed, so that nothing once written can be lost by writing.
+//! The log as one SQLite file: entries are added and never changed, so that nothing once written
+//! can be lost by writing.
 
 use std::path::{Path, PathBuf};
 
@@ -10,8 +11,9 @@ use super::entry::{Entry, FIELDS};
 use super::error::Error;
 use super::file::{PATIENCE, copy, explain, keep, look_at_header, must_exist};
 use super::migrate::{self, LAYOUT};
-use super::problem::{Problem, closest};
+use super::problem::Problem;
 use super::rows::{Record, Which, insert, records};
+use wrackline_plan::words::Unknown;
 
 /// What adding entries did.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -61,8 +63,8 @@ impl Log {
     /// kept beside it ([`Log::kept`]).
     ///
     /// # Errors
-    /// No such file, a file that is something else, damaged, newer than this program, or locked for too long. The file is
-    /// left as it was.
+    /// No such file, a file that is something else, damaged, newer than this program, or locked for
+    /// too long. The file is left as it was.
     pub fn open(path: &Path) -> Result<Log, Error> {
         must_exist(path)?;
         Log::open_or_create(path)
@@ -80,7 +82,8 @@ impl Log {
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(path, flags).map_err(say)?;
         connection.busy_timeout(PATIENCE).map_err(say)?;
-        // EXTRA is FULL, and also makes the end of a transaction outlive a power cut in the folder that holds the file.
+        // EXTRA is FULL, and also makes the end of a transaction outlive a power cut in the folder
+        // that holds the file.
         connection
             .pragma_update(None, "synchronous", "EXTRA")
             .map_err(say)?;
@@ -97,7 +100,8 @@ impl Log {
             if layout > 0 {
                 log.kept = Some(keep(&log.connection, path, layout)?);
             }
-            // The layout is read again inside: another program may have migrated the file in between.
+            // The layout is read again inside: another program may have migrated the file in
+            // between.
             log.write(|transaction| migrate::migrate(transaction).map_err(say))?;
         }
         Ok(log)
@@ -168,8 +172,9 @@ impl Log {
         Ok(done)
     }
 
-    /// Adds entries, all or none. An entry without a name is given one from its date. An entry that is already there word
-    /// for word is passed over, so an import can be repeated after an interruption.
+    /// Adds entries, all or none. An entry without a name is given one from its date. An entry that
+    /// is already there word for word is passed over, so an import can be repeated after an
+    /// interruption.
     ///
     /// # Errors
     /// A name that the log already uses for something else; the database's own troubles.
@@ -198,19 +203,28 @@ impl Log {
                     Some(newest) => problems.push(Problem::new(
                         entry.id.clone(),
                         format!(
-                            "the log already has an entry of this name that differs in {}; give it another name, or change it with `fieldlog amend {}`",
+                            "the log already has an entry of this name that differs in {}; give \
+                             it another name, or change it with `fieldlog amend {}`",
                             differences(&newest.entry, &entry).join(", "),
                             entry.id
                         ),
                     )),
                 }
             }
-            if problems.is_empty() { Ok(added) } else { Err(Error::Input { source_name: "entry".to_owned(), problems }) }
+            if problems.is_empty() {
+                Ok(added)
+            } else {
+                Err(Error::Input {
+                    source_name: "entry".to_owned(),
+                    problems,
+                })
+            }
         })
     }
 
-    /// Writes a further revision of an entry; the earlier ones stay. `change` is given the newest revision, inside the
-    /// transaction, so that of two amendments at once the second sees the first.
+    /// Writes a further revision of an entry; the earlier ones stay. `change` is given the newest
+    /// revision, inside the transaction, so that of two amendments at once the second sees the
+    /// first.
     ///
     /// # Errors
     /// An unknown entry, or what `change` refuses.
@@ -242,7 +256,8 @@ impl Log {
     /// The newest revision of every entry, by date and then by name.
     ///
     /// # Errors
-    /// The database's own troubles, or a row that another program has put there and that makes no sense.
+    /// The database's own troubles, or a row that another program has put there and that makes no
+    /// sense.
     pub fn records(&self) -> Result<Vec<Record>, Error> {
         records(&self.connection, &self.path, Which::All)
     }
@@ -293,23 +308,10 @@ pub fn differences(before: &Entry, after: &Entry) -> Vec<&'static str> {
 }
 
 fn unknown(connection: &Connection, path: &Path, id: &str) -> Error {
-    let near = records(connection, path, Which::All)
-        .map(|records| {
-            let ids: Vec<&str> = records
-                .iter()
-                .map(|record| record.entry.id.as_str())
-                .collect();
-            if ids.len() > 40 {
-                String::new()
-            } else {
-                closest(id, &ids)
-            }
-        })
-        .unwrap_or_default();
-    Error::UnknownEntry {
-        id: id.to_owned(),
-        near,
-    }
+    // Where the log cannot be read, nothing is known that could be meant.
+    let records = records(connection, path, Which::All).unwrap_or_default();
+    let ids = records.iter().map(|record| record.entry.id.as_str());
+    Error::UnknownEntry(Unknown::new("entry", id, "in the log", ids))
 }
 
 /// The date, and a number when the date is taken.

@@ -22,8 +22,8 @@ pub struct Surroundings<'s> {
     pub push_m: Option<f64>,
 }
 
-/// Hours looked at on either side of an instant: the nearest high water is at most half a day away even where there is
-/// only one a day, and the low water before it half a day more.
+/// Hours looked at on either side of an instant: the nearest high water is at most half a day away
+/// even where there is only one a day, and the low water before it half a day more.
 const REACH: SignedDuration = SignedDuration::from_hours(27);
 
 impl Surroundings<'_> {
@@ -115,7 +115,8 @@ impl<'p> Water<'p> {
                 at: turn.at,
                 height_m: turn.height_m,
                 range_m: low.map(|low| turn.height_m - low.height_m),
-                // Of a double high water the second has no flood of its own over the level: the last one counts.
+                // Of a double high water the second has no flood of its own over the level: the
+                // last one counts.
                 pushed_at: pushes
                     .iter()
                     .rev()

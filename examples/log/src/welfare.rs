@@ -7,7 +7,6 @@ use wrackline_plan::experience::{Alarm, Rest};
 use wrackline_plan::scenario::{HalfMonths, Scenario};
 
 use super::entry::Entry;
-use super::join;
 use super::rows::Record;
 
 /// From this sign of unease on, the visit alarmed them: calling, bunching, walking off, or worse.
@@ -25,7 +24,7 @@ fn alarmed(entry: &Entry) -> bool {
 /// distance of that visit, and without that at the distance of its seat.
 pub fn alarm_of(scenario: &Scenario, entry: &Entry) -> Option<Alarm> {
     let noted = entry.unease_distance_m.or(entry.distance_m);
-    let of_seat = || Some(join::seat(scenario, entry.seat.as_deref()?)?.distance_m);
+    let of_seat = || Some(scenario.seat(entry.seat.as_deref()?)?.distance_m);
     let distance_m = noted.or_else(of_seat)?;
     alarmed(entry).then(|| Alarm {
         distance_m,
@@ -86,8 +85,8 @@ pub fn rests(scenario: &Scenario, records: &[Record]) -> Vec<Rest> {
                 .unwrap_or(0)
                 .max(u32::from(entry.unease == Some(4)));
             // An animal that the scenario does not know is taken for one that never leaves.
-            let place = join::place(scenario, &entry.place).or(scenario.places().first());
-            let subject = join::subject(scenario, &entry.subject);
+            let place = scenario.place(&entry.place).or(scenario.places().first());
+            let subject = scenario.subject(&entry.subject);
             (times > 0).then(|| Flush {
                 place: &entry.place,
                 present: subject.map_or(HalfMonths::ALL, |subject| subject.present),

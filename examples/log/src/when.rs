@@ -7,8 +7,9 @@ use wrackline_plan::time::{Moment, Unread, read_moment};
 
 /// When a visit was.
 ///
-/// The instant that mattered (the birds came in, the picture was made) is what conditions are worked out for. A note
-/// that only gives a day keeps that honesty: it is counted, but joined with no conditions.
+/// The instant that mattered (the birds came in, the picture was made) is what conditions are
+/// worked out for. A note that only gives a day keeps that honesty: it is counted, but joined with
+/// no conditions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum When {
     /// Only the local date is known.
@@ -34,11 +35,12 @@ impl When {
         }
     }
 
-    /// Reads a date, a local date and time in `zone`, or an instant with its own offset (`Z`, `+01:00`).
+    /// Reads a date, a local date and time in `zone`, or an instant with its own offset (`Z`,
+    /// `+01:00`).
     ///
     /// # Errors
-    /// A time that the clock change skips or repeats is refused, with the offset asked for: guessing would move the
-    /// visit by an hour against the tide.
+    /// A time that the clock change skips or repeats is refused, with the offset asked for:
+    /// guessing would move the visit by an hour against the tide.
     pub fn parse(text: &str, zone: &TimeZone) -> Result<When, Unread> {
         Ok(match read_moment(text, Some(zone))? {
             Moment::Day(day) => When::Day(day),

@@ -56,8 +56,9 @@ impl Wind {
         }
     }
 
-    /// Speed in metres a second at 10 m: v = 0.836 B^(3/2), the relation from which the scale's table of speeds was drawn up
-    /// (coefficient from memory). It falls within the published class of every force.
+    /// Speed in metres a second at 10 m: v = 0.836 B^(3/2), the relation from which the scale's
+    /// table of speeds was drawn up (coefficient from memory). It falls within the published class
+    /// of every force.
     pub fn speed_mps(self) -> f64 {
         match self {
             Wind::Calm => 0.0,
@@ -112,8 +113,8 @@ mod tests {
         }
     }
 
-    /// World Meteorological Organization, Manual on Codes (WMO-No. 306), volume I.1, Beaufort scale: classes of equivalent
-    /// speed at 10 m, in m/s to a tenth; force 12 is open above.
+    /// World Meteorological Organization, Manual on Codes (WMO-No. 306), volume I.1, Beaufort
+    /// scale: classes of equivalent speed at 10 m, in m/s to a tenth; force 12 is open above.
     #[test]
     fn speeds_lie_in_the_published_classes() {
         let classes = [

@@ -1,8 +1,9 @@
-//! Positions given away coarsely, for the animals' sake: the middle of a cell, and how far the true one may lie from it.
+//! Positions given away coarsely, for the animals' sake: the middle of a cell, and how far the true
+//! one may lie from it.
 
-/// Metres in the longest degree of a meridian, at the poles: the polar radius of curvature 6 399 593.6 m (Moritz 2000,
-/// Geodetic Reference System 1980, Journal of Geodesy 74, from memory) in radians. With it a distance is never told too
-/// short, whatever the latitude.
+/// Metres in the longest degree of a meridian, at the poles: the polar radius of curvature 6 399
+/// 593.6 m (Moritz 2000, Geodetic Reference System 1980, Journal of Geodesy 74, from memory) in
+/// radians. With it a distance is never told too short, whatever the latitude.
 const LONGEST_DEGREE_M: f64 = 6_399_593.6 * std::f64::consts::PI / 180.0;
 /// The largest side of a cell, degrees.
 pub const LARGEST_CELL_DEG: f64 = 10.0;
@@ -53,8 +54,8 @@ impl Grid {
         self.side_deg
     }
 
-    /// The middle of the cell that holds a position: the same for all that lie in it, so that nothing can be averaged out
-    /// of many.
+    /// The middle of the cell that holds a position: the same for all that lie in it, so that
+    /// nothing can be averaged out of many.
     pub fn coarsen(self, latitude_deg: f64, longitude_deg: f64) -> Coarse {
         let half = self.side_deg / 2.0;
         let middle = |deg: f64, limit: f64| {

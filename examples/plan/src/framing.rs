@@ -47,8 +47,8 @@ impl Picture {
     }
 }
 
-/// Prints at 300 pixels an inch, by rising size, as pixels along the long and the short side: arithmetic from the paper's
-/// sizes, 3 mm of bleed where it is named.
+/// Prints at 300 pixels an inch, by rising size, as pixels along the long and the short side:
+/// arithmetic from the paper's sizes, 3 mm of bleed where it is named.
 pub const PRINTS: [(&str, [u32; 2]); 5] = [
     ("A4", [3508, 2481]),
     ("A4 cover with bleed", [3579, 2552]),
@@ -85,14 +85,16 @@ pub struct Framed {
     pub picture: Picture,
     /// The largest print that the whole frame is good for at 300 pixels an inch.
     pub print: Option<&'static str>,
-    /// From the near to the far limit of acceptable focus, metres; `None` when it reaches to infinity.
+    /// From the near to the far limit of acceptable focus, metres; `None` when it reaches to
+    /// infinity.
     pub depth_of_field_m: Option<f64>,
-    /// The distance at which the subject would fill the frame with this kit, metres; `None` when the lens does not focus
-    /// so near.
+    /// The distance at which the subject would fill the frame with this kit, metres; `None` when
+    /// the lens does not focus so near.
     pub frame_filling_at_m: Option<f64>,
 }
 
-/// Every kit on the subject, at the seat's distance or the stand-off distance, whichever is larger; largest share first.
+/// Every kit on the subject, at the seat's distance or the stand-off distance, whichever is larger;
+/// largest share first.
 pub fn framings(scenario: &Scenario, seat: &Seat, subject: &Subject) -> Vec<Framed> {
     let distance_m = seat.distance_m.max(subject.stand_off_m(seat));
     let mut framed: Vec<Framed> = scenario
@@ -138,7 +140,8 @@ pub fn framings(scenario: &Scenario, seat: &Seat, subject: &Subject) -> Vec<Fram
 mod tests {
     use super::*;
 
-    /// Inches of paper times 300, rounded up, A sizes in millimetres by ISO 216: the table itself is arithmetic.
+    /// Inches of paper times 300, rounded up, A sizes in millimetres by ISO 216: the table itself
+    /// is arithmetic.
     #[test]
     fn prints_follow_from_paper_sizes() {
         let px = |mm: f64| (mm / 25.4 * 300.0).ceil();

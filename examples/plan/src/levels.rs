@@ -1,5 +1,5 @@
-//! Where the water stands to the levels of a place: under the push level the animals stay away, over the overtop level the
-//! place has drowned, and in between they are there.
+//! Where the water stands to the levels of a place: under the push level the animals stay away,
+//! over the overtop level the place has drowned, and in between they are there.
 
 use crate::scenario::Place;
 

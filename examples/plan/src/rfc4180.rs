@@ -10,6 +10,24 @@ pub fn writer<W: Write>(out: W) -> csv::Writer<W> {
         .from_writer(out)
 }
 
+/// What ends a line.
+pub const LINE_END: &str = "\r\n";
+
+/// A text as a field, for whoever writes too many rows for a [`writer`]: in quotes where it must
+/// be.
+///
+/// ```
+/// use wrackline_plan::rfc4180::field;
+/// assert_eq!(field("two, or \"three\""), "\"two, or \"\"three\"\"\"");
+/// ```
+pub fn field(text: &str) -> Cow<'_, str> {
+    if text.contains([',', '"', '\r', '\n']) || text != text.trim() {
+        Cow::Owned(format!("\"{}\"", text.replace('"', "\"\"")))
+    } else {
+        Cow::Borrowed(text)
+    }
+}
+
 /// Whether a table calculator would take a text for a formula, apostrophes before it aside.
 fn is_armed(text: &str) -> bool {
     text.trim_start_matches('\'')

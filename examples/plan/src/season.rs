@@ -13,6 +13,7 @@ use crate::framing::{Framed, framings};
 use crate::scenario::{Light, Scenario, Seat, Subject, Wanted};
 use crate::time::Stretch;
 use crate::windows::{self, Almanac, Condition, Occasion, Phase, Refusal, Window, Wish};
+use crate::words::Unknown;
 
 /// What a season is asked for.
 #[derive(Clone, Copy, Debug)]
@@ -23,13 +24,15 @@ pub struct Request<'r> {
     pub days: u32,
     /// One place only, by its id.
     pub place: Option<&'r str>,
-    /// One subject only, by its id; [`EVERY_SUBJECT`] for all, and the project's own (or all) when left out.
+    /// One subject only, by its id; [`EVERY_SUBJECT`] for all, and the project's own (or all) when
+    /// left out.
     pub subject: Option<&'r str>,
     /// The light, by its name; the scenario's first when left out.
     pub light: Option<&'r str>,
     /// On which part of the tide.
     pub phase: Phase,
-    /// The most windows to keep, best first. Memory grows with this and the number of seats, not with the days.
+    /// The most windows to keep, best first. Memory grows with this and the number of seats, not
+    /// with the days.
     pub keep: usize,
     /// Keep every refused tide with its reasons, for [`SeatReport::refused`].
     pub keep_refused: bool,
@@ -64,15 +67,8 @@ pub const MOST_DAYS: u32 = 3660;
 #[non_exhaustive]
 pub enum Error {
     /// A name that the scenario does not have.
-    #[error("there is no {what} \"{name}\" in the scenario; known: {known}")]
-    Unknown {
-        /// The kind of thing that was named.
-        what: &'static str,
-        /// The name.
-        name: String,
-        /// The names there are.
-        known: String,
-    },
+    #[error(transparent)]
+    Unknown(#[from] Unknown),
     /// A number of days that makes no season.
     #[error("{days} days is out of range; give 1 to {MOST_DAYS}")]
     Days {
@@ -130,7 +126,8 @@ pub struct Outing<'s> {
     pub window: Window,
     /// Pictures wanted for the project that it may bring, the rarest first.
     pub brings: Vec<&'s Wanted>,
-    /// The score that the ranking goes by: the window's own, times the learned chance where there is a log.
+    /// The score that the ranking goes by: the window's own, times the learned chance where there
+    /// is a log.
     pub score: f64,
     /// The learned chance that a visit in this water comes within range; `None` without a log.
     pub learned: Option<Chance>,
@@ -153,7 +150,8 @@ pub struct SeatReport<'s> {
     pub tally: Tally,
     /// The first condition that each tide without a window fails, and how many fail it, most first.
     pub obstacles: Vec<(Condition, usize)>,
-    /// What giving way in one condition alone would open; never a condition that guards animals or people.
+    /// What giving way in one condition alone would open; never a condition that guards animals or
+    /// people.
     pub relaxations: Vec<Relaxation>,
     /// Where no tide meets the wanted light: how many would meet each other light of the scenario.
     pub other_lights: Vec<(&'s str, usize)>,
@@ -204,8 +202,9 @@ pub fn season<'s>(scenario: &'s Scenario, request: Request<'_>) -> Result<Season
     season_with_progress(scenario, request, &|_, _| ())
 }
 
-/// Computes a season and tells, after each seat and subject, how many of how many are done. The seats are shared out over
-/// all cores with the feature `parallel`; the result does not depend on how many there are.
+/// Computes a season and tells, after each seat and subject, how many of how many are done. The
+/// seats are shared out over all cores with the feature `parallel`; the result does not depend on
+/// how many there are.
 ///
 /// # Errors
 /// A name that the scenario does not have, or dates that cannot be represented.
@@ -215,7 +214,7 @@ pub fn season_with_progress<'s>(
     progress: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<Season<'s>, Error> {
     let (last, span) = days(scenario, request.from, request.days)?;
-    let light = light(scenario, request.light)?;
+    let light = scenario.light_asked(request.light)?;
     let pairs = pairs(scenario, request)?;
     let almanac = almanac(scenario, request.from, &span)?;
 
@@ -249,42 +248,18 @@ pub fn season_with_progress<'s>(
     })
 }
 
-pub(crate) fn light<'s>(scenario: &'s Scenario, name: Option<&str>) -> Result<&'s Light, Error> {
-    let lights = scenario.lights();
-    let found = match name {
-        None => lights.first(),
-        Some(name) => lights.iter().find(|light| light.name == name),
-    };
-    found.ok_or_else(|| {
-        unknown(
-            "light",
-            name,
-            lights.iter().map(|light| light.name.as_str()),
-        )
-    })
-}
-
 /// The seats and subjects that a request asks for.
 fn pairs<'s>(
     scenario: &'s Scenario,
     request: Request<'_>,
 ) -> Result<Vec<(&'s Seat, &'s Subject)>, Error> {
-    let places = scenario.places();
-    if let Some(id) = request.place
-        && !places.iter().any(|place| place.id == id)
-    {
-        let known = places.iter().map(|place| place.id.as_str());
-        return Err(unknown("place", Some(id), known));
+    if let Some(id) = request.place {
+        scenario.place_asked(id)?;
     }
-    let subjects = scenario.subjects();
     let subject = match request.subject {
         Some(EVERY_SUBJECT) => None,
         None => scenario.project_subject(),
-        Some(id) => {
-            let found = subjects.iter().find(|subject| subject.id == id);
-            let known = subjects.iter().map(|subject| subject.id.as_str());
-            Some(found.ok_or_else(|| unknown("subject", Some(id), known))?)
-        }
+        Some(id) => Some(scenario.subject_asked(id)?),
     };
     let seats = scenario.seats().iter().filter(|seat| {
         let place = scenario.place_of(seat);
@@ -376,8 +351,9 @@ fn at_seat<'s>(
     (report, outings)
 }
 
-/// The best, with a share of them given to those about which least is known: who only ever goes where it worked before never
-/// learns where else it would. Without a log there is nothing to find out.
+/// The best, with a share of them given to those about which least is known: who only ever goes
+/// where it worked before never learns where else it would. Without a log there is nothing to find
+/// out.
 fn keep_some_to_find_out(outings: Vec<Outing<'_>>, keep: usize) -> Vec<Outing<'_>> {
     let width = |outing: &Outing<'_>| outing.learned.map(|chance| chance.interval.width());
     let widths: Vec<f64> = outings.iter().filter_map(width).collect();
@@ -494,8 +470,9 @@ fn brings<'s>(
     brings
 }
 
-/// The rarest wanted picture first, then the most minutes of good light with animals expected; of equals the earlier,
-/// then by seat and subject, so that the same input always gives the same order.
+/// The rarest wanted picture first, then the most minutes of good light with animals expected; of
+/// equals the earlier, then by seat and subject, so that the same input always gives the same
+/// order.
 fn rank(outings: &mut [Outing<'_>]) {
     let rarest = |outing: &Outing<'_>| {
         outing
@@ -539,17 +516,5 @@ fn dates(from: Date, error: &dyn std::fmt::Display) -> Error {
     Error::Dates {
         from,
         reason: error.to_string(),
-    }
-}
-
-fn unknown<'a>(
-    what: &'static str,
-    name: Option<&str>,
-    known: impl Iterator<Item = &'a str>,
-) -> Error {
-    Error::Unknown {
-        what,
-        name: name.unwrap_or_default().to_owned(),
-        known: known.collect::<Vec<_>>().join(", "),
     }
 }

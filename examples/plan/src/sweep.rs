@@ -1,7 +1,9 @@
-//! Seats all around a place: which bearings and distances ever meet tide and light, before a hide is built.
+//! Seats all around a place: which bearings and distances ever meet tide and light, before a hide
+//! is built.
 //!
-//! The clock hour of a big tide is nearly fixed at one place, so whether tide and light from the right side ever meet is a
-//! property of the bearing. [`sweep`] tries every bearing as a seat and counts its windows.
+//! The clock hour of a big tide is nearly fixed at one place, so whether tide and light from the
+//! right side ever meet is a property of the bearing. [`sweep`] tries every bearing as a seat and
+//! counts its windows.
 
 use jiff::civil::Date;
 
@@ -12,6 +14,7 @@ use crate::scenario::{Light, Place, Scenario, Seat, Subject, Trial};
 use crate::season;
 use crate::time::minutes;
 use crate::windows::{Condition, Phase, Wish, outlook};
+use crate::words::Unknown;
 
 /// What a sweep is asked for.
 #[derive(Clone, Copy, Debug)]
@@ -32,7 +35,8 @@ pub struct Ask<'a> {
     pub step_deg: u32,
     /// Distances to try, metres; the subject's stand-off distance from a hide when empty.
     pub distances_m: &'a [f64],
-    /// A seat whose ground, way in, minutes and terrain hold for all; when left out, seats are dry under a free sky.
+    /// A seat whose ground, way in, minutes and terrain hold for all; when left out, seats are dry
+    /// under a free sky.
     pub like: Option<&'a str>,
     /// Seats are on foot instead of hides.
     pub on_foot: bool,
@@ -48,17 +52,8 @@ pub enum Error {
     #[error(transparent)]
     Season(#[from] season::Error),
     /// A name that the scenario does not have, or not there.
-    #[error("there is no {what} \"{name}\" {among}; known: {known}")]
-    Unknown {
-        /// The kind of thing that was named.
-        what: &'static str,
-        /// The name.
-        name: String,
-        /// Where it was looked for.
-        among: String,
-        /// The names there are.
-        known: String,
-    },
+    #[error(transparent)]
+    Unknown(#[from] Unknown),
     /// No place has the subject.
     #[error("no place has a subject; add `subjects` to a place, or name --place and --subject")]
     NoPlace,
@@ -132,7 +127,8 @@ pub struct Tried {
     pub picture: Option<Picture>,
 }
 
-/// Tries every bearing and distance, on all cores with the feature `parallel`; the result does not depend on how many there are.
+/// Tries every bearing and distance, on all cores with the feature `parallel`; the result does not
+/// depend on how many there are.
 ///
 /// # Errors
 /// Names that the scenario does not have; dates, steps and distances out of range.
@@ -144,7 +140,7 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
     }
     let (last, span) = season::days(scenario, ask.from, ask.days)?;
     let at = place_and_subject(scenario, ask)?;
-    let light = season::light(scenario, ask.light)?;
+    let light = scenario.light_asked(ask.light)?;
     let like = like(scenario, at.place, ask.like)?;
     let distances_m = match ask.distances_m {
         [] if ask.on_foot => vec![at.subject.stand_off_on_foot_m],
@@ -226,19 +222,7 @@ fn tried(
 }
 
 fn place_and_subject<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<PlaceRef<'s>, Error> {
-    let place = match ask.place {
-        None => None,
-        Some(id) => Some(
-            scenario
-                .places()
-                .iter()
-                .find(|place| place.id == id)
-                .ok_or_else(|| {
-                    let ids = scenario.places().iter().map(|place| place.id.as_str());
-                    unknown("place", id, "in the scenario", ids)
-                })?,
-        ),
-    };
+    let place = ask.place.map(|id| scenario.place_asked(id)).transpose()?;
     let wanted = ask.subject.or_else(|| {
         scenario
             .project_subject()
@@ -250,31 +234,26 @@ fn place_and_subject<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<PlaceRe
             .find(|subject| wanted.is_none_or(|id| subject.id == id))
     };
     if let Some(place) = place {
-        // The project's subject may live elsewhere: then the first of the place will do, unless one was named.
+        // The project's subject may live elsewhere: then the first of the place will do, unless one
+        // was named.
         let any = || match ask.subject {
             Some(_) => None,
             None => scenario.subjects_at(place).next(),
         };
         return match there(place).or_else(any) {
             Some(subject) => Ok(PlaceRef { place, subject }),
-            None => Err(unknown(
+            None => Err(Error::Unknown(Unknown::new(
                 "subject",
                 wanted.unwrap_or_default(),
-                &format!("at {}", place.name),
+                format!("at {}", place.name),
                 scenario
                     .subjects_at(place)
                     .map(|subject| subject.id.as_str()),
-            )),
+            ))),
         };
     }
-    if let Some(id) = ask.subject
-        && !scenario.subjects().iter().any(|subject| subject.id == id)
-    {
-        let ids = scenario
-            .subjects()
-            .iter()
-            .map(|subject| subject.id.as_str());
-        return Err(unknown("subject", id, "in the scenario", ids));
+    if let Some(id) = ask.subject {
+        scenario.subject_asked(id)?;
     }
     scenario
         .places()
@@ -298,20 +277,6 @@ fn like<'s>(
     let found = there().find(|seat| seat.id == id);
     found.map(Some).ok_or_else(|| {
         let ids = there().map(|seat| seat.id.as_str());
-        unknown("seat", id, &format!("at {}", place.name), ids)
+        Unknown::new("seat", id, format!("at {}", place.name), ids).into()
     })
-}
-
-fn unknown<'a>(
-    what: &'static str,
-    name: &str,
-    among: &str,
-    known: impl Iterator<Item = &'a str>,
-) -> Error {
-    Error::Unknown {
-        what,
-        name: name.to_owned(),
-        among: among.to_owned(),
-        known: known.collect::<Vec<_>>().join(", "),
-    }
 }

@@ -174,7 +174,7 @@ fn the_parser_reads_the_fields_of_the_schema_and_no_others() {
         assert_eq!(told.len(), 1, "{path:?}: {found:#?}");
         let known: BTreeSet<_> = told[0]
             .remedy
-            .strip_prefix("known here: ")
+            .strip_prefix("known: ")
             .unwrap_or_else(|| panic!("{}", told[0]))
             .split(", ")
             .collect();

@@ -4,7 +4,6 @@
 
 pub mod card;
 pub mod cli;
-pub mod completions;
 pub mod fieldlog;
 pub mod harmonics;
 pub mod project;
@@ -13,5 +12,20 @@ mod reader;
 pub mod season;
 pub mod sweep;
 pub mod tidetable;
-pub mod visibility;
 mod words;
+
+use clap::CommandFactory;
+
+/// What every program of this package can be told.
+pub fn commands() -> Vec<clap::Command> {
+    vec![
+        season::Arguments::command(),
+        card::Arguments::command(),
+        sweep::Arguments::command(),
+        fieldlog::Arguments::command(),
+        project::Arguments::command(),
+        reach::Arguments::command(),
+        tidetable::Arguments::command(),
+        harmonics::Arguments::command(),
+    ]
+}

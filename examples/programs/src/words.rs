@@ -1,10 +1,11 @@
 //! The words of options that choose one of a few things, each with the thing that it stands for.
 
 use wrackline_plan::windows;
-use wrackline_show::{card, harmonics, project, report, sweep, tidetable, visibility};
+use wrackline_show::{card, harmonics, project, report, sweep, tidetable};
 use wrackline_tides::Convention as TidalConvention;
 
 /// An enum for the command line whose variants are named as those of what it stands for.
+#[macro_export]
 macro_rules! words {
     (
         $(#[$meta:meta])*
@@ -50,7 +51,8 @@ pub(crate) enum SeasonFormat {
     Csv,
     /// One object with windows, seats and cautions.
     Json,
-    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at the latest departure.
+    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at
+    /// the latest departure.
     #[value(name = "icalendar")]
     ICalendar,
     /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
@@ -58,7 +60,8 @@ pub(crate) enum SeasonFormat {
     GeoJson,
     /// The same for a hand-held receiver (GPX 1.1); sensitive places coarsened.
     Gpx,
-    /// One page with calendar, windows, cards and field sheet, for a phone without signal and for paper.
+    /// One page with calendar, windows, cards and field sheet, for a phone without signal and for
+    /// paper.
     Html,
     /// The calendar as a picture for a wall.
     Svg,
@@ -199,36 +202,6 @@ words! {
         Csv,
         /// A port file that `tidetable` reads, with errors and residual.
         Json,
-    }
-}
-
-words! {
-    /// How the columns of a table of visibility are told.
-    #[derive(Default)]
-    SchemaFormat for visibility::Format {
-        /// Aligned text for people
-        #[default]
-        Text,
-        /// One column a row (RFC 4180)
-        Csv,
-        /// An array of objects
-        Json,
-    }
-}
-
-words! {
-    /// The format of a table of visibility.
-    TableFormat for wrackline_table::Format {
-        /// CSV after RFC 4180, a header first
-        Csv,
-        /// JSON Lines, one object a row
-        Jsonl,
-        /// Arrow IPC as a file, with a footer
-        Arrow,
-        /// Arrow IPC as a stream, for pipes
-        ArrowStream,
-        /// Apache Parquet
-        Parquet,
     }
 }
 

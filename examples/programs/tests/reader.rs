@@ -176,8 +176,6 @@ fn a_reader_that_goes_away_is_no_failure() {
         (env!("CARGO_BIN_EXE_sweep"), &["--days", "30"]),
         (env!("CARGO_BIN_EXE_reach"), &[]),
         (env!("CARGO_BIN_EXE_tidetable"), &[]),
-        (env!("CARGO_BIN_EXE_visibility"), &["--step", "1m"]),
-        (env!("CARGO_BIN_EXE_visibility"), &["schema"]),
         (SEASON, &["--help"]),
         (SEASON, &["--schema"]),
     ] {

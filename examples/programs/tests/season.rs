@@ -58,7 +58,7 @@ fn the_program_ends_with_2_and_no_partial_output() {
     refused(&["--days", "0"], &["0 days", "1 to 3660"]);
     refused(
         &["--place", "tallow-nes"],
-        &["tallow-nes", "known: tallow-ness"],
+        &["tallow-nes", "did you mean tallow-ness"],
     );
     refused(&["--subject", "dodo"], &["dodo", "slate-knotling"]);
     refused(&["--light", "moonbeam"], &["moonbeam", "low front light"]);

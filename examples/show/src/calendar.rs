@@ -1,4 +1,5 @@
-//! Outings as a calendar (iCalendar, RFC 5545), with an alarm to get ready and one at the instant that the water sets.
+//! Outings as a calendar (iCalendar, RFC 5545), with an alarm to get ready and one at the instant
+//! that the water sets.
 
 use chrono::{DateTime, Utc};
 use icalendar::{Alarm, Calendar, CalendarDateTime, Class, Component, Event, EventLike, Trigger};
@@ -12,15 +13,17 @@ use wrackline_plan::cautions;
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::shifted;
 
-/// Minutes from the first alarm to leaving home, or to setting out where home is not known; our default.
+/// Minutes from the first alarm to leaving home, or to setting out where home is not known; our
+/// default.
 pub const ALARM_MINUTES: f64 = 30.0;
 
 /// The windows of a season, one event each, from setting out to being back.
 ///
-/// Instants are UTC. An event has an alarm `alarm_minutes` before one leaves home (before setting out, where it is not known how
-/// far home is), and where the water asks for it a second one: at the latest departure, or at the instant by which the way must
-/// have been crossed. The same season gives the same bytes: identifiers are made from the outing, and the time stamp is the
-/// start of the season.
+/// Instants are UTC. An event has an alarm `alarm_minutes` before one leaves home (before setting
+/// out, where it is not known how far home is), and where the water asks for it a second one: at
+/// the latest departure, or at the instant by which the way must have been crossed. The same season
+/// gives the same bytes: identifiers are made from the outing, and the time stamp is the start of
+/// the season.
 pub fn calendar(season: &Season<'_>, alarm_minutes: f64) -> String {
     let mut calendar = Calendar::empty();
     calendar.append_property(("VERSION", "2.0"));
@@ -39,7 +42,8 @@ pub fn calendar(season: &Season<'_>, alarm_minutes: f64) -> String {
     folded(&text)
 }
 
-/// Lines folded anew: the library does not count the space that a line goes on with among its 75 octets (RFC 5545, 3.1).
+/// Lines folded anew: the library does not count the space that a line goes on with among its 75
+/// octets (RFC 5545, 3.1).
 fn folded(text: &str) -> String {
     const OCTETS: usize = 75;
     let mut out = String::with_capacity(text.len() + text.len() / OCTETS);
@@ -90,7 +94,8 @@ fn event(season: &Season<'_>, outing: &Outing<'_>, alarm_minutes: f64) -> Event 
     for (number, (at, text)) in alarms.into_iter().flatten().enumerate() {
         let trigger = Trigger::DateTime(CalendarDateTime::Utc(utc(at)));
         let mut alarm = Alarm::display(&text, trigger);
-        // An identifier of an alarm is RFC 9074; without one the library would make a new one in every run.
+        // An identifier of an alarm is RFC 9074; without one the library would make a new one in
+        // every run.
         alarm
             .uid(&format!("alarm-{}-{}", number + 1, uid(season, outing)))
             .timestamp(utc(first_instant(season)));
@@ -222,7 +227,8 @@ fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
     lines.join("\n")
 }
 
-/// The same for the same outing in every export, so that a calendar that reads it again replaces the event.
+/// The same for the same outing in every export, so that a calendar that reads it again replaces
+/// the event.
 fn uid(season: &Season<'_>, outing: &Outing<'_>) -> String {
     let tide = outing.occasion.high_water.as_ref();
     let at = tide.map_or(outing.window.stretch.start, |hw| hw.at);

@@ -2,38 +2,14 @@
 
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
-use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
+use jiff::{Timestamp, Unit};
 
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::Outing;
 use wrackline_plan::time::{Stretch, Stretches, shifted};
 use wrackline_plan::windows::{Occasion, Step};
 
-use crate::limits::Limit;
-
-/// To which side an instant is rounded. A limit is never rounded to its far side.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Side {
-    /// The nearest, where nothing depends on it.
-    Nearest,
-    /// Not later: for "by then at the latest".
-    NotLater,
-    /// Not earlier: for "not before".
-    NotEarlier,
-}
-
-impl Side {
-    /// An instant to a whole unit on this side.
-    pub(crate) fn rounded(self, at: Timestamp, unit: Unit) -> Timestamp {
-        let mode = match self {
-            Self::Nearest => RoundMode::HalfExpand,
-            Self::NotLater => RoundMode::Floor,
-            Self::NotEarlier => RoundMode::Ceil,
-        };
-        let to_unit = TimestampRound::new().smallest(unit).mode(mode);
-        at.round(to_unit).unwrap_or(at)
-    }
-}
+use crate::limits::{Limit, Side};
 
 /// Prints instants in the zone of a scenario, and says the day where it is not that of the outing.
 #[derive(Clone, Debug)]
@@ -44,7 +20,8 @@ pub struct Clock {
 }
 
 impl Clock {
-    /// For instants of `date` between two others. Where the clocks change between them, every time carries its offset.
+    /// For instants of `date` between two others. Where the clocks change between them, every time
+    /// carries its offset.
     pub(crate) fn new(scenario: &Scenario, date: Date, from: Timestamp, to: Timestamp) -> Self {
         let zone = scenario.zone().clone();
         let with_offset = zone.to_offset(from) != zone.to_offset(to);

@@ -98,7 +98,8 @@ pub fn list(records: &[Record], zone: &TimeZone) -> String {
     text
 }
 
-/// Everything about one entry: its newest revision, its conditions, and how it came to be what it is.
+/// Everything about one entry: its newest revision, its conditions, and how it came to be what it
+/// is.
 pub fn whole(history: &[Record], zone: &TimeZone) -> String {
     let mut text = String::new();
     let Some(newest) = history.last() else {

@@ -8,8 +8,10 @@ use wrackline_plan::cautions;
 use wrackline_plan::port::convention_name;
 use wrackline_plan::port::readings::Found;
 use wrackline_plan::rfc4180;
+use wrackline_plan::time::Stretch;
 use wrackline_tides::{Predictor, Reading};
 
+use crate::axis::{Axis, TimeAxis, round_instants};
 use crate::columns::Columns;
 use crate::markup::escape;
 
@@ -103,7 +105,8 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
     writeln!(out)?;
     writeln!(
         out,
-        "Residual: standard deviation {:.3} m, from {:+.3} to {:+.3} m; the fit explains {:.2} % of the variance.",
+        "Residual: standard deviation {:.3} m, from {:+.3} to {:+.3} m; the fit explains {:.2} % \
+         of the variance.",
         residual.standard_deviation_m,
         residual.lowest_m,
         residual.highest_m,
@@ -167,77 +170,73 @@ pub fn picture(found: &Found) -> Result<String, String> {
 const WIDTH: f64 = 1200.0;
 const LEFT: f64 = 70.0;
 const RIGHT: f64 = 20.0;
+/// Top and foot of the panel of heights, and of that of residuals.
+const UPPER: [f64; 2] = [60.0, 400.0];
+const LOWER: [f64; 2] = [450.0, 630.0];
 
-/// A panel of the picture: where it stands and which heights it shows.
-struct Panel {
-    top: f64,
-    height: f64,
-    lowest: f64,
-    highest: f64,
+/// The axis of a panel that holds all of some heights, with a margin.
+fn panel([top, foot]: [f64; 2], values: impl Iterator<Item = f64>) -> Axis {
+    let (low, high) = values.fold((f64::MAX, f64::MIN), |(low, high), value| {
+        (low.min(value), high.max(value))
+    });
+    let margin = 0.05 * (high - low).max(0.02);
+    Axis::new([low - margin, high + margin], [foot, top])
 }
 
-impl Panel {
-    fn new(top: f64, height: f64, values: impl Iterator<Item = f64>) -> Self {
-        let (low, high) = values.fold((f64::MAX, f64::MIN), |(low, high), value| {
-            (low.min(value), high.max(value))
-        });
-        let margin = 0.05 * (high - low).max(0.02);
-        Self {
-            top,
-            height,
-            lowest: low - margin,
-            highest: high + margin,
-        }
-    }
-
-    fn y(&self, value: f64) -> f64 {
-        self.top + self.height * (self.highest - value) / (self.highest - self.lowest)
-    }
-
-    /// A step of 1, 2 or 5 times a power of ten that gives four to ten marks.
-    fn step(&self) -> f64 {
-        let rough = (self.highest - self.lowest) / 6.0;
-        let power = 10_f64.powf(rough.log10().floor());
-        [1.0, 2.0, 5.0, 10.0]
-            .map(|factor| factor * power)
-            .into_iter()
-            .find(|step| *step >= rough)
-            .unwrap_or(rough)
-    }
-
-    fn axis(&self, svg: &mut String, title: &str) {
-        let step = self.step();
-        let mut mark = (self.lowest / step).ceil() * step;
-        while mark <= self.highest {
-            let y = self.y(mark);
-            let _ = writeln!(
-                svg,
-                r##"<line x1="{LEFT}" x2="{:.1}" y1="{y:.1}" y2="{y:.1}" stroke="#ddd"/>"##,
-                WIDTH - RIGHT
-            );
-            let _ = writeln!(
-                svg,
-                r#"<text x="{:.1}" y="{:.1}" text-anchor="end">{:.2}</text>"#,
-                LEFT - 6.0,
-                y + 4.0,
-                mark + 0.0
-            );
-            mark += step;
-        }
+fn draw_axis(svg: &mut String, axis: &Axis, title: &str) {
+    for mark in axis.marks(axis.step(6)) {
+        let y = axis.at(mark);
         let _ = writeln!(
             svg,
-            r#"<text x="{LEFT}" y="{:.1}">{title}</text>"#,
-            self.top - 8.0
+            r##"<line x1="{LEFT}" x2="{:.1}" y1="{y:.1}" y2="{y:.1}" stroke="#ddd"/>"##,
+            WIDTH - RIGHT
+        );
+        let _ = writeln!(
+            svg,
+            r#"<text x="{:.1}" y="{:.1}" text-anchor="end">{:.2}</text>"#,
+            LEFT - 6.0,
+            y + 4.0,
+            mark + 0.0
+        );
+    }
+    let _ = writeln!(
+        svg,
+        r#"<text x="{LEFT}" y="{:.1}">{title}</text>"#,
+        axis.at(axis.high()) - 8.0
+    );
+}
+
+/// Room that half the label of an instant takes.
+const HALF_LABEL: f64 = 55.0;
+
+fn draw_times(svg: &mut String, span: &Stretch, times: &TimeAxis) {
+    for at in round_instants(span, 6) {
+        let x = times.within(at);
+        let anchor = if x < LEFT + HALF_LABEL {
+            "start"
+        } else if x > WIDTH - RIGHT - HALF_LABEL {
+            "end"
+        } else {
+            "middle"
+        };
+        let _ = writeln!(
+            svg,
+            r##"<line x1="{x:.1}" x2="{x:.1}" y1="{:.1}" y2="{:.1}" stroke="#ddd"/>"##,
+            LOWER[1],
+            LOWER[1] + 8.0
+        );
+        let _ = writeln!(
+            svg,
+            r#"<text x="{x:.1}" y="655" text-anchor="{anchor}">{}</text>"#,
+            at.strftime("%Y-%m-%d %H:%MZ")
         );
     }
 }
 
 fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predictor) -> String {
     let span = predictor.span();
-    let length = span.end.duration_since(span.start).as_secs_f64().max(1.0);
-    let x = |at: Timestamp| {
-        LEFT + (WIDTH - LEFT - RIGHT) * at.duration_since(span.start).as_secs_f64() / length
-    };
+    let times = TimeAxis::new(&span, [LEFT, WIDTH - RIGHT]);
+    let x = |at: Timestamp| times.within(at);
     let fit: Vec<(f64, f64)> = readings
         .iter()
         .map(|reading| (x(reading.at), predictor.height_m(reading.at)))
@@ -252,12 +251,13 @@ fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predi
         .map(|(reading, residual)| (x(reading.at), *residual))
         .collect();
 
-    let upper = Panel::new(60.0, 340.0, seen.iter().chain(&fit).map(|point| point.1));
-    let lower = Panel::new(450.0, 180.0, left.iter().map(|point| point.1).chain([0.0]));
+    let upper = panel(UPPER, seen.iter().chain(&fit).map(|point| point.1));
+    let lower = panel(LOWER, left.iter().map(|point| point.1).chain([0.0]));
     let mut svg = String::new();
     let _ = writeln!(
         svg,
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1200 680" font-family="sans-serif" font-size="12">"#
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 1200 680\" \
+         font-family=\"sans-serif\" font-size=\"12\">"
     );
     let _ = writeln!(svg, r##"<rect width="1200" height="680" fill="#fff"/>"##);
     let _ = writeln!(
@@ -265,24 +265,9 @@ fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predi
         r#"<text x="{LEFT}" y="24" font-size="16">{}</text>"#,
         escape(name)
     );
-    upper.axis(&mut svg, "metres: readings (dots), fit (line)");
-    lower.axis(&mut svg, "metres: reading less fit");
-    for mark in 0..=6 {
-        let at = span.start + SignedDuration::from_secs_f64(length * f64::from(mark) / 6.0);
-        let _ = writeln!(
-            svg,
-            r#"<text x="{:.1}" y="655" text-anchor="{}">{}</text>"#,
-            x(at),
-            if mark == 0 {
-                "start"
-            } else if mark == 6 {
-                "end"
-            } else {
-                "middle"
-            },
-            at.strftime("%Y-%m-%d %H:%MZ")
-        );
-    }
+    draw_axis(&mut svg, &upper, "metres: readings (dots), fit (line)");
+    draw_axis(&mut svg, &lower, "metres: reading less fit");
+    draw_times(&mut svg, &span, &times);
     line(&mut svg, &fit, &upper, "#1f6f8b", 1.0);
     // Dots that would cover each other become a line.
     if readings.len() <= 3_000 {
@@ -290,7 +275,7 @@ fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predi
             let _ = writeln!(
                 svg,
                 r##"<circle cx="{x:.1}" cy="{:.1}" r="1.3" fill="#b5482a"/>"##,
-                upper.y(*value)
+                upper.at(*value)
             );
         }
     } else {
@@ -302,14 +287,14 @@ fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predi
 }
 
 /// A line through points; where many share a column of pixels, its lowest and highest.
-fn line(svg: &mut String, points: &[(f64, f64)], panel: &Panel, colour: &str, width: f64) {
+fn line(svg: &mut String, points: &[(f64, f64)], panel: &Axis, colour: &str, width: f64) {
     let mut path = String::new();
     let mut column: Option<(i64, f64, f64, f64)> = None;
     let mut flush = |column: (i64, f64, f64, f64)| {
         let (_, x, low, high) = column;
-        let _ = write!(path, "{x:.1},{:.1} ", panel.y(low));
+        let _ = write!(path, "{x:.1},{:.1} ", panel.at(low));
         if high > low {
-            let _ = write!(path, "{x:.1},{:.1} ", panel.y(high));
+            let _ = write!(path, "{x:.1},{:.1} ", panel.at(high));
         }
     };
     let dense = points.len() > 4_000;

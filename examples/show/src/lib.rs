@@ -1,9 +1,11 @@
-//! What has been planned, logged or tabled, for people and for programs: text, CSV, JSON, the card, calendars, maps, pictures.
+//! What has been planned, logged or tabled, for people and for programs: text, CSV, JSON, the card,
+//! calendars, maps, pictures.
 //!
 //! Nothing is decided here: every writer prints what it is given.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+mod axis;
 pub mod calendar;
 pub mod card;
 pub mod clock;
@@ -15,13 +17,14 @@ pub mod light;
 pub mod limits;
 pub mod maps;
 pub mod markup;
+mod nothing;
 pub mod photos;
 pub mod project;
 pub mod reach;
 pub mod report;
+mod rows;
 pub mod season_page;
 pub mod sweep;
 pub mod tidetable;
 mod told;
-pub mod visibility;
 pub mod warnings;

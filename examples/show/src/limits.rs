@@ -1,15 +1,38 @@
-//! The times and levels of an outing, each with the side to which it is rounded: what every output prints.
+//! The times and levels of an outing, each with the side to which it is rounded: what every output
+//! prints.
 //!
-//! A limit is rounded against whoever relies on it: latest times down, earliest times up, levels up where they decide about
-//! access and down where they decide about the picture.
+//! A limit is rounded against whoever relies on it: latest times down, earliest times up, levels up
+//! where they decide about access and down where they decide about the picture.
 
-use jiff::{Timestamp, Unit};
+use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 
 use wrackline_plan::season::Outing;
 use wrackline_plan::time::Stretch;
 use wrackline_plan::windows::{Closing, NeverCloses, Timetable};
 
-use crate::clock::Side;
+/// To which side an instant is rounded. A limit is never rounded to its far side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// The nearest, where nothing depends on it.
+    Nearest,
+    /// Not later: for "by then at the latest".
+    NotLater,
+    /// Not earlier: for "not before".
+    NotEarlier,
+}
+
+impl Side {
+    /// An instant to a whole unit on this side.
+    pub(crate) fn rounded(self, at: Timestamp, unit: Unit) -> Timestamp {
+        let mode = match self {
+            Self::Nearest => RoundMode::HalfExpand,
+            Self::NotLater => RoundMode::Floor,
+            Self::NotEarlier => RoundMode::Ceil,
+        };
+        let to_unit = TimestampRound::new().smallest(unit).mode(mode);
+        at.round(to_unit).unwrap_or(at)
+    }
+}
 
 /// An instant and its cautious side.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -93,8 +116,8 @@ impl Limits {
             pictures_until: Limit::by(window.stretch.end),
             way: times.way.map(WayLimits::from),
             latest_departure: times.latest_departure.map(Limit::by),
-            // Whoever must be gone by then stands up by then, to the minute that is printed; whoever
-            // waits for something does not before.
+            // Whoever must be gone by then stands up by then, to the minute that is printed;
+            // whoever waits for something does not before.
             stand_up: if times
                 .latest_departure
                 .is_some_and(|latest| gets_up > latest)
@@ -112,7 +135,8 @@ impl Limits {
     }
 }
 
-/// The part of a stay in which nobody can go: the way is closed between the last crossing and the next.
+/// The part of a stay in which nobody can go: the way is closed between the last crossing and the
+/// next.
 pub fn cut_off(times: &Timetable) -> Option<Stretch> {
     let way = times.way?;
     let closed = way.cross_by.max(times.seated_by)..way.cross_from.min(times.stand_up);
@@ -122,7 +146,7 @@ pub fn cut_off(times: &Timetable) -> Option<Stretch> {
 /// That a way stays open, with the figures by which a wrong level is seen.
 pub fn never_closes(way: NeverCloses) -> String {
     format!(
-        "never closes on this tide: low point {}, upper water {}",
+        "never closes on this tide: low point {} m, upper water {} m",
         level_down(way.lost_at_m),
         level_up(way.upper_m)
     )
@@ -138,8 +162,8 @@ pub fn level_down(level_m: f64) -> String {
     format!("{:.2}", down(level_m, 2))
 }
 
-/// A level of the scenario is a decimal number that no binary one equals: what lies nearer to it than this, in units of the
-/// last digit, is that number.
+/// A level of the scenario is a decimal number that no binary one equals: what lies nearer to it
+/// than this, in units of the last digit, is that number.
 const GRAIN: f64 = 1e-6;
 
 /// Not lower, to a number of digits.

@@ -1,7 +1,7 @@
 //! Places, seats and ways as maps: GeoJSON (RFC 7946) and GPX 1.1.
 //!
-//! Places marked as sensitive are coarsened unless exact positions are asked for: so are their seats, which lie in sight of
-//! them, and the lines of the ways there are left out.
+//! Places marked as sensitive are coarsened unless exact positions are asked for: so are their
+//! seats, which lie in sight of them, and the lines of the ways there are left out.
 
 use geojson::{Feature, FeatureCollection, Geometry, JsonObject, JsonValue};
 use gpx::{Gpx, GpxVersion, Metadata, Route, Waypoint};
@@ -11,7 +11,7 @@ use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::{Place, Scenario, Seat, WayIn};
 use wrackline_plan::season::Season;
 
-use crate::report::outings;
+use crate::rows::outings;
 use crate::told::in_a_line;
 
 /// How exact the positions of sensitive places are given.

@@ -10,7 +10,8 @@ use wrackline_log::photos::{Frame, FrameVisit, Reach, where_selects_lie};
 
 use crate::columns::Columns;
 
-/// The visits in words: when, how many frames and selects, and where in tide and light the selects lie.
+/// The visits in words: when, how many frames and selects, and where in tide and light the selects
+/// lie.
 pub fn report(
     visits: &[FrameVisit],
     set_aside: &[(PathBuf, String)],

@@ -11,7 +11,6 @@ use crate::limits::{Limit, Limits};
 use crate::report::{DEMO, Style};
 use crate::told;
 use wrackline_plan::cautions;
-use wrackline_plan::experience::percent;
 use wrackline_plan::project::{LEVELS, Outlook, Picture, Project, Visit};
 use wrackline_plan::rfc4180;
 use wrackline_plan::scenario::Warning;
@@ -309,7 +308,7 @@ fn picture_table(project: &Project<'_>) -> String {
             picture.visits.to_string(),
             picture.planned.to_string(),
             dash(told::percent(picture.chance)),
-            dash(percent(picture.range)),
+            dash(picture.range.to_string()),
             best.map_or("-".to_owned(), |best| told::percent(best.selects.mean())),
             needed(0),
             needed(1),

@@ -57,7 +57,7 @@ pub(crate) fn in_a_line(scenario: &Scenario, outing: &Outing<'_>) -> String {
     line
 }
 
-/// A chance as it is said.
+/// A chance in whole per cent, never certain either way.
 pub(crate) fn percent(chance: f64) -> String {
     match chance * 100.0 {
         p if p > 99.0 => "over 99 %".to_owned(),

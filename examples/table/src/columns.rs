@@ -19,7 +19,8 @@ use super::spot::{Places, Spot};
 
 type Numbers = PrimitiveBuilder<Float32Type>;
 
-/// Names that rows refer to by number, the same for all groups of a part, and none that is not in it.
+/// Names that rows refer to by number, the same for all groups of a part, and none that is not in
+/// it.
 #[derive(Debug)]
 pub(super) struct Names {
     pub(super) place: Dictionary,

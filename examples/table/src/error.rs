@@ -4,6 +4,7 @@ use std::io;
 use std::path::PathBuf;
 
 use wrackline_plan::scenario::Problems;
+use wrackline_plan::words::Unknown;
 
 /// Why a table cannot be made, or not be finished.
 #[derive(Debug, thiserror::Error)]
@@ -21,6 +22,14 @@ pub enum Error {
         what: String,
         /// What to do about it.
         remedy: String,
+    },
+    /// A name on the command line that the scenario does not have.
+    #[error("{option}: {unknown}")]
+    Name {
+        /// The option it came with.
+        option: &'static str,
+        /// The name, and what could be meant.
+        unknown: Unknown,
     },
     /// A place whose tide cannot be predicted for these instants.
     #[error("{place}: {source}")]

@@ -21,7 +21,8 @@ use super::sky::{NO_SIDE_BELOW_DEG, Skies, SkyColumns, SkyStretch, step};
 use super::spot::Spot;
 use super::tide::TideColumns;
 
-/// What one thread keeps from group to group: room, and the last tide, which neighbouring places often share.
+/// What one thread keeps from group to group: room, and the last tide, which neighbouring places
+/// often share.
 #[derive(Debug, Default)]
 pub(super) struct Worker {
     pub(super) costs: Costs,
@@ -245,7 +246,8 @@ impl Worker {
     }
 }
 
-/// The groups of a part in order, for programs that go on with the rows themselves; computed one by one on the caller's thread.
+/// The groups of a part in order, for programs that go on with the rows themselves; computed one by
+/// one on the caller's thread.
 #[derive(Debug)]
 pub struct Batches<'t> {
     slice: Slice<'t>,
@@ -255,7 +257,8 @@ pub struct Batches<'t> {
 }
 
 impl Table {
-    /// The groups of the table as Arrow record batches, with the columns of [`COLUMNS`](super::schema::COLUMNS).
+    /// The groups of the table as Arrow record batches, with the columns of
+    /// [`COLUMNS`](super::schema::COLUMNS).
     pub fn batches(&self) -> Batches<'_> {
         Batches::of(self.slice(&self.whole()))
     }

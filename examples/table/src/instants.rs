@@ -7,7 +7,8 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::error::Error;
 
-/// Instants in rising order, at least one, each on a whole millisecond: what the columns of instants resolve.
+/// Instants in rising order, at least one, each on a whole millisecond: what the columns of
+/// instants resolve.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Instants {
     /// Equal steps.
@@ -90,7 +91,8 @@ impl Instants {
     }
 }
 
-/// The instant of a count of milliseconds; the ends of time for counts beyond them, which no [`Instants`] holds.
+/// The instant of a count of milliseconds; the ends of time for counts beyond them, which no
+/// [`Instants`] holds.
 pub(super) fn timestamp(ms: i64) -> Timestamp {
     Timestamp::from_millisecond(ms).unwrap_or(if ms < 0 {
         Timestamp::MIN

@@ -68,7 +68,8 @@ const EDGE_HOURS: i64 = 36;
 pub(super) struct Timeline(Vec<(Timestamp, Verdict)>);
 
 impl Timeline {
-    /// Judges a seat by the windows of its scenario, so that a row is usable exactly when it lies in one.
+    /// Judges a seat by the windows of its scenario, so that a row is usable exactly when it lies
+    /// in one.
     pub(super) fn new(
         scenario: &Scenario,
         experience: Option<&Experience>,
@@ -84,7 +85,8 @@ impl Timeline {
                 &scenario.lights()[wish.light],
             )
         };
-        // Wider than the span by more than the longest outing, so that a tide at its edge is judged whole.
+        // Wider than the span by more than the longest outing, so that a tide at its edge is judged
+        // whole.
         let wide = widened(&span, EDGE_HOURS);
         let almanac = Almanac::over(scenario, &wide).map_err(|source| Error::Almanac {
             place: spot.place.clone(),
@@ -186,7 +188,8 @@ impl Judge<'_> {
         let lost = occasion.steps.iter().find(|step| !holds(&step.left, at));
         let lost = lost.map(|step| step.condition);
         let refused = occasion.refusals.first().map(|refusal| refusal.condition);
-        // What refuses the whole tide stands before what takes away a part of it, unless it is the lesser matter.
+        // What refuses the whole tide stands before what takes away a part of it, unless it is the
+        // lesser matter.
         let first = [refused, lost].into_iter().flatten().min();
         Verdict::Limited(first.unwrap_or(Condition::Duration))
     }

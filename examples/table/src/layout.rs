@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-/// Instants that are prepared together, at most: sky and tide are worked out for such a stretch at once, so that what a row
-/// holds does not depend on what else is asked for with it.
+/// Instants that are prepared together, at most: sky and tide are worked out for such a stretch at
+/// once, so that what a row holds does not depend on what else is asked for with it.
 const STRETCH: usize = 4096;
 
 /// The length of the stretches of a table.
@@ -11,8 +11,9 @@ pub(super) fn stretch(instants: usize, group_rows: usize) -> usize {
     STRETCH.min(group_rows).min(instants).max(1)
 }
 
-/// Rows run through the instants of one place, then through those of the next. A group holds some whole places, or whole stretches
-/// of the instants of one, so that all groups of a stretch share its prepared sky.
+/// Rows run through the instants of one place, then through those of the next. A group holds some
+/// whole places, or whole stretches of the instants of one, so that all groups of a stretch share
+/// its prepared sky.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Layout {
     places: Range<usize>,

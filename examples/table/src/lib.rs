@@ -26,6 +26,7 @@ pub mod schema;
 mod sky;
 mod spot;
 mod tide;
+pub mod told;
 
 use jiff::SignedDuration;
 

@@ -1,7 +1,7 @@
 //! Parts of a table, to be made on many machines.
 //!
-//! A part is a stretch of instants at a block of places. Its boundaries depend on the request alone, and what its rows hold does not
-//! depend on the part: parts joined are the table.
+//! A part is a stretch of instants at a block of places. Its boundaries depend on the request
+//! alone, and what its rows hold does not depend on the part: parts joined are the table.
 
 use std::fmt::{self, Write as _};
 use std::ops::Range;
@@ -55,8 +55,9 @@ impl Table {
 
     /// Parts of about so many rows, in the order of time, then of places.
     ///
-    /// Instants are cut first, since the sky of a stretch is prepared once for all places of a part. A part holds whole stretches of
-    /// up to 4096 instants, so that it can have more rows than asked for, but never more than one stretch at one place.
+    /// Instants are cut first, since the sky of a stretch is prepared once for all places of a
+    /// part. A part holds whole stretches of up to 4096 instants, so that it can have more rows
+    /// than asked for, but never more than one stretch at one place.
     ///
     /// # Errors
     /// No rows.
@@ -82,7 +83,8 @@ impl Table {
     /// Exactly so many parts, as nearly equal as whole stretches and whole places allow.
     ///
     /// # Errors
-    /// More parts than there are, or a number into which stretches and places cannot be cut, with one that will do.
+    /// More parts than there are, or a number into which stretches and places cannot be cut, with
+    /// one that will do.
     pub fn split(&self, count: usize) -> Result<Vec<Part>, Error> {
         let (places, instants) = self.sides();
         let stretches = instants.div_ceil(self.stretch);
@@ -102,7 +104,8 @@ impl Table {
                 None => format!("give a number from 1 to {most}"),
             };
             let what = format!(
-                "{stretches} stretches of instants at {places} places cannot be cut into {count} parts"
+                "{stretches} stretches of instants at {places} places cannot be cut into {count} \
+                 parts"
             );
             return Err(Error::option("--part", what, remedy));
         };
@@ -136,7 +139,8 @@ impl Table {
         (self.spec.places.spots.len(), self.spec.instants.len())
     }
 
-    /// A number for the request, whatever the format and the part: all that bears on the rows, and the version that makes them.
+    /// A number for the request, whatever the format and the part: all that bears on the rows, and
+    /// the version that makes them.
     pub fn fingerprint(&self) -> String {
         format!("{:016x}", sum(self).0)
     }

@@ -1,4 +1,5 @@
-//! A request in words, as the flags of a program or the arguments of a function give it, on its way to a table.
+//! A request in words, as the flags of a program or the arguments of a function give it, on its way
+//! to a table.
 
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
@@ -37,7 +38,8 @@ pub struct Request {
     pub light_angle_deg: Option<[f64; 2]>,
     /// When.
     pub when: When,
-    /// Zone of civil dates, and of places that have none of their own; the scenario's, or UTC, when left out.
+    /// Zone of civil dates, and of places that have none of their own; the scenario's, or UTC, when
+    /// left out.
     pub zone: Option<String>,
     /// How near a turn counts as high or low water.
     pub near_turn: SignedDuration,

@@ -1,11 +1,13 @@
-//! Numbers without digits that mean nothing, fast: a table has a dozen of them in each of millions of rows.
+//! Numbers without digits that mean nothing, fast: a table has a dozen of them in each of millions
+//! of rows.
 
 use arrow_array::builder::PrimitiveBuilder;
 use arrow_array::types::Float32Type;
 
 type Numbers = PrimitiveBuilder<Float32Type>;
 
-/// Adding and taking away this number rounds a smaller one to a whole number, ties to even, without a branch.
+/// Adding and taking away this number rounds a smaller one to a whole number, ties to even, without
+/// a branch.
 const WHOLE: f64 = 6_755_399_441_055_744.0;
 
 /// A number rounded to decimals; the nearest single-precision number prints as that decimal again.

@@ -1,4 +1,5 @@
-//! The columns of a table: names with units, types, meanings. All formats and the `schema` program read them from here.
+//! The columns of a table: names with units, types, meanings. All formats and the `schema` program
+//! read them from here.
 
 use std::sync::Arc;
 
@@ -137,21 +138,24 @@ pub const COLUMNS: [Column; 19] = [
         Kind::Decimals(3),
         "deg",
         true,
-        "angle between the shadow line and the view: 0 front light, 180 into the sun; missing without a bearing",
+        "angle between the shadow line and the view: 0 front light, 180 into the sun; missing \
+         without a bearing",
     ),
     column(
         "light_side",
         Kind::Word(SIDES),
         "",
         true,
-        "side of the light as the camera sees it; missing without a bearing, and with the sun's centre more than 6 deg down, when light has no side",
+        "side of the light as the camera sees it; missing without a bearing, and with the sun's \
+         centre more than 6 deg down, when light has no side",
     ),
     column(
         "illuminance_lx",
         Kind::Digits(3),
         "lx",
         false,
-        "likely light of sun and moon on level ground under a clear sky; half a stop either way by day, a stop in twilight and at night",
+        "likely light of sun and moon on level ground under a clear sky; half a stop either way \
+         by day, a stop in twilight and at night",
     ),
     column(
         "moon_altitude_deg",
@@ -186,28 +190,32 @@ pub const COLUMNS: [Column; 19] = [
         Kind::Word(STATES),
         "",
         true,
-        "high or low water within some minutes of the turn (10 unless asked otherwise), rising or falling between; missing without a port",
+        "high or low water within some minutes of the turn (10 unless asked otherwise), rising or \
+         falling between; missing without a port",
     ),
     column(
         "level_exceeded",
         Kind::Word(LEVELS),
         "",
         true,
-        "the highest of the place's levels that the expected water (prediction and the scenario's expected difference) reaches; missing without a port or without levels",
+        "the highest of the place's levels that the expected water (prediction and the scenario's \
+         expected difference) reaches; missing without a port or without levels",
     ),
     column(
         "usable",
         Kind::Flag,
         "",
         true,
-        "whether all that was asked for holds: for a seat of a scenario, whether the instant lies in one of its windows; missing where nothing was asked for",
+        "whether all that was asked for holds: for a seat of a scenario, whether the instant lies \
+         in one of its windows; missing where nothing was asked for",
     ),
     column(
         "limiting_condition",
         Kind::Word(CONDITIONS),
         "",
         true,
-        "the first condition that does not hold, those that guard animals and people first; missing when usable",
+        "the first condition that does not hold, those that guard animals and people first; \
+         missing when usable",
     ),
 ];
 
@@ -246,7 +254,8 @@ impl Kind {
     }
 }
 
-/// The schema in Arrow, with units and meanings as metadata of the columns, and the table's own metadata.
+/// The schema in Arrow, with units and meanings as metadata of the columns, and the table's own
+/// metadata.
 pub(super) fn arrow(metadata: impl Into<Metadata>) -> SchemaRef {
     let fields: Vec<Field> = COLUMNS
         .iter()

@@ -1,4 +1,5 @@
-//! Sun and moon at the instants of one stretch, for any number of places: the paths are worked out once.
+//! Sun and moon at the instants of one stretch, for any number of places: the paths are worked out
+//! once.
 
 use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -29,7 +30,8 @@ pub(super) struct SkyColumns {
 }
 
 impl SkyStretch {
-    /// Works out the paths over instants in rising order, at least one; `step` is their distance if it is even.
+    /// Works out the paths over instants in rising order, at least one; `step` is their distance if
+    /// it is even.
     pub(super) fn new(
         instants: Vec<Timestamp>,
         step: Option<SignedDuration>,
@@ -126,7 +128,8 @@ impl Skies {
         if let Some(sky) = find() {
             return Ok(sky);
         }
-        // Two threads may prepare the same sky at once: the work is doubled, the result is the same.
+        // Two threads may prepare the same sky at once: the work is doubled, the result is the
+        // same.
         let mut ms = Vec::with_capacity(stretch.len());
         table.spec.instants.append_ms(stretch, &mut ms);
         let instants = ms.into_iter().map(timestamp).collect();

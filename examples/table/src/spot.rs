@@ -82,7 +82,8 @@ pub struct SeatWish {
 pub struct LightWish {
     /// Lowest and highest airless altitude of the sun's centre, degrees.
     pub altitude_deg: [f64; 2],
-    /// Smallest and largest angle between the shadow line and the view, degrees; places without a bearing pass.
+    /// Smallest and largest angle between the shadow line and the view, degrees; places without a
+    /// bearing pass.
     pub angle_deg: [f64; 2],
 }
 
@@ -98,7 +99,8 @@ pub struct Places {
 }
 
 impl Places {
-    /// The position of a zone of the IANA database, kept once; `None` if there is none of that name.
+    /// The position of a zone of the IANA database, kept once; `None` if there is none of that
+    /// name.
     pub(super) fn zone(&mut self, name: &str) -> Option<usize> {
         if let Some(at) = self.zones.iter().position(|(known, _)| known == name) {
             return Some(at);

@@ -41,7 +41,8 @@ impl TideColumns {
         self.state.clear();
     }
 
-    /// Appends the tide at the instants of a stretch, in rising order, at least one; `step` is their distance if it is even.
+    /// Appends the tide at the instants of a stretch, in rising order, at least one; `step` is
+    /// their distance if it is even.
     pub(super) fn append(
         &mut self,
         port: &Port,
@@ -107,7 +108,8 @@ pub(super) fn state(
 
 /// The span in which a turn can colour one of the instants.
 pub(super) fn span_around(instants: &[Timestamp], near_turn: SignedDuration) -> Range<Timestamp> {
-    // Turns are sought in a half-open span: a minute more, so that none at its very end is left out.
+    // Turns are sought in a half-open span: a minute more, so that none at its very end is left
+    // out.
     let margin = near_turn.saturating_add(SignedDuration::from_mins(1));
     let first = instants.first().copied().unwrap_or(Timestamp::MIN);
     let last = instants.last().copied().unwrap_or(Timestamp::MAX);

@@ -12,7 +12,8 @@ use wrackline_plan::experience::{Interval, misses_in_a_row};
 /// let chance = Beta::UNIFORM.after(8.0, 1.0);
 /// let interval = chance.interval(0.90);
 /// assert_eq!((chance.a(), chance.b()), (9.0, 2.0));
-/// assert_eq!(format!("{:.2}: {:.2} to {:.2}", chance.mean(), interval.low, interval.high), "0.82: 0.61 to 0.96");
+/// let told = format!("{:.2}: {:.2} to {:.2}", chance.mean(), interval.low, interval.high);
+/// assert_eq!(told, "0.82: 0.61 to 0.96");
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Beta {
@@ -20,7 +21,8 @@ pub struct Beta {
     b: f64,
 }
 
-/// Shapes beyond this are as good as certainty, and the incomplete beta function loses its accuracy there.
+/// Shapes beyond this are as good as certainty, and the incomplete beta function loses its accuracy
+/// there.
 const LARGEST_SHAPE: f64 = 1e6;
 
 impl Beta {
@@ -89,7 +91,8 @@ impl Beta {
     }
 }
 
-/// Where a distribution function on 0-1 reaches `p`. Halving cannot fail, and a quantile is wanted only a few times.
+/// Where a distribution function on 0-1 reaches `p`. Halving cannot fail, and a quantile is wanted
+/// only a few times.
 pub(super) fn bisect(p: f64, cdf: impl Fn(f64) -> f64) -> f64 {
     let (mut low, mut high) = (0.0, 1.0);
     for _ in 0..60 {
@@ -103,8 +106,9 @@ pub(super) fn bisect(p: f64, cdf: impl Fn(f64) -> f64) -> f64 {
     f64::midpoint(low, high)
 }
 
-/// Student's t that is not exceeded with probability `p` (0.5 up to below 1), with `freedom` degrees of freedom above 0,
-/// from the incomplete beta function (Abramowitz and Stegun 1964, Handbook of Mathematical Functions, 26.7.1 and 26.5.27).
+/// Student's t that is not exceeded with probability `p` (0.5 up to below 1), with `freedom`
+/// degrees of freedom above 0, from the incomplete beta function (Abramowitz and Stegun 1964,
+/// Handbook of Mathematical Functions, 26.7.1 and 26.5.27).
 pub fn students_t(freedom: f64, p: f64) -> f64 {
     let x = Beta {
         a: freedom / 2.0,

@@ -1,4 +1,5 @@
-//! Between which levels the water starts to push the animals, and between which it drowns their place.
+//! Between which levels the water starts to push the animals, and between which it drowns their
+//! place.
 
 use crate::{Outcome, Record};
 
@@ -20,7 +21,8 @@ pub struct Seen {
 /// let seen = |level_m, id: &str| Some(Seen { level_m, id: id.to_owned() });
 /// // At 6.72 m they stayed out on the flats, at 7.15 m they were there.
 /// let push = Bracket { above: seen(6.72, "L05"), below: seen(7.15, "L15") };
-/// let left_m = |level_m| push.width_after_m(Expected { level_m, standard_deviation_m: 0.0 }).unwrap_or(f64::NAN);
+/// let told = |level_m| Expected { level_m, standard_deviation_m: 0.0 };
+/// let left_m = |level_m| push.width_after_m(told(level_m)).unwrap_or(f64::NAN);
 /// assert!(left_m(6.9) < left_m(7.1)); // a tide in the middle tells more than one at the end
 /// assert!((left_m(7.3) - 0.43).abs() < 1e-9); // one beyond tells nothing
 /// ```
@@ -41,13 +43,14 @@ pub struct Levels {
     pub overtop: Bracket,
     /// Blank visits on which other people were about: they say nothing about the water.
     pub set_aside: Vec<String>,
-    /// Blank visits between levels at which the animals came: something other than the water kept them away.
+    /// Blank visits between levels at which the animals came: something other than the water kept
+    /// them away.
     pub unexplained: Vec<Seen>,
 }
 
 impl Levels {
-    /// Learns from visits to one place for one subject; those without an observed level do not count, since a predicted
-    /// level may have been decimetres off.
+    /// Learns from visits to one place for one subject; those without an observed level do not
+    /// count, since a predicted level may have been decimetres off.
     pub fn learn<'a>(records: impl IntoIterator<Item = &'a Record>) -> Levels {
         let mut came = Vec::new();
         let mut blank = Vec::new();
@@ -69,7 +72,8 @@ impl Levels {
             }
         }
         let by_level = |a: &&Seen, b: &&Seen| a.level_m.total_cmp(&b.level_m);
-        // Where they never came, a blank may lie below the one threshold or above the other: nothing can be said.
+        // Where they never came, a blank may lie below the one threshold or above the other:
+        // nothing can be said.
         let (Some(lowest), Some(highest)) =
             (came.iter().min_by(by_level), came.iter().max_by(by_level))
         else {
@@ -123,9 +127,10 @@ impl Bracket {
         ))
     }
 
-    /// The width that is expected to be left after a visit on a coming tide, metres, all levels in the bracket being
-    /// equally likely for the threshold. A visit at a level x inside (a, b) leaves (x - a) with probability
-    /// (x - a) / (b - a), else (b - x); one outside leaves the width as it is.
+    /// The width that is expected to be left after a visit on a coming tide, metres, all levels in
+    /// the bracket being equally likely for the threshold. A visit at a level x inside (a, b)
+    /// leaves (x - a) with probability (x - a) / (b - a), else (b - x); one outside leaves the
+    /// width as it is.
     pub fn width_after_m(&self, expected: Expected) -> Option<f64> {
         let (a, b) = (self.above.as_ref()?.level_m, self.below.as_ref()?.level_m);
         let left = |x: f64| {
@@ -135,7 +140,8 @@ impl Bracket {
                 b - a
             }
         };
-        // The normal distribution as 41 equally spaced points over four standard deviations to either side.
+        // The normal distribution as 41 equally spaced points over four standard deviations to
+        // either side.
         let points = (-20..=20).map(|i| f64::from(i) / 5.0);
         let (sum, weight) = points
             .map(|z| {

@@ -28,7 +28,8 @@ fn angle(record: &Record, from: f64, to: f64) -> bool {
     !overcast && angle.is_some_and(|angle| (from..to).contains(&angle))
 }
 
-/// What visits are told apart by. The bands of the sun and of the light are those in which outings are planned.
+/// What visits are told apart by. The bands of the sun and of the light are those in which outings
+/// are planned.
 const CONDITIONS: [Condition; 18] = [
     ("wind to force 3", |record| {
         force(record).is_some_and(|force| force <= 3)
@@ -67,7 +68,8 @@ const CONDITIONS: [Condition; 18] = [
 /// Visits under a condition below which no chance is printed for it: our choice.
 const FEWEST: usize = 3;
 
-/// The chance to come in range and the chance of a select under each condition that has enough visits.
+/// The chance to come in range and the chance of a select under each condition that has enough
+/// visits.
 pub(super) fn by_condition(visits: &[&Record], ageing: &Ageing) -> Vec<(String, Chance, Chance)> {
     CONDITIONS
         .iter()

@@ -79,7 +79,8 @@ impl Chance {
         self.plain().tells()
     }
 
-    /// The chance as a reason for or against an outing: "in range on 8 of 9 visits in this band, 61-96 %".
+    /// The chance as a reason for or against an outing: "in range on 8 of 9 visits in this band,
+    /// 61-96 %".
     pub fn reason(&self, rung: Outcome, where_or_when: &str) -> String {
         let reached = match rung {
             Outcome::CalledOff | Outcome::Absent => "out",

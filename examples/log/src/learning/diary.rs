@@ -1,7 +1,9 @@
-//! The residual diary: how far the water differed from the prediction, against air pressure and wind.
+//! The residual diary: how far the water differed from the prediction, against air pressure and
+//! wind.
 //!
-//! Ordinary least squares with Student intervals (Draper and Smith 1998, Applied Regression Analysis, 3rd edition,
-//! chapters 1 and 5). Standard oceanography expects about -1 cm per hectopascal; the wind's part only the diary knows.
+//! Ordinary least squares with Student intervals (Draper and Smith 1998, Applied Regression
+//! Analysis, 3rd edition, chapters 1 and 5). Standard oceanography expects about -1 cm per
+//! hectopascal; the wind's part only the diary knows.
 
 use jiff::{SignedDuration, Timestamp};
 
@@ -84,7 +86,8 @@ const FEWEST_FREE: usize = 4;
 /// A fitted diary.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Fit {
-    /// Intercept (m), slope with pressure (m/hPa), and with wind blowing towards the north and the east (m per m/s).
+    /// Intercept (m), slope with pressure (m/hPa), and with wind blowing towards the north and the
+    /// east (m per m/s).
     pub coefficients: [f64; TERMS],
     /// Standard errors of the coefficients.
     pub standard_errors: [f64; TERMS],
@@ -144,7 +147,8 @@ fn terms(pressure_hpa: f64, wind: Wind) -> [f64; TERMS] {
 }
 
 impl Fit {
-    /// Fits the diary. `None` when there are too few lines, or when they do not tell pressure and wind apart.
+    /// Fits the diary. `None` when there are too few lines, or when they do not tell pressure and
+    /// wind apart.
     pub fn of(lines: &[Line]) -> Option<Fit> {
         if lines.len() < TERMS + FEWEST_FREE {
             return None;

@@ -13,9 +13,10 @@ use super::pooled::{Pool, Tally};
 use super::tides_to_try::{TideToTry, tides_to_try};
 use super::water::WaterLesson;
 use crate::welfare::{alarmed_from_nowhere, farthest_alarm, rests};
-use crate::{Outcome, Record, join};
+use crate::{Outcome, Record};
 use wrackline_plan::experience::{self, Alarm, Interval, LargerStandOff, Rest, larger_stand_off};
 use wrackline_plan::scenario::{Place, Scenario, Subject};
+use wrackline_plan::words::Unknown;
 
 /// The visits to a place for a subject.
 fn visits<'r>(
@@ -42,7 +43,8 @@ fn in_band<'r>(
         .collect()
 }
 
-/// What is believed of a place before anything was seen there: used with this probability. Our choice.
+/// What is believed of a place before anything was seen there: used with this probability. Our
+/// choice.
 const PRIOR_USE: f64 = 0.8;
 
 /// How sure absence has to be before a place is given up: our choice.
@@ -80,11 +82,13 @@ pub struct Lesson<'s> {
     pub outside: Chance,
     /// Visits of which nobody knows the water; they count nowhere else.
     pub unknown: u32,
-    /// The chance in the right water, informed by the subject's other places; `None` where there is only one.
+    /// The chance in the right water, informed by the subject's other places; `None` where there is
+    /// only one.
     pub pooled: Option<(f64, Interval)>,
     /// Every rung, in the right water.
     pub ladder: Ladder,
-    /// By wind, sky, people, frost and light, in the right water: the chance to come in range, and of a select.
+    /// By wind, sky, people, frost and light, in the right water: the chance to come in range, and
+    /// of a select.
     pub conditions: Vec<(String, Chance, Chance)>,
     /// The levels that push them and that drown the place.
     pub levels: Levels,
@@ -163,8 +167,8 @@ pub fn learn<'s>(
         elsewhere: records
             .iter()
             .filter(|record| {
-                join::place(scenario, &record.entry.place).is_none()
-                    || join::subject(scenario, &record.entry.subject).is_none()
+                scenario.place(&record.entry.place).is_none()
+                    || scenario.subject(&record.entry.subject).is_none()
             })
             .count(),
         days: dates.clone().min().zip(dates.max()),
@@ -357,7 +361,8 @@ fn blanks(visits: &[&Record], ageing: &Ageing) -> Blanks {
     }
 }
 
-/// The visits of a lesson as a chart needs them: against minutes from the push crossing, or against the sun's altitude.
+/// The visits of a lesson as a chart needs them: against minutes from the push crossing, or against
+/// the sun's altitude.
 pub fn chart_visits<'r>(
     records: &'r [Record],
     place: &Place,
@@ -370,32 +375,12 @@ pub fn chart_visits<'r>(
 ///
 /// # Errors
 /// A place or subject that the scenario does not have.
-pub fn check(scenario: &Scenario, question: Question<'_>) -> Result<(), String> {
-    if let Some(id) = question.place
-        && join::place(scenario, id).is_none()
-    {
-        let known: Vec<&str> = scenario
-            .places()
-            .iter()
-            .map(|place| place.id.as_str())
-            .collect();
-        return Err(format!(
-            "there is no place '{id}' in the scenario{}",
-            crate::closest(id, &known)
-        ));
+pub fn check(scenario: &Scenario, question: Question<'_>) -> Result<(), Unknown> {
+    if let Some(id) = question.place {
+        scenario.place_asked(id)?;
     }
-    if let Some(id) = question.subject
-        && join::subject(scenario, id).is_none()
-    {
-        let known: Vec<&str> = scenario
-            .subjects()
-            .iter()
-            .map(|subject| subject.id.as_str())
-            .collect();
-        return Err(format!(
-            "there is no subject '{id}' in the scenario{}",
-            crate::closest(id, &known)
-        ));
+    if let Some(id) = question.subject {
+        scenario.subject_asked(id)?;
     }
     Ok(())
 }

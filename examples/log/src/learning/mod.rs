@@ -1,4 +1,5 @@
-//! What the log teaches: chances with their uncertainty, levels, the water's residuals, and what would teach most next.
+//! What the log teaches: chances with their uncertainty, levels, the water's residuals, and what
+//! would teach most next.
 
 pub mod ageing;
 pub mod beta;

@@ -2,9 +2,10 @@
 
 use super::beta::Beta;
 
-/// Blank visits, all made in the right conditions, after which absence can be believed with probability `belief`, when a
-/// visit to a used place finds the animals with chance `detection`: n = ln(1 - belief) / ln(1 - p), rounded up
-/// (Kéry 2002, Inferring the absence of a species, Animal Conservation 5, 330-338).
+/// Blank visits, all made in the right conditions, after which absence can be believed with
+/// probability `belief`, when a visit to a used place finds the animals with chance `detection`: n
+/// = ln(1 - belief) / ln(1 - p), rounded up (Kéry 2002, Inferring the absence of a species, Animal
+/// Conservation 5, 330-338).
 ///
 /// `None` unless both lie between 0 and 1.
 pub fn blanks_needed(detection: f64, belief: f64) -> Option<u32> {
@@ -17,9 +18,10 @@ pub fn blanks_needed(detection: f64, belief: f64) -> Option<u32> {
     (n <= 1e6).then_some(n as u32)
 }
 
-/// The probability that a place is still used after `blanks` visits found nothing, when it was used with probability
-/// `prior` before: psi (1-p)^n / (psi (1-p)^n + 1 - psi) (Wintle, Walshe, Parris and McCarthy 2012, Designing occupancy
-/// surveys and interpreting non-detection when observations are imperfect, Diversity and Distributions 18).
+/// The probability that a place is still used after `blanks` visits found nothing, when it was used
+/// with probability `prior` before: psi (1-p)^n / (psi (1-p)^n + 1 - psi) (Wintle, Walshe, Parris
+/// and McCarthy 2012, Designing occupancy surveys and interpreting non-detection when observations
+/// are imperfect, Diversity and Distributions 18).
 ///
 /// `None` unless both probabilities lie within 0-1.
 pub fn still_used(prior: f64, detection: f64, blanks: u32) -> Option<f64> {
@@ -30,8 +32,8 @@ pub fn still_used(prior: f64, detection: f64, blanks: u32) -> Option<f64> {
     posterior(prior, (1.0 - detection).powf(f64::from(blanks)))
 }
 
-/// As [`still_used`], with the chance of finding them known only as far as past visits tell: the chance of `blanks`
-/// misses in a row is averaged over what is known.
+/// As [`still_used`], with the chance of finding them known only as far as past visits tell: the
+/// chance of `blanks` misses in a row is averaged over what is known.
 pub fn still_used_given(prior: f64, detection: Beta, blanks: u32) -> Option<f64> {
     if !(0.0..=1.0).contains(&prior) {
         return None;

@@ -1,9 +1,10 @@
 //! Chances of several places that inform one another.
 //!
-//! Each place's chance is drawn from a common Beta distribution whose mean and spread are themselves unknown: a place with
-//! many visits keeps its own figure, one with few is drawn towards the others. The prior is uniform in the common mean and
-//! in the inverse square root of the sum of the shapes (Gelman, Carlin, Stern, Dunson, Vehtari and Rubin 2013, Bayesian
-//! Data Analysis, 3rd edition, section 5.3), with the sum from 1 upwards.
+//! Each place's chance is drawn from a common Beta distribution whose mean and spread are
+//! themselves unknown: a place with many visits keeps its own figure, one with few is drawn towards
+//! the others. The prior is uniform in the common mean and in the inverse square root of the sum of
+//! the shapes (Gelman, Carlin, Stern, Dunson, Vehtari and Rubin 2013, Bayesian Data Analysis, 3rd
+//! edition, section 5.3), with the sum from 1 upwards.
 
 use statrs::function::beta::ln_beta;
 use wrackline_plan::experience::Interval;
@@ -25,8 +26,8 @@ pub struct Pool {
     cells: Vec<(f64, Beta)>,
 }
 
-/// Steps of the common mean and of its spread across the box that is looked at. Twice as many change no printed digit (see
-/// the tests against a general statistics library).
+/// Steps of the common mean and of its spread across the box that is looked at. Twice as many
+/// change no printed digit (see the tests against a general statistics library).
 const STEPS: u32 = 40;
 
 /// Cells that hold less than this share of the heaviest one do not count.
@@ -108,8 +109,8 @@ fn cells(tallies: &[Tally], means: Span, spreads: Span) -> Vec<Cell> {
 impl Pool {
     /// Learns the common distribution from all the places.
     pub fn learn(tallies: &[Tally]) -> Pool {
-        // Many places leave little doubt about the common distribution: a first look finds where it lies, a second one
-        // resolves it.
+        // Many places leave little doubt about the common distribution: a first look finds where it
+        // lies, a second one resolves it.
         let first = cells(tallies, Span::WHOLE, Span::WHOLE);
         let means = Span::WHOLE.around(first.iter().map(|cell| cell.mean));
         let spreads = Span::WHOLE.around(first.iter().map(|cell| cell.spread));
@@ -123,8 +124,8 @@ impl Pool {
         }
     }
 
-    /// The common distribution's expected shapes: their share is the common mean, and the larger their sum, the more alike
-    /// the places are.
+    /// The common distribution's expected shapes: their share is the common mean, and the larger
+    /// their sum, the more alike the places are.
     pub fn expected_shapes(&self) -> (f64, f64) {
         let sum = |shape: fn(Beta) -> f64| {
             self.cells
@@ -135,9 +136,11 @@ impl Pool {
         (sum(Beta::a), sum(Beta::b))
     }
 
-    /// The chance at one of the places that was learnt from; an empty tally gives the chance at a place not yet visited.
+    /// The chance at one of the places that was learnt from; an empty tally gives the chance at a
+    /// place not yet visited.
     pub fn at(&self, tally: Tally) -> Shrunk {
-        // The common distribution already holds the tally's own evidence, so that each cell needs only its update.
+        // The common distribution already holds the tally's own evidence, so that each cell needs
+        // only its update.
         let cells = self
             .cells
             .iter()

@@ -25,7 +25,8 @@ pub struct TideToTry {
 /// How many tides to propose.
 const PROPOSED: usize = 3;
 
-/// The coming tides that would narrow a bracket most: by day, and with a way to be there within the rules.
+/// The coming tides that would narrow a bracket most: by day, and with a way to be there within the
+/// rules.
 pub(super) fn tides_to_try(
     scenario: &Scenario,
     place: &Place,

@@ -10,8 +10,8 @@ use super::header::Head;
 pub struct ClockError(pub SignedDuration);
 
 impl ClockError {
-    /// The error, estimated from a frame whose true instant is known: a picture of a clock that is right, or of anything
-    /// else that was timed.
+    /// The error, estimated from a frame whose true instant is known: a picture of a clock that is
+    /// right, or of anything else that was timed.
     pub fn from_reference(frame: &Head, truly: Timestamp, zone: &TimeZone) -> Option<ClockError> {
         Some(ClockError(frame.instant(zone)?.duration_since(truly)))
     }
@@ -22,7 +22,8 @@ impl ClockError {
     }
 }
 
-/// Why a frame cannot have been taken when its corrected clock says. Whoever gives the clock's error has `checked` it.
+/// Why a frame cannot have been taken when its corrected clock says. Whoever gives the clock's
+/// error has `checked` it.
 pub fn implausible(
     frame: &Head,
     at: Timestamp,
@@ -31,7 +32,8 @@ pub fn implausible(
 ) -> Option<String> {
     if at.duration_since(now) > SignedDuration::from_mins(5) {
         return Some(format!(
-            "was taken in the future, at {at}; give how far the camera was ahead with --camera-ahead"
+            "was taken in the future, at {at}; give how far the camera was ahead with \
+             --camera-ahead"
         ));
     }
     // Digital cameras write capture times since 1996 (Exif 1.0, October 1995).
@@ -41,12 +43,14 @@ pub fn implausible(
             "was taken in {year}, before cameras could say so; its clock was not set"
         ));
     }
-    // A camera that lost its battery starts again at midnight of the first of January of some year before it was bought.
+    // A camera that lost its battery starts again at midnight of the first of January of some year
+    // before it was bought.
     let clock = frame.clock;
     let reset = clock.month() == 1 && clock.day() == 1 && clock.hour() == 0 && clock.minute() < 30;
     if reset && checked.is_none() {
         return Some(format!(
-            "was taken just after midnight on 1 January {}: its clock was probably not set; if it was right, say --camera-ahead 0s",
+            "was taken just after midnight on 1 January {}: its clock was probably not set; if it \
+             was right, say --camera-ahead 0s",
             clock.year()
         ));
     }

@@ -91,7 +91,8 @@ pub fn as_pictured(
     let selects = visit.selects(select_from).count();
     if let Some(before) = entry.pictures.filter(|before| *before as usize > pictures) {
         return Err(format!(
-            "has {before} pictures, here are {pictures} of them; name the folder that holds those of every camera, or change it with `fieldlog amend {}`",
+            "has {before} pictures, here are {pictures} of them; name the folder that holds those \
+             of every camera, or change it with `fieldlog amend {}`",
             entry.id
         ));
     }

@@ -105,8 +105,8 @@ impl Reach {
     }
 }
 
-/// Where the selects lie, as one sentence: "your 12 selects lie between 40 and 95 minutes before high water, sun 4-11°".
-/// `None` without selects or without conditions.
+/// Where the selects lie, as one sentence: "your 12 selects lie between 40 and 95 minutes before
+/// high water, sun 4-11°". `None` without selects or without conditions.
 pub fn where_selects_lie<'a>(frames: impl Iterator<Item = &'a Frame> + Clone) -> Option<String> {
     let count = frames.clone().count();
     let of = |value: fn(&Conditions) -> Option<f64>| {

@@ -5,7 +5,7 @@ use wrackline_log::learning::diary;
 use wrackline_log::learning::evidence::{Band, band, expected_band, level_m};
 use wrackline_log::learning::{Ageing, Chance, Expected, Fading, Levels};
 use wrackline_log::review::{RemarkKind, review};
-use wrackline_log::{Outcome, Record, join};
+use wrackline_log::{Outcome, Record};
 
 use crate::demo_log::demo;
 
@@ -77,8 +77,8 @@ fn conditions_agree_with_the_rough_model() {
 #[test]
 fn eight_of_nine_inside_the_band_and_none_of_four_outside() {
     let (scenario, records) = demo();
-    let place = join::place(&scenario, "tallow-ness").unwrap();
-    let knotling = join::subject(&scenario, "slate-knotling").unwrap();
+    let place = scenario.place("tallow-ness").unwrap();
+    let knotling = scenario.subject("slate-knotling").unwrap();
     // The season of the demo's visits.
     let reference = jiff::civil::date(2026, 1, 24);
     let ageing = Ageing::new(&scenario, place, knotling, Fading::default(), reference);
@@ -114,7 +114,7 @@ fn the_residual_moves_l05_into_another_class() {
         .iter()
         .filter(|record| record.entry.outcome.visited())
         .filter(|record| {
-            let place = join::place(&scenario, &record.entry.place).unwrap();
+            let place = scenario.place(&record.entry.place).unwrap();
             band(&scenario, record, place) != expected_band(&scenario, record, place)
         })
         .map(|record| record.entry.id.as_str())

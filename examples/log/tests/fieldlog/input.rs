@@ -65,12 +65,12 @@ fn each_wrong_field_is_named_with_its_line_and_what_to_do() {
         (
             "picture",
             "pitcure",
-            &["line 3", "outcome", "did you mean 'picture'"][..],
+            &["line 3", "outcome", "did you mean picture"][..],
         ),
         (
             "tallow-ness",
             "talow-ness",
-            &["place", "'talow-ness'", "did you mean 'tallow-ness'"],
+            &["place", "\"talow-ness\"", "did you mean tallow-ness"],
         ),
         (
             "tallow-ness",
@@ -149,7 +149,7 @@ fn wrong_heads() {
     assert!(
         problems
             .iter()
-            .any(|p| p.contains("'sbject'") && p.contains("did you mean 'subject'")),
+            .any(|p| p.contains("'sbject'") && p.contains("did you mean subject")),
         "{problems:?}"
     );
     assert!(
@@ -193,7 +193,7 @@ fn json_lines() {
     );
     assert!(
         said.iter()
-            .any(|p| p.starts_with("line 5, cuont") && p.contains("did you mean 'count'")),
+            .any(|p| p.starts_with("line 5, cuont") && p.contains("did you mean count")),
         "{said:?}"
     );
     assert!(

@@ -52,8 +52,8 @@ fn visit(scenario: &Scenario, texts: &[(&str, &str)]) -> Record {
 #[test]
 fn old_visits_fade_at_a_place_that_nobody_went_back_to() {
     let (scenario, mut records) = demo();
-    let knotling = join::subject(&scenario, "slate-knotling").unwrap();
-    let gorsey = join::place(&scenario, "gorsey").unwrap();
+    let knotling = scenario.subject("slate-knotling").unwrap();
+    let gorsey = scenario.place("gorsey").unwrap();
     records.retain(|record| record.entry.place != "gorsey");
     // Found there every time, 20 seasons ago, and never visited since.
     for day in ["2005-11-01", "2005-12-01", "2006-01-05"] {
@@ -235,7 +235,7 @@ fn fading_over_seasons_and_the_pooled_ranking_agree_with_scipy() {
         serde_json::from_str(include_str!("../data/learning.json")).unwrap();
     let faded = &reference["faded"];
     let scenario = Scenario::parse(DEMO_NAME, DEMO).unwrap();
-    let knotling = join::subject(&scenario, "slate-knotling").unwrap();
+    let knotling = scenario.subject("slate-knotling").unwrap();
     let places = ["tallow-ness", "gorsey"];
     let mut records = Vec::new();
     for (id, place) in places.iter().zip(faded["places"].as_array().unwrap()) {
@@ -254,7 +254,7 @@ fn fading_over_seasons_and_the_pooled_ranking_agree_with_scipy() {
     };
     let chances = Chances::of(&scenario, &records, knotling, fading, newest);
     for (id, wanted) in places.iter().zip(faded["places"].as_array().unwrap()) {
-        let place = join::place(&scenario, id).unwrap();
+        let place = scenario.place(id).unwrap();
         let alone = chances.alone(&records, place).posterior;
         let number = |key: &str| wanted[key].as_f64().unwrap();
         // Sums of some tens of powers.

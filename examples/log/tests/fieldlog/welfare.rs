@@ -1,12 +1,12 @@
 //! The animals' peace: distances only ever grow, and a place that was disturbed is left alone.
 
 use proptest::prelude::*;
+use wrackline_log::Record;
 use wrackline_log::learning::Fading;
 use wrackline_log::learning::ageing::newest_day;
 use wrackline_log::learning::lessons::{Chances, Question, learn};
 use wrackline_log::review::{RemarkKind, review};
 use wrackline_log::welfare::{farthest_alarm, rests};
-use wrackline_log::{Record, join};
 use wrackline_plan::experience::{Alarm, Interval, larger_stand_off};
 use wrackline_plan::scenario::{DEMO, Scenario};
 
@@ -213,8 +213,8 @@ fn a_flight_without_a_distance_counts_at_its_seat() {
 #[test]
 fn older_winters_fade() {
     let (scenario, mut records) = demo();
-    let knotling = join::subject(&scenario, "slate-knotling").unwrap();
-    let place = join::place(&scenario, "tallow-ness").unwrap();
+    let knotling = scenario.subject("slate-knotling").unwrap();
+    let place = scenario.place("tallow-ness").unwrap();
     // Two misses two winters before the demo's.
     for (id, day) in [("x", "2023-12-01T09:00Z"), ("y", "2024-01-05T09:00Z")] {
         records.push(record(&[

@@ -1,4 +1,5 @@
-//! Keeping a share of visits for finding out: always going where it worked before never teaches where else it would.
+//! Keeping a share of visits for finding out: always going where it worked before never teaches
+//! where else it would.
 
 /// Why a candidate was picked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -12,11 +13,12 @@ pub enum Pick {
 /// One visit in five is for finding out: our choice.
 pub const SHARE: f64 = 0.2;
 
-/// Picks `visits` of the candidates, which stand in order of rank: a share of them where the least is known, by the width
-/// of the interval of the chance, the rest by rank. Returns indices in order of rank; ties go to the higher rank.
+/// Picks `visits` of the candidates, which stand in order of rank: a share of them where the least
+/// is known, by the width of the interval of the chance, the rest by rank. Returns indices in order
+/// of rank; ties go to the higher rank.
 ///
-/// A share outside 0-1 counts as the nearer end. The exploratory picks are rounded down, so that whoever goes out
-/// four times at a share of a fifth goes where it works.
+/// A share outside 0-1 counts as the nearer end. The exploratory picks are rounded down, so that
+/// whoever goes out four times at a share of a fifth goes where it works.
 pub fn pick(widths: &[f64], visits: usize, share: f64) -> Vec<(usize, Pick)> {
     let visits = visits.min(widths.len());
     let share = if share.is_nan() {

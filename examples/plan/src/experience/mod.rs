@@ -1,4 +1,5 @@
-//! What past visits tell a plan, as plain numbers: a plan need not know how a log is kept or how it learns.
+//! What past visits tell a plan, as plain numbers: a plan need not know how a log is kept or how it
+//! learns.
 
 pub mod explore;
 
@@ -10,7 +11,8 @@ use jiff::civil::Date;
 /// What is known from visits to the places of a scenario.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Experience {
-    /// The chance that a visit in the right water comes within range, by place and subject, by their ids.
+    /// The chance that a visit in the right water comes within range, by place and subject, by
+    /// their ids.
     pub chances: BTreeMap<(String, String), Chance>,
     /// The farthest distance that alarmed a subject at a place, by their ids.
     pub alarms: BTreeMap<(String, String), Alarm>,
@@ -56,7 +58,8 @@ impl Experience {
     }
 }
 
-/// An interval that holds a chance with a given probability, the same probability being left out on either side.
+/// An interval that holds a chance with a given probability, the same probability being left out on
+/// either side.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Interval {
     /// Lower end.
@@ -72,9 +75,11 @@ impl Interval {
     }
 }
 
-/// An interval of chances in whole per cent.
-pub fn percent(interval: Interval) -> String {
-    format!("{:.0}-{:.0} %", interval.low * 100.0, interval.high * 100.0)
+/// Whole per cent from end to end.
+impl fmt::Display for Interval {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:.0}-{:.0} %", self.low * 100.0, self.high * 100.0)
+    }
 }
 
 /// What is known about the chance that a visit succeeds: a Beta distribution.
@@ -144,7 +149,8 @@ pub fn misses_in_a_row(a: f64, b: f64, n: u32) -> f64 {
 /// An interval wider than this tells too little to plan with: our choice.
 const TOO_WIDE: f64 = 0.5;
 
-/// How often visits reached a rung of the ladder of outcomes, and what that says about the next one.
+/// How often visits reached a rung of the ladder of outcomes, and what that says about the next
+/// one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Chance {
     /// Visits that reached it.
@@ -174,7 +180,8 @@ impl Chance {
         self.interval.width() <= TOO_WIDE
     }
 
-    /// The chance as a reason for or against an outing: "in range on 8 of 9 visits in this band, 61-96 %".
+    /// The chance as a reason for or against an outing: "in range on 8 of 9 visits in this band,
+    /// 61-96 %".
     pub fn reason(&self, reached: &str, where_or_when: &str) -> String {
         if self.visits == 0 {
             return format!("no visit {where_or_when} yet");
@@ -187,9 +194,7 @@ impl Chance {
         };
         format!(
             "{reached} on {} of {} {plural} {where_or_when}, {}{few}",
-            self.hits,
-            self.visits,
-            percent(self.interval)
+            self.hits, self.visits, self.interval
         )
     }
 }
@@ -205,7 +210,7 @@ impl fmt::Display for Chance {
             self.hits,
             self.visits,
             self.mean * 100.0,
-            percent(self.interval)
+            self.interval
         )?;
         if self.tells() {
             Ok(())
@@ -215,7 +220,8 @@ impl fmt::Display for Chance {
     }
 }
 
-/// The share by which a distance goes beyond the one that alarmed them, so as not to find out again: our choice.
+/// The share by which a distance goes beyond the one that alarmed them, so as not to find out
+/// again: our choice.
 const BEYOND: f64 = 1.25;
 
 /// The farthest distance at which a visit alarmed them.
@@ -257,8 +263,9 @@ impl LargerStandOff {
     }
 }
 
-/// The larger stand-off that an alarm asks for, whole metres; `None` where the scenario's is large enough already. Visits
-/// can only ever make the distance larger: animals that bore it once have not agreed to it.
+/// The larger stand-off that an alarm asks for, whole metres; `None` where the scenario's is large
+/// enough already. Visits can only ever make the distance larger: animals that bore it once have
+/// not agreed to it.
 pub fn larger_stand_off(alarm: Alarm, stand_off_m: f64) -> Option<LargerStandOff> {
     let wanted = (alarm.distance_m * BEYOND).ceil();
     (wanted > stand_off_m).then_some(LargerStandOff {

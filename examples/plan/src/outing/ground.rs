@@ -1,10 +1,11 @@
 //! When a seat and the way to it are clear of the upper water, as sets over the whole prediction.
 //!
-//! The way is *closed* while the upper water stands over its lowest point, widened by both margins; it is *open* for the
-//! rest. The seat is *dry* while the upper water leaves its ground the freeboard. No high water is picked out and no two of
-//! them are merged: whoever wants to know whether an outing is permissible asks whether its walks lie in `open` and the whole
-//! of it in `dry`. Both are sets over what is known: outside of the prediction nothing is open, and where a level is missing
-//! there are no sets at all.
+//! The way is *closed* while the upper water stands over its lowest point, widened by both margins;
+//! it is *open* for the rest. The seat is *dry* while the upper water leaves its ground the
+//! freeboard. No high water is picked out and no two of them are merged: whoever wants to know
+//! whether an outing is permissible asks whether its walks lie in `open` and the whole of it in
+//! `dry`. Both are sets over what is known: outside of the prediction nothing is open, and where a
+//! level is missing there are no sets at all.
 
 use super::refusal::{Condition, Refusal};
 use crate::port::TideCurve;
@@ -109,7 +110,8 @@ impl<'s> Ground<'s> {
         self.seat.access == Access::LeaveBeforeTheFlood
     }
 
-    /// Minutes from the road to the seat. A way that takes longer to cross than the whole walk is said to take is believed.
+    /// Minutes from the road to the seat. A way that takes longer to cross than the whole walk is
+    /// said to take is believed.
     pub(crate) fn walk_in_minutes(&self) -> f64 {
         self.seat.in_minutes.max(self.crossing_minutes())
     }
@@ -119,8 +121,8 @@ impl<'s> Ground<'s> {
         self.withdrawal_minutes().max(self.crossing_minutes())
     }
 
-    /// Minutes from standing up for which the way must be open: a slow withdrawal and then the crossing, loaded and in the
-    /// dark, as though none of it were part of the walk to the road.
+    /// Minutes from standing up for which the way must be open: a slow withdrawal and then the
+    /// crossing, loaded and in the dark, as though none of it were part of the walk to the road.
     pub(crate) fn clear_minutes(&self) -> f64 {
         self.withdrawal_minutes() + self.crossing_minutes()
     }
@@ -135,8 +137,8 @@ impl<'s> Ground<'s> {
             .map_or(0.0, |way| way.loaded_dark_minutes)
     }
 
-    /// The closing that a stay is bounded by: every closing between sitting down and standing up as one, else the first one
-    /// after it that begins before `until`.
+    /// The closing that a stay is bounded by: every closing between sitting down and standing up as
+    /// one, else the first one after it that begins before `until`.
     pub(crate) fn closing(&self, stay: &Stretch, until: Timestamp) -> Option<Closing> {
         let during = self.closed.within(stay);
         let spanned = match (during.iter().next(), during.iter().next_back()) {
@@ -153,7 +155,8 @@ impl<'s> Ground<'s> {
                 self.closed.around(next.start)?.clone()
             }
         };
-        // Water that comes into the margin in height without reaching the way itself counts as closing it all the same.
+        // Water that comes into the margin in height without reaching the way itself counts as
+        // closing it all the same.
         let wet = self.under_water.within(&spanned);
         let cut = wet.iter().next().map_or(spanned.start, |wet| wet.start);
         let clear = wet.iter().next_back().map_or(spanned.end, |wet| wet.end);
@@ -165,13 +168,15 @@ impl<'s> Ground<'s> {
         })
     }
 
-    /// The highest upper water of a stretch, metres; `None` where the water does not touch the seat.
+    /// The highest upper water of a stretch, metres; `None` where the water does not touch the
+    /// seat.
     pub(crate) fn highest_upper_m(&self, stretch: &Stretch) -> Option<f64> {
         let highest = self.curve?.highest_m(stretch);
         Some(highest + self.scenario.water().upper_m())
     }
 
-    /// When the part of an open and dry stretch that holds an instant ends, if the water ends it and not the prediction.
+    /// When the part of an open and dry stretch that holds an instant ends, if the water ends it
+    /// and not the prediction.
     pub(crate) fn ends_by_water(&self, part: &Stretch) -> bool {
         self.curve.is_some_and(|curve| part.end < curve.span().end)
     }
@@ -182,8 +187,8 @@ impl<'s> Ground<'s> {
         let way = self.scenario.way_in_of(self.seat);
         let reason = match way {
             Some(way) => format!(
-                "{} closes and clears at the upper water so that nobody can walk in, settle for {:.0} min, see that light \
-                 and walk out while the seat stays dry",
+                "{} closes and clears at the upper water so that nobody can walk in, settle for \
+                 {:.0} min, see that light and walk out while the seat stays dry",
                 way.name, habits.settle_minutes
             ),
             None => "the ground of the seat drowns at the upper water in that light".to_owned(),
@@ -195,8 +200,8 @@ impl<'s> Ground<'s> {
         Refusal::new(condition, 0.0, reason)
     }
 
-    /// Why nobody can be at the seat while the animals are there, whatever the light; `None` where somebody can for a part of
-    /// the time at least.
+    /// Why nobody can be at the seat while the animals are there, whatever the light; `None` where
+    /// somebody can for a part of the time at least.
     pub(crate) fn why_not(&self, animals: &Stretch) -> Option<Refusal> {
         let habits = self.scenario.habits();
         let due = shifted(animals.start, -habits.settle_minutes);
@@ -232,8 +237,8 @@ impl<'s> Ground<'s> {
                 Condition::WayIn,
                 0.0,
                 format!(
-                    "{way} is not open at the upper water for a walk in of {walk_in:.0} min that ends {:.0} min before \
-                     the animals are due",
+                    "{way} is not open at the upper water for a walk in of {walk_in:.0} min that \
+                     ends {:.0} min before the animals are due",
                     habits.settle_minutes
                 ),
             ));
@@ -255,8 +260,8 @@ impl<'s> Ground<'s> {
                 Condition::WayIn,
                 0.0,
                 format!(
-                    "{way} is not open at the upper water, while the seat stays dry, for a walk out of {walk_out:.0} min \
-                     once the animals have left"
+                    "{way} is not open at the upper water, while the seat stays dry, for a walk \
+                     out of {walk_out:.0} min once the animals have left"
                 ),
             )
         })
@@ -274,7 +279,8 @@ pub(crate) fn touched(scenario: &Scenario, seat: &Seat) -> bool {
             || scenario.way_in_of(seat).is_some())
 }
 
-/// What must be known about a seat that the water touches, and is not: ground of unknown height is not dry ground.
+/// What must be known about a seat that the water touches, and is not: ground of unknown height is
+/// not dry ground.
 pub(crate) fn missing(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
     if !touched(scenario, seat) || seat.on_paper {
         return None;
@@ -300,17 +306,20 @@ pub(crate) fn missing(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
             Condition::Unknown,
             0.0,
             format!(
-                "the water can reach this seat or its way, and what is needed to judge it is missing: {}",
+                "the water can reach this seat or its way, and what is needed to judge it is \
+                 missing: {}",
                 missing.join(", ")
             ),
         )
     })
 }
 
-/// Why no tide whatever lets this seat be used when its animals are there; `None` when some tide may.
+/// Why no tide whatever lets this seat be used when its animals are there; `None` when some tide
+/// may.
 ///
-/// Leaving before the flood fails when the way is lost at a level that every tide passes before the animals are pushed.
-/// Staying fails when a tide high enough to push them leaves too little freeboard.
+/// Leaving before the flood fails when the way is lost at a level that every tide passes before the
+/// animals are pushed. Staying fails when a tide high enough to push them leaves too little
+/// freeboard.
 pub(crate) fn never(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
     let push = scenario.place_of(seat).push_m? - scenario.water().expected_m;
     let water = scenario.water();
@@ -325,7 +334,8 @@ pub(crate) fn never(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
                     Condition::Freeboard,
                     push - highest,
                     format!(
-                        "no tide can work: staying needs a high water of at most {highest:.2} m, and the animals are pushed at {push:.2} m"
+                        "no tide can work: staying needs a high water of at most {highest:.2} m, \
+                         and the animals are pushed at {push:.2} m"
                     ),
                 )
             })
@@ -335,16 +345,17 @@ pub(crate) fn never(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
             let closing = way.cut_off_m() - water.upper_m();
             (closing <= push).then(|| {
                 let staying = match highest_stay {
-                    Some(highest) if highest < push => format!(
-                        "; staying would need a high water of at most {highest:.2} m"
-                    ),
+                    Some(highest) if highest < push => {
+                        format!("; staying would need a high water of at most {highest:.2} m")
+                    }
                     _ => String::new(),
                 };
                 Refusal::new(
                     Condition::WayIn,
                     push - closing,
                     format!(
-                        "no tide can work: the way out is lost at {:.2} m, before the animals are pushed at {push:.2} m{staying}",
+                        "no tide can work: the way out is lost at {:.2} m, before the animals are \
+                         pushed at {push:.2} m{staying}",
                         way.cut_off_m()
                     ),
                 )

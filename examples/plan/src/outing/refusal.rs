@@ -2,7 +2,8 @@
 
 use core::fmt;
 
-/// What an outing must meet. The order is the order in which they are judged: welfare and safety before the picture.
+/// What an outing must meet. The order is the order in which they are judged: welfare and safety
+/// before the picture.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Condition {
@@ -57,7 +58,8 @@ impl Condition {
         }
     }
 
-    /// Whether the condition guards the animals or the photographer. Such a condition is never offered for relaxing.
+    /// Whether the condition guards the animals or the photographer. Such a condition is never
+    /// offered for relaxing.
     pub fn guards(self) -> bool {
         matches!(
             self,
@@ -84,8 +86,8 @@ impl fmt::Display for Condition {
 pub struct Refusal {
     /// Which condition.
     pub condition: Condition,
-    /// By how much, in the unit of the condition: metres, or minutes for the way in, light and duration; 0 where there is
-    /// no measure.
+    /// By how much, in the unit of the condition: metres, or minutes for the way in, light and
+    /// duration; 0 where there is no measure.
     #[serde(serialize_with = "crate::rounding::to_thousandths")]
     pub shortfall: f64,
     /// In words, with the figures.

@@ -1,8 +1,9 @@
 //! The outings that the water allows around a stretch of pictures.
 //!
-//! An outing is permissible when its walk in lies in one open part of the way and ends before the settling begins, its walk out
-//! begins at or after the end of the stay and lies in an open part too, and the seat is dry from setting out to being back.
-//! Whoever leaves before the flood has both walks in one open part; whoever stays has them in the same or in two.
+//! An outing is permissible when its walk in lies in one open part of the way and ends before the
+//! settling begins, its walk out begins at or after the end of the stay and lies in an open part
+//! too, and the seat is dry from setting out to being back. Whoever leaves before the flood has
+//! both walks in one open part; whoever stays has them in the same or in two.
 
 use jiff::Timestamp;
 
@@ -26,8 +27,8 @@ pub(crate) struct Found {
     pub(crate) too_long_by: Option<f64>,
 }
 
-/// Outings to animals that come and go with the water: seated before they are due, and up when they have left or when the way
-/// asks for it. Nobody comes while they are there.
+/// Outings to animals that come and go with the water: seated before they are due, and up when they
+/// have left or when the way asks for it. Nobody comes while they are there.
 pub(crate) fn with_animals(ground: &Ground<'_>, light: &Stretch, animals: &Stretch) -> Found {
     let habits = ground.scenario.habits();
     let due = shifted(animals.start, -habits.settle_minutes);
@@ -65,8 +66,9 @@ pub(crate) fn with_animals(ground: &Ground<'_>, light: &Stretch, animals: &Stret
     found
 }
 
-/// Outings to animals that are there in any water: seated before the pictures begin, and up at their end or when the way has
-/// cleared. The pictures give way where the water does not let one be there for all of their light.
+/// Outings to animals that are there in any water: seated before the pictures begin, and up at
+/// their end or when the way has cleared. The pictures give way where the water does not let one be
+/// there for all of their light.
 pub(crate) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
     let habits = ground.scenario.habits();
     let mut found = Found::default();
@@ -88,7 +90,8 @@ pub(crate) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
             for going in &dry.open[at..last] {
                 let latest = shifted(going.end, -ground.clear_minutes());
                 let longest = habits.longest_minutes - ground.walk_out_minutes();
-                // Who cannot leave before the way clears comes no earlier than lets that be in time.
+                // Who cannot leave before the way clears comes no earlier than lets that be in
+                // time.
                 let in_time = shifted(going.start, ground.walk_in_minutes() - longest);
                 let seated_by = seated_by.max(in_time);
                 if seated_by > coming.end {
@@ -143,7 +146,8 @@ impl Found {
         }
     }
 
-    /// Of outings one of which has all the pictures of another, the wider one; of equals the shorter outing.
+    /// Of outings one of which has all the pictures of another, the wider one; of equals the
+    /// shorter outing.
     fn keep_the_widest(&mut self) {
         let length = |outing: &Outing| minutes_between(outing.times.set_out, outing.times.back_by);
         self.outings.sort_by(|a, b| {

@@ -1,4 +1,5 @@
-//! The times of one outing, in order, from the road and back to it, and what the water says about leaving.
+//! The times of one outing, in order, from the road and back to it, and what the water says about
+//! leaving.
 
 use jiff::Timestamp;
 
@@ -22,11 +23,14 @@ pub struct Timetable {
     pub way: Option<Closing>,
     /// A way in that the water does not reach during this outing.
     pub never_closes: Option<NeverCloses>,
-    /// Height of the seat's ground over the highest upper water of the outing, metres; `None` where the water does not touch it.
+    /// Height of the seat's ground over the highest upper water of the outing, metres; `None` where
+    /// the water does not touch it.
     pub freeboard_m: Option<f64>,
-    /// Latest instant to stand up, where the seat must be left before the way is lost or the ground drowns.
+    /// Latest instant to stand up, where the seat must be left before the way is lost or the ground
+    /// drowns.
     pub latest_departure: Option<Timestamp>,
-    /// When to stand up: when the animals have left or the way has cleared, or at the latest departure.
+    /// When to stand up: when the animals have left or the way has cleared, or at the latest
+    /// departure.
     pub stand_up: Timestamp,
     /// Back at the road.
     pub back_by: Timestamp,
@@ -69,8 +73,9 @@ pub enum Departure {
 }
 
 impl Timetable {
-    /// The times around a stay, from sitting down to standing up. `until_water` is when the water ends the time in which one
-    /// can be at the seat and on the way, if it does so before anything else.
+    /// The times around a stay, from sitting down to standing up. `until_water` is when the water
+    /// ends the time in which one can be at the seat and on the way, if it does so before anything
+    /// else.
     pub(crate) fn around(
         ground: &Ground<'_>,
         stay: &Stretch,

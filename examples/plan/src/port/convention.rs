@@ -13,7 +13,8 @@ pub const CONVENTIONS: [(&str, Convention); 4] = [
 /// Words that older files use.
 const FORMERLY: [(&str, Convention); 1] = [("noaa-annual", Convention::SchuremanAnnual)];
 
-/// The convention that a word stands for; satellites carry a latitude along, as in `foreman-instant@67.3`.
+/// The convention that a word stands for; satellites carry a latitude along, as in
+/// `foreman-instant@67.3`.
 pub fn convention(word: &str) -> Option<Convention> {
     let mut all = CONVENTIONS.iter().chain(&FORMERLY);
     all.find(|(known, _)| *known == word)

@@ -1,4 +1,5 @@
-//! The predicted water at the scenario's port: from harmonic constants, or from a standard port by printed differences.
+//! The predicted water at the scenario's port: from harmonic constants, or from a standard port by
+//! printed differences.
 
 use std::ops::Range;
 use std::sync::OnceLock;
@@ -24,14 +25,16 @@ enum Source {
     BetweenTurns(BetweenTurns),
 }
 
-/// Water that runs between turns in half cosines, the rule of the printed tables for any time between high and low water
-/// (NOAA Tide Tables, Table 3, from memory). Real tides with strong shallow-water constituents differ from it by decimetres.
+/// Water that runs between turns in half cosines, the rule of the printed tables for any time
+/// between high and low water (NOAA Tide Tables, Table 3, from memory). Real tides with strong
+/// shallow-water constituents differ from it by decimetres.
 #[derive(Clone, Debug)]
 struct BetweenTurns {
     turns: Vec<Turn>,
 }
 
-/// Farther than any printed time difference: how much more of the standard port is needed at either end.
+/// Farther than any printed time difference: how much more of the standard port is needed at either
+/// end.
 const REACH_HOURS: i64 = 36;
 
 impl TideCurve {
@@ -71,7 +74,8 @@ impl TideCurve {
         &self.span
     }
 
-    /// The highest water of a stretch, metres above chart datum: at its ends or at a high water in it.
+    /// The highest water of a stretch, metres above chart datum: at its ends or at a high water in
+    /// it.
     pub fn highest_m(&self, stretch: &Range<Timestamp>) -> f64 {
         let ends = [stretch.start, stretch.end].map(|at| self.height_m(at));
         let turns = self.turns();
@@ -118,7 +122,8 @@ impl TideCurve {
 }
 
 impl BetweenTurns {
-    /// Keeps turns that alternate: of two high waters in a row the higher, of two low waters the lower.
+    /// Keeps turns that alternate: of two high waters in a row the higher, of two low waters the
+    /// lower.
     fn new(turns: Vec<Turn>) -> Self {
         let mut kept: Vec<Turn> = Vec::with_capacity(turns.len());
         for turn in turns {
@@ -218,7 +223,8 @@ mod tests {
         ])
     }
 
-    /// By hand: half way in time is half way in height, a third of the way is a quarter of the range.
+    /// By hand: half way in time is half way in height, a third of the way is a quarter of the
+    /// range.
     #[test]
     fn heights_follow_half_cosines() {
         let curve = curve();

@@ -10,7 +10,8 @@ pub const DEMO: &str = include_str!("../../../demo/oskerrow_port.toml");
 /// What the demo port is called where a file would be named.
 pub const DEMO_NAME: &str = "demo/oskerrow_port.toml (built in)";
 
-/// A port as it stands in a file: what the constants are of, what heights are above, and the constants.
+/// A port as it stands in a file: what the constants are of, what heights are above, and the
+/// constants.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PortFile {
@@ -42,8 +43,8 @@ pub struct CsvExtras {
 }
 
 impl PortFile {
-    /// Reads a port from a file's text, in the format that the ending of its name stands for: TOML, JSON, or CSV with its
-    /// extras.
+    /// Reads a port from a file's text, in the format that the ending of its name stands for: TOML,
+    /// JSON, or CSV with its extras.
     ///
     /// # Errors
     /// A message that names file, line, value and remedy.

@@ -3,8 +3,10 @@
 mod convention;
 mod curve;
 mod form;
+mod phase;
 pub mod readings;
 
 pub use convention::{CONVENTIONS, convention, convention_name, convention_words};
 pub use curve::TideCurve;
 pub use form::{CsvExtras, DEMO, DEMO_NAME, PortFile};
+pub use phase::Phase;

@@ -20,8 +20,9 @@ pub struct Record {
     pub missing: usize,
 }
 
-/// Reads a CSV of readings: a column `at` with ISO times (with an offset, or in the given zone) and one of `height_m`, `height_cm`,
-/// `height_mm`, `height_ft`. Empty levels are missing readings. Lines that start with `#` are skipped.
+/// Reads a CSV of readings: a column `at` with ISO times (with an offset, or in the given zone) and
+/// one of `height_m`, `height_cm`, `height_mm`, `height_ft`. Empty levels are missing readings.
+/// Lines that start with `#` are skipped.
 ///
 /// # Errors
 /// Up to ten messages that name file, line, value and remedy.
@@ -51,7 +52,8 @@ pub fn read(name: &str, text: &str, zone: Option<&TimeZone>) -> Result<Record, S
         (Some(level), None) => level,
         (None, _) => {
             return Err(format!(
-                "{name} line 1: there is no column of levels: name it height_m, height_cm, height_mm or height_ft"
+                "{name} line 1: there is no column of levels: name it height_m, height_cm, \
+                 height_mm or height_ft"
             ));
         }
         (Some(_), Some(_)) => {
@@ -85,10 +87,14 @@ pub fn read(name: &str, text: &str, zone: Option<&TimeZone>) -> Result<Record, S
             .filter(|height| height.is_finite());
         let instant = read_instant(row.get(at).unwrap_or_default(), zone);
         match (instant, height) {
-            (Ok(at), Some(height)) => record.readings.push(Reading { at, height_m: height * metres }),
+            (Ok(at), Some(height)) => record.readings.push(Reading {
+                at,
+                height_m: height * metres,
+            }),
             (Err(problem), _) => problems.push(format!("{name} line {line}: {problem}")),
             (_, None) => problems.push(format!(
-                "{name} line {line}: the level is \"{value}\"; give a number, or leave it empty where there is none"
+                "{name} line {line}: the level is \"{value}\"; give a number, or leave it empty \
+                 where there is none"
             )),
         }
     }
@@ -142,7 +148,8 @@ pub fn demo() -> Result<Record, String> {
 pub fn inference(text: &str) -> Result<Inference, String> {
     let form = || {
         format!(
-            "--infer: \"{text}\" is not of the form P1:K1:0.331:-1.2 (inferred, from, amplitude ratio, lag difference in degrees)"
+            "--infer: \"{text}\" is not of the form P1:K1:0.331:-1.2 (inferred, from, amplitude \
+             ratio, lag difference in degrees)"
         )
     };
     let parts: Vec<&str> = text.split(':').collect();

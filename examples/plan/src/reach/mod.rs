@@ -36,7 +36,8 @@ pub enum Error {
     },
     /// Neither a second kit nor a claim.
     #[error(
-        "{name}: neither [second] nor [claim] is there: add the kit or the claim to judge the first against"
+        "{name}: neither [second] nor [claim] is there: add the kit or the claim to judge the \
+         first against"
     )]
     NoRival {
         /// What the text is called.

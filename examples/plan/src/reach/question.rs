@@ -337,7 +337,8 @@ pub struct Answer {
     pub contenders: [Contender; 2],
     /// The verdicts.
     pub verdicts: Verdicts,
-    /// Up to which f-number the first kit's converter adds detail with good optics in calm air; nothing without one.
+    /// Up to which f-number the first kit's converter adds detail with good optics in calm air;
+    /// nothing without one.
     pub converter_gain: Option<ConverterGain>,
 }
 

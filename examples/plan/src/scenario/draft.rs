@@ -19,7 +19,7 @@ use super::wanted::{self, Wanted};
 use super::water::{self, Water};
 use super::way_in::{self, WayIn};
 use super::whole::Scenario;
-use crate::words::nearest;
+use crate::words::remedy;
 
 /// What has been read so far, over all files: each thing with the names it uses, and where it
 /// stands.
@@ -375,11 +375,8 @@ fn refuse_repeated(key: &str, ids: &[String], marks: &[Mark<'_>]) {
 fn resolve(name: &Located<'_>, what: &str, known: &[String]) -> Option<usize> {
     let found = known.iter().position(|id| *id == name.value);
     if found.is_none() && !name.value.is_empty() {
-        let remedy = match nearest(&name.value, known.iter().map(String::as_str)) {
-            Some(word) => format!("did you mean \"{word}\"?"),
-            None if known.is_empty() => format!("add a [[{what}]] with that id"),
-            None => format!("known here: {}", known.join(", ")),
-        };
+        let remedy = remedy(&name.value, known.iter().map(String::as_str))
+            .unwrap_or_else(|| format!("add a [[{what}]] with that id"));
         name.report(format!("there is no {what} \"{}\"", name.value), remedy);
     }
     found

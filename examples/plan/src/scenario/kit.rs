@@ -127,9 +127,10 @@ impl Owned {
     }
 }
 
-/// A lens from what is stated of it. A lens that stays as long as it is reaches life size at four focal lengths: one that focuses
-/// nearer than that grows shorter on the way, by how much its largest magnification tells. Where that is not given the lens is
-/// taken to focus no nearer, and the scenario says so.
+/// A lens from what is stated of it. A lens that stays as long as it is reaches life size at four
+/// focal lengths: one that focuses nearer than that grows shorter on the way, by how much its
+/// largest magnification tells. Where that is not given the lens is taken to focus no nearer, and
+/// the scenario says so.
 fn lens(
     table: &Table<'_, '_>,
     spec: LensSpec,

@@ -2,6 +2,7 @@
 //! knows of the places.
 
 mod bounds;
+mod choose;
 mod closure;
 mod contact;
 mod days;

@@ -15,7 +15,7 @@ use toml::de::{DeTable, DeValue};
 use super::bounds::Bound;
 use super::source::{Located, Mark, Source};
 use super::text::does_not_travel;
-use crate::words::nearest;
+use crate::words::remedy;
 
 /// One table of a file, with the fields that were asked for so far.
 pub(super) struct Table<'s, 'i> {
@@ -429,13 +429,8 @@ impl<'s, 'i> Table<'s, 'i> {
             if asked.contains(key) {
                 continue;
             }
-            let remedy = match nearest(key, asked.iter().copied()) {
-                Some(word) => format!("did you mean `{word}`?"),
-                None => format!(
-                    "known here: {}",
-                    asked.iter().copied().collect::<Vec<_>>().join(", ")
-                ),
-            };
+            let remedy = remedy(key, asked.iter().copied())
+                .unwrap_or_else(|| "take it out: no field is known here".to_owned());
             self.source.report(
                 &name.span(),
                 self.field(key),

@@ -1,7 +1,7 @@
 //! The pictures wanted for a project.
 
 use super::reader::Table;
-use crate::windows::Phase;
+use crate::port::Phase;
 
 /// A picture wanted for the project.
 #[derive(Clone, Debug, PartialEq)]

@@ -77,11 +77,12 @@ impl Unread {
     }
 }
 
-/// Reads a date, a civil date and time in `zone`, or an instant with its own offset (`Z`, `+01:00`).
+/// Reads a date, a civil date and time in `zone`, or an instant with its own offset (`Z`,
+/// `+01:00`).
 ///
 /// # Errors
-/// A time that a change of the clocks skips or repeats is refused, and its offset asked for: a guess would be wrong by an
-/// hour against the tide.
+/// A time that a change of the clocks skips or repeats is refused, and its offset asked for: a
+/// guess would be wrong by an hour against the tide.
 pub fn read_moment(text: &str, zone: Option<&TimeZone>) -> Result<Moment, Unread> {
     let text = text.trim();
     let neither = || Unread::Neither {
@@ -143,8 +144,8 @@ pub fn read_instant(text: &str, zone: Option<&TimeZone>) -> Result<Timestamp, Un
 mod tests {
     use super::*;
 
-    /// Clocks went back from 03:00 to 02:00 on 25 October 2026 and forward over 02:00 on 29 March 2026 (Directive 2000/84/EC:
-    /// the last Sundays, at 01:00 UTC).
+    /// Clocks went back from 03:00 to 02:00 on 25 October 2026 and forward over 02:00 on 29 March
+    /// 2026 (Directive 2000/84/EC: the last Sundays, at 01:00 UTC).
     #[test]
     fn a_repeated_hour_is_asked_about_and_a_skipped_one_refused() {
         let zone = TimeZone::get("Europe/Berlin").unwrap();

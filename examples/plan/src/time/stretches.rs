@@ -1,4 +1,5 @@
-//! Stretches of time and what can be done with them: the windows are intersections of these and nothing else.
+//! Stretches of time and what can be done with them: the windows are intersections of these and
+//! nothing else.
 
 use std::ops::Range;
 
@@ -12,7 +13,8 @@ pub type Stretch = Range<Timestamp>;
 /// ```
 /// use jiff::Timestamp;
 /// use wrackline_plan::time::Stretches;
-/// let hour = |from: i64, to: i64| Timestamp::from_second(from * 3600).unwrap()..Timestamp::from_second(to * 3600).unwrap();
+/// let at = |hour: i64| Timestamp::from_second(hour * 3600).unwrap();
+/// let hour = |from, to| at(from)..at(to);
 /// let light = Stretches::new([hour(8, 12), hour(30, 34)]);
 /// let tide = Stretches::new([hour(10, 32)]);
 /// assert_eq!(light.intersect(&tide), Stretches::new([hour(10, 12), hour(30, 32)]));
@@ -148,8 +150,8 @@ pub fn minutes_between(from: Timestamp, to: Timestamp) -> f64 {
     to.duration_since(from).as_secs_f64() / 60.0
 }
 
-/// An instant a number of minutes later, or earlier when negative. An instant outside of what can be represented stays
-/// at the end of it, nine thousand years from any outing.
+/// An instant a number of minutes later, or earlier when negative. An instant outside of what can
+/// be represented stays at the end of it, nine thousand years from any outing.
 pub fn shifted(at: Timestamp, minutes: f64) -> Timestamp {
     let limit = if minutes < 0.0 {
         Timestamp::MIN

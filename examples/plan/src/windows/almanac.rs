@@ -1,4 +1,5 @@
-//! What is the same for every seat: the water at the port and the places of sun and moon, prepared once for a span.
+//! What is the same for every seat: the water at the port and the places of sun and moon, prepared
+//! once for a span.
 
 use wrackline_solar::SunAndMoon;
 
@@ -6,10 +7,11 @@ use crate::port::TideCurve;
 use crate::scenario::Scenario;
 use crate::time::{Stretch, widened};
 
-/// Hours by which light is looked at beyond the span, so that light and tides at its edge are whole.
+/// Hours by which light is looked at beyond the span, so that light and tides at its edge are
+/// whole.
 pub(super) const LIGHT_MARGIN_HOURS: i64 = 36;
-/// Hours by which water and free hours are known beyond the span: an outing may begin a day before its light or its tide and end
-/// a day after it.
+/// Hours by which water and free hours are known beyond the span: an outing may begin a day before
+/// its light or its tide and end a day after it.
 pub(super) const OUTING_MARGIN_HOURS: i64 = 72;
 
 /// The water and the sky over a span and enough around it, for every seat, subject and light.

@@ -37,8 +37,9 @@ pub(super) fn by_civil_day(scenario: &Scenario, stretch: &Stretch) -> Vec<Stretc
     out
 }
 
-/// What a seat nearer to an animal than its stand-off distance is refused with. Where past visits alarmed it from farther away,
-/// the distance that they ask for holds: it can be larger than the scenario's, never smaller.
+/// What a seat nearer to an animal than its stand-off distance is refused with. Where past visits
+/// alarmed it from farther away, the distance that they ask for holds: it can be larger than the
+/// scenario's, never smaller.
 pub(super) fn too_near(
     seat: &Seat,
     subject: &Subject,
@@ -75,7 +76,8 @@ pub(super) fn too_near(
     })
 }
 
-/// Closures, rests, breeding and presence, over every day that an outing touches, for every animal of the place.
+/// Closures, rests, breeding and presence, over every day that an outing touches, for every animal
+/// of the place.
 pub fn refusals(scenario: &Scenario, wish: Wish<'_>, days: RangeInclusive<Date>) -> Vec<Refusal> {
     let place = scenario.place_of(wish.seat);
     let mut refusals = Vec::new();
@@ -151,8 +153,9 @@ pub(super) fn ask_first(
     asked
 }
 
-/// What frost would change about an outing: for each closure that holds only from a number of frozen days on, and whose dates it
-/// touches, that number and what has been counted, whatever the count. A count that closes a day has refused the outing.
+/// What frost would change about an outing: for each closure that holds only from a number of
+/// frozen days on, and whose dates it touches, that number and what has been counted, whatever the
+/// count. A count that closes a day has refused the outing.
 pub(super) fn frost(
     scenario: &Scenario,
     wish: Wish<'_>,

@@ -23,7 +23,8 @@ pub(super) fn stretches(scenario: &Scenario, span: &Stretch) -> Option<Stretches
     Some(stretches.collect())
 }
 
-/// One day's free hours. They may run past midnight; a clock change moves their ends as it moves the clock.
+/// One day's free hours. They may run past midnight; a clock change moves their ends as it moves
+/// the clock.
 fn stretch(
     hours: &FreeHours,
     day: jiff::civil::Date,

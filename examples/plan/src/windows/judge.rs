@@ -67,8 +67,8 @@ impl<'s> Judge<'s> {
             .collect()
     }
 
-    /// Every stretch of light that begins in the span. Light that lasts for more than a day, as in a polar day, is told day by
-    /// day; shorter light across midnight is one stretch.
+    /// Every stretch of light that begins in the span. Light that lasts for more than a day, as in
+    /// a polar day, is told day by day; shorter light across midnight is one stretch.
     pub(super) fn daylight(&self, span: &Stretch) -> Vec<Occasion> {
         const DAY_MINUTES: f64 = 24.0 * 60.0;
         let mut out = Vec::new();
@@ -88,7 +88,8 @@ impl<'s> Judge<'s> {
         let scenario = self.scenario;
         let place = scenario.place_of(self.wish.seat);
         let date = calendar::civil(scenario, high_water.at);
-        // What the day itself has against it is told where no outing is left; an outing is judged by the days that it touches.
+        // What the day itself has against it is told where no outing is left; an outing is judged
+        // by the days that it touches.
         let mut refusals = calendar::refusals(scenario, self.wish, date..=date);
         let longest = scenario.habits().longest_minutes;
         refusals.extend(tide::refusals(&high_water, place, longest));
@@ -104,7 +105,8 @@ impl<'s> Judge<'s> {
         let is_lit = high_water.in_band && lit.longest().map_or(0.0, minutes) >= self.shortest;
         let mut windows = Vec::new();
         if !roosting.is_empty() {
-            // Water that never lets the animals go has been refused; its parts tell of the light alone.
+            // Water that never lets the animals go has been refused; its parts tell of the light
+            // alone.
             let whole = high_water.endless_minutes.is_none();
             let found = self.outings(&lit, &mut refusals, whole, |ground, light| {
                 search::with_animals(ground, light, &roosting)
@@ -133,7 +135,8 @@ impl<'s> Judge<'s> {
         let light_at_all = if wanted.start < wanted.end {
             !lit.is_empty()
         } else {
-            // A tide that pushes nothing still has its light or not: it tells what a higher tide would have met.
+            // A tide that pushes nothing still has its light or not: it tells what a higher tide
+            // would have met.
             self.light.all.around(high_water.at).is_some()
         };
         if !light_at_all {
@@ -239,7 +242,8 @@ impl<'s> Judge<'s> {
     ) -> Occasion {
         refusals.sort_by_key(|refusal| refusal.condition);
         refusals.dedup();
-        // Each window has been judged by itself: one may stand beside another that a closed day or a busy hour removed.
+        // Each window has been judged by itself: one may stand beside another that a closed day or
+        // a busy hour removed.
         if !windows.is_empty() {
             refusals.clear();
         }
@@ -280,7 +284,8 @@ impl<'s> Judge<'s> {
         }
     }
 
-    /// The windows of those outings that are long enough and that the calendar and the free hours allow.
+    /// The windows of those outings that are long enough and that the calendar and the free hours
+    /// allow.
     fn permitted(
         &self,
         found: Found,
@@ -299,8 +304,8 @@ impl<'s> Judge<'s> {
         windows
     }
 
-    /// What the calendar and the free hours have against an outing, from setting out to being back. The way from home and back
-    /// counts among the free hours.
+    /// What the calendar and the free hours have against an outing, from setting out to being back.
+    /// The way from home and back counts among the free hours.
     fn refused(&self, times: &Timetable) -> Vec<Refusal> {
         let mut refusals = calendar::refusals(self.scenario, self.wish, self.days(times));
         if let Some(free) = &self.free {
@@ -371,7 +376,8 @@ impl<'s> Judge<'s> {
         }
     }
 
-    /// The chance that the water exceeds the level by which an outing was judged, where the water can reach it.
+    /// The chance that the water exceeds the level by which an outing was judged, where the water
+    /// can reach it.
     fn chance_above_upper(&self, times: &Timetable) -> Option<f64> {
         let water = self.scenario.water();
         let matters = times.freeboard_m.is_some() || times.way.is_some();
@@ -415,8 +421,8 @@ impl<'s> Judge<'s> {
         }
     }
 
-    /// Minutes of a stretch, each weighted by the height of the sun, by the middle rule over eight parts: the weights are
-    /// steps, and an eighth of a window is finer than they are known.
+    /// Minutes of a stretch, each weighted by the height of the sun, by the middle rule over eight
+    /// parts: the weights are steps, and an eighth of a window is finer than they are known.
     fn good_minutes(&self, stretch: &Stretch) -> f64 {
         const PARTS: u32 = 8;
         let length = minutes(stretch);

@@ -18,7 +18,8 @@ pub struct OverView {
     pub altitude_deg: f64,
     /// Azimuth, degrees clockwise from true north.
     pub azimuth_deg: f64,
-    /// Angle between the shadow line and the view, degrees: 0 is front light, 180 is into the light.
+    /// Angle between the shadow line and the view, degrees: 0 is front light, 180 is into the
+    /// light.
     pub angle_deg: f64,
     /// The class of that angle.
     pub side: LightSide,
@@ -26,8 +27,8 @@ pub struct OverView {
 
 impl OverView {
     fn new(seat: &Seat, at: Timestamp, altitude_deg: f64, azimuth_deg: f64) -> Self {
-        // An azimuth that was computed and a bearing that was read within its bounds have an angle; should they not, the
-        // light is told as coming from ahead, which warns.
+        // An azimuth that was computed and a bearing that was read within its bounds have an angle;
+        // should they not, the light is told as coming from ahead, which warns.
         let angle_deg = shadow_line_angle_deg(View {
             sun_azimuth_deg: azimuth_deg,
             bearing_deg: seat.bearing_deg,
@@ -100,7 +101,8 @@ pub fn side_name(side: LightSide) -> &'static str {
     }
 }
 
-/// The conditions that make up a wanted light, apart, so that it can be told which of them removed what.
+/// The conditions that make up a wanted light, apart, so that it can be told which of them removed
+/// what.
 pub(super) struct LightTimes {
     /// Each condition's name and the stretches in which it holds.
     pub(super) parts: Vec<(&'static str, Stretches)>,
@@ -109,7 +111,8 @@ pub(super) struct LightTimes {
 }
 
 impl LightTimes {
-    /// All stretches of a span in which a seat's view has the wanted light. What cannot be computed is no light.
+    /// All stretches of a span in which a seat's view has the wanted light. What cannot be computed
+    /// is no light.
     pub(super) fn of(seat: &Seat, light: &Light, sky: &SunAndMoon, span: &Stretch) -> Self {
         let view = SeatView { seat, span, light };
         let sun = sky.sun();

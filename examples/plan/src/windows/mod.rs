@@ -1,10 +1,13 @@
-//! Joins light, tide, stand-off, season and access into stretches of time in which an outing makes sense.
+//! Joins light, tide, stand-off, season and access into stretches of time in which an outing makes
+//! sense.
 //!
-//! For a seat, a subject and a kind of light, each tide of a span (each stretch of light, where no tide plays a part) is an
-//! [`Occasion`]. It has windows, or the conditions that it fails, each with its shortfall. Nothing is sampled: windows are
-//! intersections of stretches whose ends are roots of the tide's and the sun's own curves.
+//! For a seat, a subject and a kind of light, each tide of a span (each stretch of light, where no
+//! tide plays a part) is an [`Occasion`]. It has windows, or the conditions that it fails, each
+//! with its shortfall. Nothing is sampled: windows are intersections of stretches whose ends are
+//! roots of the tide's and the sun's own curves.
 //!
-//! Safety is judged on the upper water, the picture on the expected water, with the chance that it comes true.
+//! Safety is judged on the upper water, the picture on the expected water, with the chance that it
+//! comes true.
 
 mod almanac;
 mod calendar;
@@ -21,6 +24,7 @@ pub use light::{OverView, SunNearView, moon_over, side_name, sun_over};
 pub use tide::{HighWater, OFFSETS_CM};
 
 pub use crate::outing::{Closing, Condition, Departure, NeverCloses, Refusal, Timetable};
+pub use crate::port::Phase;
 
 use crate::experience::Experience;
 use crate::scenario::{Light, Scenario, Seat, Subject};
@@ -54,18 +58,6 @@ impl<'s> Wish<'s> {
     }
 }
 
-/// A part of the tide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum Phase {
-    /// Until high water.
-    Flood,
-    /// From high water.
-    Ebb,
-    /// All of it.
-    #[default]
-    Both,
-}
-
 /// One chance for an outing: a tide, or a stretch of light where no tide plays a part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Occasion {
@@ -75,7 +67,8 @@ pub struct Occasion {
     pub high_water: Option<HighWater>,
     /// Whether the water is in the place's height band; `true` where no tide plays a part.
     pub in_band: bool,
-    /// Whether there is enough of the wanted light while the animals are expected, whatever else fails.
+    /// Whether there is enough of the wanted light while the animals are expected, whatever else
+    /// fails.
     pub lit: bool,
     /// What each condition in turn leaves of the occasion.
     pub steps: Vec<Step>,
@@ -101,19 +94,24 @@ pub struct Step {
 pub struct Window {
     /// Time for pictures: animals expected, light as wanted, seat permissible.
     pub stretch: Stretch,
-    /// The part of it that remains if the water stays at its lower allowance; `None` if the animals are then not pushed.
+    /// The part of it that remains if the water stays at its lower allowance; `None` if the animals
+    /// are then not pushed.
     pub at_lower_water: Option<Stretch>,
-    /// What is left of it when the water differs from what is expected; empty where no tide plays a part.
+    /// What is left of it when the water differs from what is expected; empty where no tide plays a
+    /// part.
     pub otherwise: Vec<Otherwise>,
-    /// Chance that the water reaches the push level and stays below the overtop level; 1 where no tide plays a part.
+    /// Chance that the water reaches the push level and stays below the overtop level; 1 where no
+    /// tide plays a part.
     pub chance_of_water: f64,
-    /// Chance that the water exceeds the upper level by which safety was judged, where that matters.
+    /// Chance that the water exceeds the upper level by which safety was judged, where that
+    /// matters.
     pub chance_above_upper: Option<f64>,
     /// The times of the outing.
     pub timetable: Timetable,
     /// Who must be asked first for any day from setting out to being back, and why.
     pub ask_first: Vec<String>,
-    /// What frost would change: closures of these days that hold only from a number of frozen days on, with the count.
+    /// What frost would change: closures of these days that hold only from a number of frozen days
+    /// on, with the count.
     pub frost: Vec<String>,
     /// The sun at start, middle and end of the window.
     pub sun: [OverView; 3],
@@ -121,7 +119,8 @@ pub struct Window {
     pub moon: Option<[OverView; 3]>,
     /// When the sun comes near the view while pictures are taken.
     pub sun_near_view: SunNearView,
-    /// Minutes of wanted light with animals that may be expected, weighted by the light: what the ranking goes by.
+    /// Minutes of wanted light with animals that may be expected, weighted by the light: what the
+    /// ranking goes by.
     pub score: f64,
 }
 
@@ -147,7 +146,8 @@ pub struct Outlook {
 }
 
 impl Window {
-    /// The light of the window at its start, middle and end: the moon where its light is wanted, else the sun.
+    /// The light of the window at its start, middle and end: the moon where its light is wanted,
+    /// else the sun.
     pub fn light(&self) -> &[OverView; 3] {
         self.moon.as_ref().unwrap_or(&self.sun)
     }

@@ -1,4 +1,5 @@
-//! The high waters of a span as seen from one place: does the water come up, and does it drown the place?
+//! The high waters of a span as seen from one place: does the water come up, and does it drown the
+//! place?
 
 use crate::port::TideCurve;
 use jiff::Timestamp;
@@ -26,17 +27,19 @@ pub struct HighWater {
     pub range_m: f64,
     /// The expected water stands between push and overtop level at its top.
     pub in_band: bool,
-    /// While the expected water is at or above the push level; empty when it never is. Of water that does not fall below it
-    /// for longer than an outing may take, the part between the low waters.
+    /// While the expected water is at or above the push level; empty when it never is. Of water
+    /// that does not fall below it for longer than an outing may take, the part between the low
+    /// waters.
     pub roosting: Stretch,
-    /// Minutes for which the water stays over the push level, where that is longer than an outing may take: then nobody can
-    /// come before the animals and leave after them.
+    /// Minutes for which the water stays over the push level, where that is longer than an outing
+    /// may take: then nobody can come before the animals and leave after them.
     pub endless_minutes: Option<f64>,
     /// The same at the lower water.
     pub roosting_at_lower_water: Option<Stretch>,
 }
 
-/// When the water stands over a place's push level: as expected, at the lower water, and at each of [`OFFSETS_CM`].
+/// When the water stands over a place's push level: as expected, at the lower water, and at each of
+/// [`OFFSETS_CM`].
 pub(super) struct PushedWater {
     expected: Stretches,
     lower: Stretches,
@@ -59,8 +62,9 @@ impl PushedWater {
     }
 }
 
-/// Every tide whose top lies in the span. High waters without a fall below the push level between them are one tide, told by
-/// the highest of them; which of them lie in the span plays no part in that.
+/// Every tide whose top lies in the span. High waters without a fall below the push level between
+/// them are one tide, told by the highest of them; which of them lie in the span plays no part in
+/// that.
 pub(super) fn high_waters(
     scenario: &Scenario,
     place: &Place,
@@ -129,8 +133,8 @@ pub(super) fn refusals(
             Condition::LongestOuting,
             endless - longest_minutes,
             format!(
-                "the water stays over the push level {push:.2} m for {:.0} h: nobody can come before the animals and \
-                 leave after them",
+                "the water stays over the push level {push:.2} m for {:.0} h: nobody can come \
+                 before the animals and leave after them",
                 endless / 60.0
             ),
         ));
@@ -151,7 +155,8 @@ pub(super) fn refusals(
     ))
 }
 
-/// Chance that the water tops out between push and overtop level, for a residual with the scenario's deviation.
+/// Chance that the water tops out between push and overtop level, for a residual with the
+/// scenario's deviation.
 pub(super) fn chance_in_band(high_water: &HighWater, place: &Place, water: &Water) -> f64 {
     let above =
         |level: f64| chance_above(level - high_water.expected_m, water.standard_deviation_m);
@@ -160,8 +165,8 @@ pub(super) fn chance_in_band(high_water: &HighWater, place: &Place, water: &Wate
     (reaches - drowns).max(0.0)
 }
 
-/// Chance that a normal residual exceeds its expected value by more than `excess_m`. A deviation of zero makes it certain
-/// one way or the other.
+/// Chance that a normal residual exceeds its expected value by more than `excess_m`. A deviation of
+/// zero makes it certain one way or the other.
 pub(super) fn chance_above(excess_m: f64, standard_deviation_m: f64) -> f64 {
     match Normal::new(0.0, standard_deviation_m) {
         Ok(normal) if standard_deviation_m > 0.0 => normal.sf(excess_m),

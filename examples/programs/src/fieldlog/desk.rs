@@ -338,7 +338,7 @@ impl Desk<'_> {
         given
             .iter()
             .map(|text| match text.split_once('=') {
-                Some((id, name)) if join::subject(self.scenario, id).is_some() && !name.trim().is_empty() => {
+                Some((id, name)) if self.scenario.subject(id).is_some() && !name.trim().is_empty() => {
                     Ok((id.to_owned(), name.trim().to_owned()))
                 }
                 _ => Err(Failure::input(format!(
@@ -433,7 +433,7 @@ impl Desk<'_> {
         let mut log = self.say_what_was_kept(Log::open(self.path))?;
         let (mut changed, mut elsewhere) = (0, 0);
         for record in log.records().map_err(failure)? {
-            if join::place(self.scenario, &record.entry.place).is_none() {
+            if self.scenario.place(&record.entry.place).is_none() {
                 elsewhere += 1;
                 continue;
             }

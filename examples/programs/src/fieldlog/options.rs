@@ -11,9 +11,11 @@ use jiff::civil::Date;
 use wrackline_log::learning::Fading;
 use wrackline_log::{Draft, FIELDS};
 
-/// Keeps the field log: what happened on each visit, what the tide and the light were, and what that teaches.
+/// Keeps the field log: what happened on each visit, what the tide and the light were, and what
+/// that teaches.
 ///
-/// The log is one file, made on first use. Entries are never overwritten: an amendment keeps what was there before.
+/// The log is one file, made on first use. Entries are never overwritten: an amendment keeps what
+/// was there before.
 #[derive(Parser)]
 #[command(name = "fieldlog", version)]
 pub(crate) struct Arguments {
@@ -28,7 +30,8 @@ pub(crate) struct Arguments {
     /// Scenario file (TOML) with the places, seats and subjects; the invented demo when left out
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) scenario: Option<PathBuf>,
-    /// Time zone of times written or shown without an offset (IANA name); the scenario's own when left out
+    /// Time zone of times written or shown without an offset (IANA name); the scenario's own when
+    /// left out
     #[arg(long, global = true, value_name = "NAME")]
     pub(crate) zone: Option<String>,
     #[command(subcommand)]
@@ -73,7 +76,8 @@ pub(crate) enum Task {
     },
     /// Writes the log for other programs
     Export(ExportOptions),
-    /// Reads capture times and ratings from a folder of pictures, and says what tide and light they had
+    /// Reads capture times and ratings from a folder of pictures, and says what tide and light they
+    /// had
     Photos(PhotoOptions),
     /// Says what the log teaches: chances, levels, the water's residuals, distances to keep
     Learn(LearnOptions),
@@ -133,7 +137,8 @@ pub(crate) struct PhotoOptions {
     /// The place, where there was no seat
     #[arg(long, value_name = "ID")]
     pub(crate) place: Option<String>,
-    /// How far the camera's clock was ahead of the true time, like 3m12s, or -45s when it was behind
+    /// How far the camera's clock was ahead of the true time, like 3m12s, or -45s when it was
+    /// behind
     #[arg(
         long,
         value_name = "TIME",
@@ -150,11 +155,17 @@ pub(crate) struct PhotoOptions {
     /// The true time of that picture, like 2026-01-24T08:52:10Z, or in the place's own time
     #[arg(long, value_name = "TIME", requires = "reference")]
     pub(crate) taken_at: Option<String>,
-    /// A longer pause begins a new visit; a roost at rest can go an hour without a picture, two tides are twelve apart
+    /// A longer pause begins a new visit; a roost at rest can go an hour without a picture, two
+    /// tides are twelve apart
     #[arg(long, value_name = "TIME", default_value = "3h")]
     pub(crate) pause: SignedDuration,
     /// Rating from which a picture counts as a select
-    #[arg(long, value_name = "1-5", default_value_t = 4, value_parser = clap::value_parser!(i8).range(1..=5))]
+    #[arg(
+        long,
+        value_name = "1-5",
+        default_value_t = 4,
+        value_parser = clap::value_parser!(i8).range(1..=5)
+    )]
     pub(crate) select_from: i8,
     /// Add an entry for each visit that the log does not have yet; needs --subject
     #[arg(long, requires = "subject")]
@@ -175,14 +186,25 @@ pub(crate) struct LearnOptions {
     /// One subject only, by its id
     #[arg(long, value_name = "ID")]
     pub(crate) subject: Option<String>,
-    /// What each season back counts, from 0 to 1; 1 counts all alike. The newest of the log counts in full
-    #[arg(long, value_name = "SHARE", default_value_t = Fading::default().per_season, allow_negative_numbers = true)]
+    /// What each season back counts, from 0 to 1; 1 counts all alike. The newest of the log counts
+    /// in full
+    #[arg(
+        long,
+        value_name = "SHARE",
+        default_value_t = Fading::default().per_season,
+        allow_negative_numbers = true
+    )]
     pub(crate) fade: f64,
     /// First day for tides worth trying, as YYYY-MM-DD; today when left out
     #[arg(long, value_name = "DATE")]
     pub(crate) from: Option<Date>,
     /// Days in which to look for them
-    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=3660))]
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 60,
+        value_parser = clap::value_parser!(u32).range(1..=3660)
+    )]
     pub(crate) days: u32,
     /// Air pressure, hPa, for which to say how far the water will be off; needs --wind
     #[arg(long, value_name = "HPA", requires = "wind")]

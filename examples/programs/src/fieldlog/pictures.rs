@@ -7,6 +7,7 @@ use jiff::tz::TimeZone;
 use wrackline_log::photos::{self, ClockError, FrameVisit, Logged, Whose};
 use wrackline_log::{self as log, Cell, Draft, Entry, FIELDS, join};
 use wrackline_plan::scenario::Seat;
+use wrackline_plan::words::Unknown;
 use wrackline_show::photos::report;
 
 use super::desk::{Desk, as_options, failure};
@@ -19,9 +20,11 @@ impl Desk<'_> {
         let seat = self.named_seat(options)?;
         let place = match (&seat, &options.place) {
             (Some(seat), _) => Some(self.scenario.place_of(seat)),
-            (None, Some(id)) => Some(join::place(self.scenario, id).ok_or_else(|| {
-                Failure::input(format!("--place: there is no place '{id}' in the scenario"))
-            })?),
+            (None, Some(id)) => Some(
+                self.scenario
+                    .place_asked(id)
+                    .map_err(|unknown| Failure::input(format!("--place: {unknown}")))?,
+            ),
             (None, None) => None,
         };
         let camera_zone = self.camera_zone(options)?;
@@ -84,19 +87,9 @@ impl Desk<'_> {
         let Some(id) = &options.seat else {
             return Ok(None);
         };
-        let known: Vec<&str> = self
-            .scenario
-            .seats()
-            .iter()
-            .map(|seat| seat.id.as_str())
-            .collect();
-        let seat = join::seat(self.scenario, id).ok_or_else(|| {
-            Failure::input(format!(
-                "--seat: there is no seat '{id}' in the scenario{}",
-                log::closest(id, &known)
-            ))
-        })?;
-        Ok(Some(seat))
+        let seat = self.scenario.seat_asked(id);
+        seat.map(Some)
+            .map_err(|unknown| Failure::input(format!("--seat: {unknown}")))
     }
 
     /// The zone of capture times without an offset: the camera's own, or the place's.
@@ -243,11 +236,9 @@ impl Desk<'_> {
             .find(matching)
             .map(|known| known.id.as_str());
         named.ok_or_else(|| {
-            let known: Vec<&str> = subjects.iter().map(|known| known.id.as_str()).collect();
-            Failure::input(format!(
-                "--subject: '{given}' is not in the scenario{}\nnothing was written",
-                log::closest(given, &known)
-            ))
+            let known = subjects.iter().map(|known| known.id.as_str());
+            let unknown = Unknown::new("subject", given, "in the scenario", known);
+            Failure::input(format!("--subject: {unknown}\nnothing was written"))
         })
     }
 }

@@ -20,7 +20,8 @@ pub(crate) struct Flags {
     /// First kit's sensor: width x height in mm @ pixel pitch in µm, such as 23.5x15.7@3.76
     #[arg(long, value_name = "WxH@P", default_value = "36x24@4.5")]
     first_sensor: String,
-    /// First kit's minimum focus from the sensor plane, in metres; eight focal lengths when left out
+    /// First kit's minimum focus from the sensor plane, in metres; eight focal lengths when left
+    /// out
     #[arg(long, value_name = "M")]
     first_focus: Option<f64>,
     /// Second kit's bare lens
@@ -35,7 +36,8 @@ pub(crate) struct Flags {
     /// Second kit's minimum focus
     #[arg(long, value_name = "M", conflicts_with = "claim")]
     second_focus: Option<f64>,
-    /// The claim in place of a second kit: the lens that the first is said to reach like, such as 1260/4
+    /// The claim in place of a second kit: the lens that the first is said to reach like, such as
+    /// 1260/4
     #[arg(long, value_name = "MM/N")]
     claim: Option<String>,
     /// The subject's length in metres, or length x height, such as 0.55x0.4

@@ -294,7 +294,7 @@ fn an_entry_by_answers() {
     );
     for part in [
         "lies in the future",
-        "'Z' is not in the scenario",
+        "there is no seat \"Z\" in the scenario",
         "'lovely' is not an outcome",
         "(A, B, C, D, E, F)",
     ] {
@@ -359,7 +359,7 @@ fn what_is_wrong_is_refused_with_exit_code_2_and_changes_nothing() {
     );
     refused(
         fieldlog(folder, &["learn", "--place", "tallow"]),
-        &["no place 'tallow'"],
+        &["no place \"tallow\""],
     );
     refused(fieldlog(folder, &["learn", "--fade", "2"]), &["--fade"]);
     refused(
@@ -475,7 +475,7 @@ fn pictures_become_a_visit_with_its_tide_and_light() {
     );
     refused(
         fieldlog(folder, &["photos", "card", "--seat", "Q"]),
-        &["no seat 'Q'"],
+        &["no seat \"Q\""],
     );
 }
 
@@ -585,8 +585,8 @@ fn what_is_learnt_as_one_page() {
         "would tell most about the level that pushes",
         "Pushed between 6.72 m (L05) and 7.15 m (L15)",
         "<svg",
-        "id=\"t1\"",
-        "id=\"t2\"",
+        "id=\"t-1\"",
+        "id=\"t-2\"",
     ] {
         assert!(html.contains(part), "no '{part}'");
     }
@@ -595,7 +595,7 @@ fn what_is_learnt_as_one_page() {
         assert!(!html.contains(foreign), "{foreign}");
     }
     assert!(html.len() < 100_000, "{}", html.len());
-    assert_eq!(html.matches("id=\"t1\"").count(), 1);
+    assert_eq!(html.matches("id=\"t-1\"").count(), 1);
 }
 
 #[test]

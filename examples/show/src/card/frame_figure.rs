@@ -8,7 +8,8 @@ use wrackline_plan::scenario::NamedKit;
 
 /// Width of every frame in the drawing's own units.
 const WIDTH: f64 = 90.0;
-/// Height of a body over its length: a resting bird, drawn as an ellipse. Only the length is to scale.
+/// Height of a body over its length: a resting bird, drawn as an ellipse. Only the length is to
+/// scale.
 const BODY: f64 = 0.45;
 
 /// One frame, as an SVG element.
@@ -35,7 +36,8 @@ pub(super) fn draw(framed: &Framed, kit: Option<&NamedKit>, subject: &str) -> St
     let (rx, ry) = ((length / 2.0).min(x), (length * BODY / 2.0).min(y));
     let _ = write!(
         svg,
-        r#"<rect class="frame-edge" x="0" y="0" width="{WIDTH}" height="{height:.1}"/><ellipse class="subject" cx="{x:.1}" cy="{y:.1}" rx="{:.1}" ry="{:.1}"/></svg>"#,
+        "<rect class=\"frame-edge\" x=\"0\" y=\"0\" width=\"{WIDTH}\" height=\"{height:.1}\"/>\
+         <ellipse class=\"subject\" cx=\"{x:.1}\" cy=\"{y:.1}\" rx=\"{:.1}\" ry=\"{:.1}\"/></svg>",
         rx.max(0.5),
         ry.max(0.4)
     );

@@ -21,8 +21,8 @@ pub fn flies(subject: &Subject) -> bool {
     subject.span_m.is_some()
 }
 
-/// Shutter times by size. The times of what flies are \[T\] common practice, no source; the limits of size between them, and
-/// the time of what runs, are \[D\] our defaults.
+/// Shutter times by size. The times of what flies are \[T\] common practice, no source; the limits
+/// of size between them, and the time of what runs, are \[D\] our defaults.
 pub fn shutter(subject: &Subject) -> Shutter {
     let (moving, how) = match subject.span_m {
         Some(span_m) if span_m >= 0.9 => (1250, "in flight"),
@@ -37,7 +37,8 @@ pub fn shutter(subject: &Subject) -> Shutter {
     }
 }
 
-/// Signs of unease \[T\], with what to do at each \[D\] while the way back is open. The signs of what does not fly are \[D\].
+/// Signs of unease \[T\], with what to do at each \[D\] while the way back is open. The signs of
+/// what does not fly are \[D\].
 pub fn unease(subject: &Subject) -> [(&'static str, &'static str); 5] {
     let [first, third, fourth] = if flies(subject) {
         ["heads up", "wings up", "flight"]
@@ -53,8 +54,8 @@ pub fn unease(subject: &Subject) -> [(&'static str, &'static str); 5] {
     ]
 }
 
-/// What to do instead where the way back is closed, from the sign on at which one would go \[D\]: whoever gets up then can only
-/// walk about among the animals, or into the water.
+/// What to do instead where the way back is closed, from the sign on at which one would go \[D\]:
+/// whoever gets up then can only walk about among the animals, or into the water.
 pub const CUT_OFF: &str = "keep still, close the hide, no more pictures, log it";
 
 /// What a side of the light is good for; \[T\] common practice, no source.
@@ -85,8 +86,8 @@ pub(super) fn altitude_name(altitude_deg: f64) -> &'static str {
     }
 }
 
-/// The ISO speeds that a shutter time and f-number ask for on level ground, under a clear sky and under ordinary cloud, to
-/// one figure. `None` below the altitudes for which there is a model.
+/// The ISO speeds that a shutter time and f-number ask for on level ground, under a clear sky and
+/// under ordinary cloud, to one figure. `None` below the altitudes for which there is a model.
 pub(super) fn iso_speeds(altitude_deg: f64, f_number: f64, one_over_s: u32) -> Option<(f64, f64)> {
     let exposure = Exposure::new(ExposureSpec {
         f_number,

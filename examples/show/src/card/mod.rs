@@ -1,7 +1,7 @@
 //! The card: one page that holds all of an outing, for paper and for a phone without signal.
 //!
-//! [`card`] chooses the outing and gathers what belongs on it; [`page`] writes it as one HTML file that needs neither a
-//! network nor a script.
+//! [`card`] chooses the outing and gathers what belongs on it; [`page`] writes it as one HTML file
+//! that needs neither a network nor a script.
 
 mod frame_figure;
 mod hints;
@@ -25,6 +25,7 @@ use wrackline_plan::framing::Framed;
 use wrackline_plan::scenario::{Light, Scenario};
 use wrackline_plan::season::{self, Outing, Request, Season, season};
 use wrackline_plan::windows::{Departure, Phase};
+use wrackline_plan::words::Unknown;
 
 /// Days on either side of an outing among which its plan B is looked for; our default.
 const NEIGHBOURING_DAYS: i64 = 3;
@@ -62,13 +63,8 @@ pub enum Error {
     #[error(transparent)]
     Season(#[from] season::Error),
     /// A seat that the scenario does not have.
-    #[error("there is no seat \"{seat}\" in the scenario; known: {known}")]
-    Seat {
-        /// The name that was given.
-        seat: String,
-        /// The seats there are.
-        known: String,
-    },
+    #[error(transparent)]
+    Seat(#[from] Unknown),
     /// Nothing to put on a card.
     #[error("no window {when} in {light}{reasons}{nearest}")]
     NoWindow {
@@ -115,17 +111,11 @@ pub struct Card<'s> {
 /// Makes the card of an outing.
 ///
 /// # Errors
-/// Names that the scenario does not have; a date without a window, with what stood against it; a tide that cannot be
-/// predicted.
+/// Names that the scenario does not have; a date without a window, with what stood against it; a
+/// tide that cannot be predicted.
 pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error> {
-    if let Some(id) = ask.seat
-        && !scenario.seats().iter().any(|seat| seat.id == id)
-    {
-        let known: Vec<_> = scenario.seats().iter().map(|s| s.id.as_str()).collect();
-        return Err(Error::Seat {
-            seat: id.to_owned(),
-            known: known.join(", "),
-        });
+    if let Some(id) = ask.seat {
+        scenario.seat_asked(id)?;
     }
     let around = |from: Date, days: u32| {
         let request = Request {
@@ -162,7 +152,8 @@ pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error>
     assemble(&neighbours, outing, plan_b)
 }
 
-/// Makes the card of one outing of a season that is at hand, by its position there. Its plan B is looked for in that season.
+/// Makes the card of one outing of a season that is at hand, by its position there. Its plan B is
+/// looked for in that season.
 ///
 /// # Errors
 /// A position that the season does not have; a tide that cannot be predicted.

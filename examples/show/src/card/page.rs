@@ -7,9 +7,8 @@ use super::{
     CUT_OFF, Card, Departure, flies, frame_figure, light_hint, plan_figure, shutter, tide_figure,
     unease,
 };
-use crate::clock::Side;
 use crate::light::{self, moon, moon_line};
-use crate::limits::{Limits, cut_off, level_down, level_up, never_closes};
+use crate::limits::{Limits, Side, cut_off, level_down, level_up, never_closes};
 use crate::markup::escape;
 use crate::told::{in_a_line, percent};
 use crate::warnings::{line, of_a_kind};
@@ -28,7 +27,8 @@ pub enum Paper {
     /// 210 by 297 mm.
     #[default]
     A4,
-    /// 148 by 210 mm, laid out anew in one column over several sides: no type is smaller than 8 points.
+    /// 148 by 210 mm, laid out anew in one column over several sides: no type is smaller than 8
+    /// points.
     A5,
 }
 
@@ -53,7 +53,10 @@ pub fn page(card: &Card<'_>, paper: Paper) -> String {
         outing.occasion.date, place.name, outing.seat.id
     );
     let mut html = format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>{}</title>\n<style>\n{}{}\n</style>\n</head>\n<body>\n<main class=\"card\">\n",
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<meta \
+         name=\"viewport\" content=\"width=device-width, \
+         initial-scale=1\"/>\n<title>{}</title>\n<style>\n{}{}\n</style>\n</head>\n<body>\n<main \
+         class=\"card\">\n",
         escape(&title),
         include_str!("style.css"),
         paper.style()
@@ -98,7 +101,8 @@ fn header(html: &mut String, card: &Card<'_>) {
     }
     let _ = writeln!(
         html,
-        "<header><div><h1>{}</h1><p>{}</p></div><div><p class=\"when\">{}</p><p class=\"soft\">{}, times in {} ({})</p></div></header>",
+        "<header><div><h1>{}</h1><p>{}</p></div><div><p class=\"when\">{}</p><p \
+         class=\"soft\">{}, times in {} ({})</p></div></header>",
         escape(&place.name),
         escape(&what),
         outing.occasion.date.strftime("%A %-d %B %Y"),
@@ -128,16 +132,19 @@ fn key(html: &mut String, card: &Card<'_>) {
     let stand_up = at(limits.stand_up);
     let statement = match (&card.departure, limits.latest_departure, limits.way) {
         (Departure::Latest(_), Some(latest), _) => format!(
-            "<strong>Latest departure {}</strong> \u{2013} stand up by then and go: the way out is lost afterwards (estimated, upper water).",
+            "<strong>Latest departure {}</strong> \u{2013} stand up by then and go: the way out \
+             is lost afterwards (estimated, upper water).",
             at(latest)
         ),
         (Departure::NotBefore { .. }, _, Some(way)) => format!(
-            "<strong>Across by {}, not back before {}</strong> \u{2013} the way is closed between them (estimated, upper water).",
+            "<strong>Across by {}, not back before {}</strong> \u{2013} the way is closed between \
+             them (estimated, upper water).",
             at(way.cross_by),
             at(way.cross_from)
         ),
         (Departure::NotSetByWater { freeboard_m }, ..) => format!(
-            "<strong>Stand up {stand_up}</strong> \u{2013} no latest departure by the water: the seat keeps {} m over the upper water (estimated).",
+            "<strong>Stand up {stand_up}</strong> \u{2013} no latest departure by the water: the \
+             seat keeps {} m over the upper water (estimated).",
             level_down(*freeboard_m)
         ),
         _ => format!(
@@ -154,7 +161,8 @@ fn key(html: &mut String, card: &Card<'_>) {
     if let Some([from, until]) = limits.sun_near_view {
         let _ = writeln!(
             html,
-            "<p class=\"warn\">From {} to {} the sun stands within {:.0}\u{b0} of the field of view: do not look through an optical finder.</p>",
+            "<p class=\"warn\">From {} to {} the sun stands within {:.0}\u{b0} of the field of \
+             view: do not look through an optical finder.</p>",
             at(from),
             at(until),
             SunInView::NEAR_DEG,
@@ -222,7 +230,8 @@ fn water(html: &mut String, card: &Card<'_>) {
     let window = &card.outing.window;
     let _ = writeln!(
         html,
-        "<section class=\"levels\"><h2>Water by quarter-hours, m above {}</h2><div class=\"blocks\">",
+        "<section class=\"levels\"><h2>Water by quarter-hours, m above {}</h2><div \
+         class=\"blocks\">",
         escape(&tide.datum)
     );
     // Nobody is near the water before and after that.
@@ -262,7 +271,8 @@ fn water(html: &mut String, card: &Card<'_>) {
     if let Some(hw) = &card.outing.occasion.high_water {
         let _ = write!(
             html,
-            "High water {} at {} m, range {:.1} m. Chance that the water stays in the height band {}",
+            "High water {} at {} m, range {:.1} m. Chance that the water stays in the height band \
+             {}",
             card.clock.near(hw.at),
             level_down(hw.height_m),
             hw.range_m,
@@ -293,7 +303,8 @@ fn plan(html: &mut String, card: &Card<'_>) {
     let seat = card.outing.seat;
     let _ = write!(
         html,
-        "<figure class=\"plan\"><h2>Plan</h2>{}<figcaption>View {:.0}\u{b0} true, {:.0} m; dashed ring: stand-off {:.0} m {}. Grey: shadow. {}",
+        "<figure class=\"plan\"><h2>Plan</h2>{}<figcaption>View {:.0}\u{b0} true, {:.0} m; dashed \
+         ring: stand-off {:.0} m {}. Grey: shadow. {}",
         plan_figure::draw(card),
         seat.bearing_deg,
         seat.distance_m,
@@ -328,7 +339,8 @@ fn frames(html: &mut String, card: &Card<'_>) {
     let distance_m = card.framings[0].distance_m;
     let _ = writeln!(
         html,
-        "<section class=\"frames\"><h2>In the frame: {}, {:.2} m long, at {distance_m:.0} m</h2><ol>",
+        "<section class=\"frames\"><h2>In the frame: {}, {:.2} m long, at {distance_m:.0} \
+         m</h2><ol>",
         escape(&subject.name),
         subject.length_m
     );
@@ -367,7 +379,8 @@ fn light(html: &mut String, card: &Card<'_>) {
     let shutter = shutter(card.outing.subject);
     let _ = write!(
         html,
-        "<section class=\"half\"><h2>Shutter and light</h2><p><b>1/{} s</b> {}, <b>1/{} s</b> standing.",
+        "<section class=\"half\"><h2>Shutter and light</h2><p><b>1/{} s</b> {}, <b>1/{} s</b> \
+         standing.",
         shutter.moving, shutter.how, shutter.standing
     );
     let brings = &card.outing.brings;
@@ -520,7 +533,8 @@ fn write_room(html: &mut String, card: &Card<'_>) {
         &[water, "Wind, pressure, cloud"],
         &["Animals, number", "Unease, at what distance"],
         &[
-            "Called off \u{b7} absent \u{b7} out of range \u{b7} in range, no picture \u{b7} picture \u{b7} select",
+            "Called off \u{b7} absent \u{b7} out of range \u{b7} in range, no picture \u{b7} \
+             picture \u{b7} select",
         ],
     ] {
         html.push_str("<p>");

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::Card;
+use crate::axis::round_down;
 use crate::light::source;
 use crate::markup::{escape, line, text};
 
@@ -21,17 +22,6 @@ fn towards([x, y]: [f64; 2], azimuth_deg: f64, distance: f64) -> [f64; 2] {
     [x + distance * sin, y - distance * cos]
 }
 
-/// A round length that takes about a quarter of the plan.
-fn scale_bar_m(radius_m: f64) -> f64 {
-    let wanted = radius_m / 2.0;
-    let power = 10f64.powf(wanted.log10().floor());
-    [5.0, 2.0, 1.0]
-        .into_iter()
-        .map(|digit| digit * power)
-        .find(|length| *length <= wanted)
-        .unwrap_or(power)
-}
-
 /// The drawing, as an SVG element.
 pub(super) fn draw(card: &Card<'_>) -> String {
     let seat = card.outing.seat;
@@ -47,8 +37,10 @@ pub(super) fn draw(card: &Card<'_>) -> String {
     let seat_at = towards(middle, seat.bearing_deg + 180.0, seat.distance_m * per_m);
 
     let description = format!(
-        "The subject is {:.0} m from the seat on a bearing of {:.0} degrees. The stand-off ring has a radius of {stand_off_m:.0} m. \
-         At start, middle and end of the pictures the {body} stands at azimuth {:.0}, {:.0} and {:.0} degrees.",
+        "The subject is {:.0} m from the seat on a bearing of {:.0} degrees. The stand-off ring \
+         has a radius of {stand_off_m:.0} m. \
+         At start, middle and end of the pictures the {body} stands at azimuth {:.0}, {:.0} and \
+         {:.0} degrees.",
         seat.distance_m,
         seat.bearing_deg,
         suns[0].azimuth_deg,
@@ -56,7 +48,9 @@ pub(super) fn draw(card: &Card<'_>) -> String {
         suns[2].azimuth_deg
     );
     let mut svg = format!(
-        r#"<svg class="figure plan" viewBox="0 0 {SIZE} {SIZE}" role="img" aria-labelledby="plan-title plan-text"><title id="plan-title">Plan to scale</title><desc id="plan-text">{}</desc>"#,
+        "<svg class=\"figure plan\" viewBox=\"0 0 {SIZE} {SIZE}\" role=\"img\" \
+         aria-labelledby=\"plan-title plan-text\"><title id=\"plan-title\">Plan to scale</title>\
+         <desc id=\"plan-text\">{}</desc>",
         escape(&description)
     );
     let _ = write!(
@@ -91,14 +85,16 @@ pub(super) fn draw(card: &Card<'_>) -> String {
         stand_off_m * per_m
     );
     line(&mut svg, [seat_at[0], seat_at[1], CENTRE, CENTRE], "view");
-    // The shadow at the middle of the pictures, as long as there is room for: its direction is what matters.
+    // The shadow at the middle of the pictures, as long as there is room for: its direction is what
+    // matters.
     if suns[1].altitude_deg > 0.0 {
         let tip = towards(middle, suns[1].azimuth_deg + 180.0, 26.0);
         line(&mut svg, [CENTRE, CENTRE, tip[0], tip[1]], "shadow");
     }
     let _ = write!(
         svg,
-        r#"<circle class="subject" cx="{CENTRE}" cy="{CENTRE}" r="4.5"/><rect class="seat" x="{:.1}" y="{:.1}" width="9" height="9"/>"#,
+        "<circle class=\"subject\" cx=\"{CENTRE}\" cy=\"{CENTRE}\" r=\"4.5\"/>\
+         <rect class=\"seat\" x=\"{:.1}\" y=\"{:.1}\" width=\"9\" height=\"9\"/>",
         seat_at[0] - 4.5,
         seat_at[1] - 4.5
     );
@@ -113,7 +109,8 @@ pub(super) fn draw(card: &Card<'_>) -> String {
         &format!("seat {}", seat.id),
     );
     text(&mut svg, CENTRE, 10.0, "middle strong", "N");
-    let bar = scale_bar_m(radius_m);
+    // About a quarter of the plan.
+    let bar = round_down(radius_m / 2.0);
     let foot = SIZE - 8.0;
     let right = 8.0 + bar * per_m;
     line(&mut svg, [8.0, foot, right, foot], "bar");

@@ -3,8 +3,8 @@
 use jiff::Timestamp;
 use wrackline_solar::{Direction, Threshold};
 
-use crate::clock::{Clock, Side};
-use crate::limits::{Limit, Limits, level_down};
+use crate::clock::Clock;
+use crate::limits::{Limit, Limits, Side, level_down};
 use wrackline_plan::scenario::{Contact, Scenario};
 use wrackline_plan::season::Outing;
 

@@ -6,10 +6,10 @@ use jiff::Timestamp;
 
 use super::Card;
 use super::water::every;
-use crate::clock::Side;
-use crate::limits::{level_down, level_up};
+use crate::axis::{Axis, TimeAxis, decimals};
+use crate::limits::{Side, level_down, level_up};
 use crate::markup::{escape, line, text};
-use wrackline_plan::time::{Stretch, minutes_between};
+use wrackline_plan::time::Stretch;
 
 /// The drawing's own units; about a pixel each on a phone.
 const WIDTH: f64 = 440.0;
@@ -21,36 +21,8 @@ const GAP: f64 = 20.0;
 const SUN_HEIGHT: f64 = 56.0;
 /// Names of levels at the right edge stand at least this far apart.
 const LINE: f64 = 12.0;
-
-/// Where instants and values fall in the drawing.
-struct Scale {
-    from: Timestamp,
-    minutes: f64,
-}
-
-impl Scale {
-    fn x(&self, at: Timestamp) -> f64 {
-        let share = minutes_between(self.from, at) / self.minutes;
-        LEFT + (RIGHT - LEFT) * share.clamp(0.0, 1.0)
-    }
-}
-
-struct Axis {
-    top: f64,
-    height: f64,
-    low: f64,
-    high: f64,
-}
-
-impl Axis {
-    fn y(&self, value: f64) -> f64 {
-        let share = (value - self.low) / (self.high - self.low);
-        self.top + self.height * (1.0 - share.clamp(0.0, 1.0))
-    }
-    fn bottom(&self) -> f64 {
-        self.top + self.height
-    }
-}
+/// The most hours that have room for their names.
+const MOST_HOURS: usize = 13;
 
 /// A level that is drawn across the tide: name, height, and whether it decides about access.
 fn levels(card: &Card<'_>) -> Vec<(&'static str, f64, bool)> {
@@ -101,7 +73,8 @@ fn description(card: &Card<'_>) -> String {
     let [first, middle, last] = window.sun;
     let _ = write!(
         text,
-        "The sun stands at {:.0}, {:.0} and {:.0} degrees at start, middle and end of the pictures.",
+        "The sun stands at {:.0}, {:.0} and {:.0} degrees at start, middle and end of the \
+         pictures.",
         first.altitude_deg, middle.altitude_deg, last.altitude_deg
     );
     text
@@ -117,42 +90,30 @@ pub(super) fn draw(card: &Card<'_>) -> String {
     let (Some(first), Some(last)) = (suns.first(), suns.last()) else {
         return String::new();
     };
-    let scale = Scale {
-        from: first.0,
-        minutes: minutes_between(first.0, last.0),
-    };
+    let scale = TimeAxis::new(&(first.0..last.0), [LEFT, RIGHT]);
     let sun_top = if card.levels.is_some() {
         TOP + TIDE_HEIGHT + GAP
     } else {
         TOP
     };
     let highest_sun = suns.iter().map(|(_, a)| *a).fold(12.0, f64::max);
-    let sun_axis = Axis {
-        top: sun_top,
-        height: SUN_HEIGHT,
-        low: -8.0,
-        high: highest_sun + 2.0,
-    };
-    let height = sun_axis.bottom() + 16.0;
+    let foot = sun_top + SUN_HEIGHT;
+    let sun_axis = Axis::new([-8.0, highest_sun + 2.0], [foot, sun_top]);
+    let height = foot + 16.0;
     let title = if card.levels.is_some() {
         "Tide and sun"
     } else {
         "Sun"
     };
     let mut svg = format!(
-        r#"<svg class="figure" viewBox="0 0 {WIDTH} {height:.0}" role="img" aria-labelledby="tide-title tide-text"><title id="tide-title">{title}</title><desc id="tide-text">{}</desc>"#,
+        "<svg class=\"figure\" viewBox=\"0 0 {WIDTH} {height:.0}\" role=\"img\" \
+         aria-labelledby=\"tide-title tide-text\"><title id=\"tide-title\">{title}</title>\
+         <desc id=\"tide-text\">{}</desc>",
         escape(&description(card))
     );
     let window = &card.outing.window.stretch;
-    band(
-        &mut svg,
-        &scale,
-        window,
-        TOP,
-        sun_axis.bottom(),
-        "light-band",
-    );
-    let (a, b) = (scale.x(window.start), scale.x(window.end));
+    band(&mut svg, &scale, window, TOP, foot, "light-band");
+    let (a, b) = (scale.within(window.start), scale.within(window.end));
     text(
         &mut svg,
         ((a + b) / 2.0).clamp(LEFT + 62.0, RIGHT - 62.0),
@@ -168,12 +129,12 @@ pub(super) fn draw(card: &Card<'_>) -> String {
         tide_panel(&mut svg, card, levels, &scale);
     }
     sun_panel(&mut svg, card, &suns, &scale, &sun_axis);
-    hours(&mut svg, card, &suns, &scale, &sun_axis);
+    hours(&mut svg, card, &suns, &scale, foot);
     svg.push_str("</svg>");
     svg
 }
 
-fn tide_panel(svg: &mut String, card: &Card<'_>, water: &super::Levels, scale: &Scale) {
+fn tide_panel(svg: &mut String, card: &Card<'_>, water: &super::Levels, scale: &TimeAxis) {
     let marks = levels(card);
     let lowest = water.curve.iter().map(|l| l.low_m).fold(f64::MAX, f64::min);
     let highest = water
@@ -181,24 +142,25 @@ fn tide_panel(svg: &mut String, card: &Card<'_>, water: &super::Levels, scale: &
         .iter()
         .map(|l| l.upper_m)
         .fold(f64::MIN, f64::max);
-    // A level far below the water of these hours would flatten the curve: it is named, at the lower edge.
+    // A level far below the water of these hours would flatten the curve: it is named, at the lower
+    // edge.
     let high = marks
         .iter()
         .map(|(_, level, _)| *level)
         .fold(highest, f64::max)
         + 0.3;
-    let axis = Axis {
-        top: TOP,
-        height: TIDE_HEIGHT,
-        low: lowest - 0.2,
-        high,
-    };
-    for metre in axis.low.ceil() as i64..=axis.high.floor() as i64 {
-        let y = axis.y(metre as f64);
+    let foot = TOP + TIDE_HEIGHT;
+    let axis = Axis::new([lowest - 0.2, high], [foot, TOP]);
+    let step = axis.step(10);
+    let decimals = decimals(step);
+    for level in axis.marks(step) {
+        let y = axis.within(level);
         line(svg, [LEFT, y, RIGHT, y], "grid");
-        text(svg, LEFT - 4.0, y + 3.0, "end", &format!("{metre} m"));
+        let label = format!("{:.decimals$} m", level + 0.0);
+        text(svg, LEFT - 4.0, y + 3.0, "end", &label);
     }
-    let point = |at: Timestamp, level: f64| format!("{:.1},{:.1} ", scale.x(at), axis.y(level));
+    let point =
+        |at: Timestamp, level: f64| format!("{:.1},{:.1} ", scale.within(at), axis.within(level));
     let mut outline: String = water.curve.iter().map(|l| point(l.at, l.upper_m)).collect();
     outline.extend(water.curve.iter().rev().map(|l| point(l.at, l.low_m)));
     let _ = write!(
@@ -222,22 +184,21 @@ fn tide_panel(svg: &mut String, card: &Card<'_>, water: &super::Levels, scale: &
         .iter()
         .map(|(name, level, access)| {
             let class = if *access { "access" } else { "roost" };
-            let y = axis.y(*level);
+            let y = axis.within(*level);
             line(svg, [LEFT, y, RIGHT, y], class);
             (y, y, format!("{name} {level:.2}"), class)
         })
         .collect();
-    spread(&mut labels, axis.top, axis.bottom());
+    spread(&mut labels, TOP, foot);
     for (y, label_y, name, class) in labels {
         line(svg, [RIGHT, y, RIGHT + 6.0, label_y], class);
         text(svg, RIGHT + 8.0, label_y + 3.0, "", &name);
     }
-    line(svg, [LEFT, axis.bottom(), RIGHT, axis.bottom()], "axis");
+    line(svg, [LEFT, foot, RIGHT, foot], "axis");
 
     let times = &card.outing.window.timetable;
-    let foot = axis.bottom();
     if let Some(way) = times.way {
-        let (a, b) = (scale.x(way.cut), scale.x(way.clear));
+        let (a, b) = (scale.within(way.cut), scale.within(way.clear));
         let _ = write!(
             svg,
             r#"<rect class="closed" x="{a:.1}" y="{foot:.1}" width="{:.1}" height="4"/>"#,
@@ -257,8 +218,8 @@ fn tide_panel(svg: &mut String, card: &Card<'_>, water: &super::Levels, scale: &
         );
     }
     if let Some(latest) = times.latest_departure {
-        let x = scale.x(latest);
-        line(svg, [x, axis.top, x, axis.bottom()], "leave");
+        let x = scale.within(latest);
+        line(svg, [x, TOP, x, foot], "leave");
         let anchor = if x > (LEFT + RIGHT) / 2.0 {
             "end strong"
         } else {
@@ -268,7 +229,7 @@ fn tide_panel(svg: &mut String, card: &Card<'_>, water: &super::Levels, scale: &
         text(
             svg,
             x + dx,
-            axis.bottom() - 6.0,
+            foot - 6.0,
             anchor,
             &format!("leave by {}", card.clock.time(latest, Side::NotLater)),
         );
@@ -294,34 +255,37 @@ fn sun_panel(
     svg: &mut String,
     card: &Card<'_>,
     suns: &[(Timestamp, f64)],
-    scale: &Scale,
+    scale: &TimeAxis,
     axis: &Axis,
 ) {
     let light = card.light;
-    let (top, foot) = (axis.y(light.highest_deg), axis.y(light.lowest_deg));
+    let (top, foot) = (
+        axis.within(light.highest_deg),
+        axis.within(light.lowest_deg),
+    );
     let _ = write!(
         svg,
         r#"<rect class="sun-wanted" x="{LEFT}" y="{top:.1}" width="{:.1}" height="{:.1}"/>"#,
         RIGHT - LEFT,
         (foot - top).max(0.0)
     );
-    let horizon = axis.y(0.0);
+    let horizon = axis.within(0.0);
     let _ = write!(
         svg,
         r#"<rect class="night" x="{LEFT}" y="{horizon:.1}" width="{:.1}" height="{:.1}"/>"#,
         RIGHT - LEFT,
-        axis.bottom() - horizon
+        axis.at(axis.low()) - horizon
     );
     line(svg, [LEFT, horizon, RIGHT, horizon], "axis");
     text(svg, LEFT - 4.0, horizon + 3.0, "end", "0\u{b0}");
-    if (axis.y(light.highest_deg) - horizon).abs() > LINE && light.highest_deg < axis.high {
+    if (axis.within(light.highest_deg) - horizon).abs() > LINE && light.highest_deg < axis.high() {
         let label = format!("{:.0}\u{b0}", light.highest_deg);
         text(svg, LEFT - 4.0, top + 3.0, "end", &label);
     }
     let points: String = suns
         .iter()
-        .filter(|(_, altitude)| *altitude >= axis.low)
-        .map(|(at, altitude)| format!("{:.1},{:.1} ", scale.x(*at), axis.y(*altitude)))
+        .filter(|(_, altitude)| *altitude >= axis.low())
+        .map(|(at, altitude)| format!("{:.1},{:.1} ", scale.within(*at), axis.within(*altitude)))
         .collect();
     let _ = write!(
         svg,
@@ -329,42 +293,44 @@ fn sun_panel(
         points.trim_end()
     );
     for sun in card.outing.window.sun {
-        let (x, y) = (scale.x(sun.at), axis.y(sun.altitude_deg));
+        let (x, y) = (scale.within(sun.at), axis.within(sun.altitude_deg));
         let _ = write!(
             svg,
             r#"<circle class="sun" cx="{x:.1}" cy="{y:.1}" r="4"/>"#
         );
     }
-    text(svg, RIGHT + 8.0, axis.y(0.0) + 3.0, "", "horizon");
-    let wanted = axis.y((light.lowest_deg.max(0.0) + light.highest_deg.min(axis.high)) / 2.0);
+    text(svg, RIGHT + 8.0, axis.within(0.0) + 3.0, "", "horizon");
+    let wanted =
+        axis.within((light.lowest_deg.max(0.0) + light.highest_deg.min(axis.high())) / 2.0);
     if horizon - wanted > LINE {
         text(svg, RIGHT + 8.0, wanted + 3.0, "", "sun wanted");
     }
 }
 
-fn hours(svg: &mut String, card: &Card<'_>, suns: &[(Timestamp, f64)], scale: &Scale, axis: &Axis) {
+fn hours(
+    svg: &mut String,
+    card: &Card<'_>,
+    suns: &[(Timestamp, f64)],
+    scale: &TimeAxis,
+    foot: f64,
+) {
     let hourly: Vec<_> = suns
         .iter()
         .filter_map(|(at, _)| Some((*at, card.clock.full_hour(*at)?)))
         .collect();
-    // Every hour while there is room for it.
-    let every = hourly.len().div_ceil(13).max(1);
-    for (at, hour) in hourly.iter().step_by(every) {
-        let x = scale.x(*at);
-        line(svg, [x, axis.bottom(), x, axis.bottom() + 3.0], "axis");
-        text(
-            svg,
-            x,
-            axis.bottom() + 13.0,
-            "middle",
-            &format!("{hour:02}"),
-        );
+    // Every hour while there is room for it, else round ones of the clock.
+    let fits = |every: &i8| hourly.len() <= MOST_HOURS * *every as usize;
+    let every = [1, 2, 3, 6].into_iter().find(fits).unwrap_or(12);
+    for (at, hour) in hourly.iter().filter(|(_, hour)| hour % every == 0) {
+        let x = scale.within(*at);
+        line(svg, [x, foot, x, foot + 3.0], "axis");
+        text(svg, x, foot + 13.0, "middle", &format!("{hour:02}"));
     }
-    line(svg, [LEFT, axis.bottom(), RIGHT, axis.bottom()], "axis");
+    line(svg, [LEFT, foot, RIGHT, foot], "axis");
     text(
         svg,
         RIGHT + 8.0,
-        axis.bottom() + 13.0,
+        foot + 13.0,
         "",
         &format!("h {}", card.clock.offset(axis_start(suns))),
     );
@@ -374,8 +340,8 @@ fn axis_start(suns: &[(Timestamp, f64)]) -> Timestamp {
     suns.first().map_or(Timestamp::UNIX_EPOCH, |(at, _)| *at)
 }
 
-fn band(svg: &mut String, scale: &Scale, stretch: &Stretch, top: f64, foot: f64, class: &str) {
-    let (a, b) = (scale.x(stretch.start), scale.x(stretch.end));
+fn band(svg: &mut String, scale: &TimeAxis, stretch: &Stretch, top: f64, foot: f64, class: &str) {
+    let (a, b) = (scale.within(stretch.start), scale.within(stretch.end));
     let _ = write!(
         svg,
         r#"<rect class="{class}" x="{a:.1}" y="{top:.1}" width="{:.1}" height="{:.1}"/>"#,

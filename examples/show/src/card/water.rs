@@ -9,7 +9,8 @@ use wrackline_plan::time::Stretch;
 
 /// Seconds from one row of the card to the next.
 const QUARTER_HOUR: i64 = 900;
-/// Seconds from one point of the curve to the next: a tide of ten metres turns by less than a line's width between them.
+/// Seconds from one point of the curve to the next: a tide of ten metres turns by less than a
+/// line's width between them.
 const CURVE_STEP: i64 = 300;
 
 /// The water at one instant, metres above the datum.
@@ -58,7 +59,8 @@ fn level(water: &Water, predictor: &TideCurve, at: Timestamp) -> Level {
     }
 }
 
-/// A value at every step of a span that has been widened to whole quarters of an hour, both ends included.
+/// A value at every step of a span that has been widened to whole quarters of an hour, both ends
+/// included.
 pub(super) fn every<T>(
     span: &Stretch,
     step_seconds: i64,

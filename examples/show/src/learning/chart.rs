@@ -1,14 +1,15 @@
-//! A chance drawn against something, as SVG: the mean and the interval of each stretch, and every visit as a tick.
+//! A chance drawn against something, as SVG: the mean and the interval of each stretch, and every
+//! visit as a tick.
 
 use std::fmt::Write;
 
+use crate::axis::Axis;
 use crate::markup::escape;
 
 use wrackline_log::learning::LEVEL;
 use wrackline_log::learning::beta::Beta;
 use wrackline_log::learning::lessons::{Lesson, chart_visits};
 use wrackline_log::{Conditions, Outcome, Record};
-use wrackline_plan::experience::percent;
 
 /// A visit as the chart sees it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,8 +23,9 @@ pub struct Dot {
 /// Visits below which no chart is drawn: our choice.
 const FEWEST: usize = 3;
 
-/// The charts of a lesson, each with the name of its file: the chance to come in range against the minutes from the push
-/// crossing, and against the sun's altitude, over all visits whose instant is known.
+/// The charts of a lesson, each with the name of its file: the chance to come in range against the
+/// minutes from the push crossing, and against the sun's altitude, over all visits whose instant is
+/// known.
 pub fn of_lesson(records: &[Record], lesson: &Lesson<'_>) -> Vec<(String, String)> {
     let dots = |value: fn(&Conditions) -> Option<f64>| -> Vec<Dot> {
         chart_visits(records, lesson.place, lesson.subject)
@@ -96,6 +98,9 @@ const LEFT: f64 = 58.0;
 const RIGHT: f64 = 16.0;
 const TOP: f64 = 64.0;
 const BOTTOM: f64 = 62.0;
+/// What the marks mean.
+const KEY: &str = "line: mean; block: interval that holds the chance nine times in ten; \
+    ticks: visits, in range above, not below";
 /// Above and below the plot, where ticks of hits and misses stand.
 const TICK: f64 = 9.0;
 
@@ -126,22 +131,22 @@ pub fn chart(dots: &[Dot], frame: Frame<'_>) -> Option<String> {
     if (to - from) / step > 60.0 {
         return None;
     }
-    let x = |value: f64| LEFT + (value - from) / (to - from) * (WIDTH - LEFT - RIGHT);
-    let y = |chance: f64| HEIGHT - BOTTOM - chance * (HEIGHT - TOP - BOTTOM);
+    let x = Axis::new([from, to], [LEFT, WIDTH - RIGHT]);
+    let y = Axis::new([0.0, 1.0], [HEIGHT - BOTTOM, TOP]);
     let stretches = count(&dots, from, to, step);
     let mut svg = String::new();
     head(&mut svg, frame, &stretches, step);
-    axes(&mut svg, frame, (from, to, step), x, y);
+    axes(&mut svg, frame, x, y);
     for stretch in stretches.iter().filter(|stretch| stretch.visits > 0) {
         bar(&mut svg, stretch, step, x, y);
     }
     for dot in &dots {
         let (at, edge) = (
-            x(dot.x),
+            x.at(dot.x),
             if dot.hit {
                 TOP - TICK - 2.0
             } else {
-                y(0.0) + 2.0
+                y.at(0.0) + 2.0
             },
         );
         let _ = writeln!(
@@ -184,7 +189,7 @@ fn head(svg: &mut String, frame: Frame<'_>, stretches: &[Stretch], step: f64) {
         .iter()
         .filter(|stretch| stretch.visits > 0)
         .map(|stretch| {
-            let interval = percent(posterior(stretch).interval(LEVEL));
+            let interval = posterior(stretch).interval(LEVEL);
             format!(
                 "{} to {}: {} of {}, {interval}",
                 stretch.from,
@@ -196,7 +201,9 @@ fn head(svg: &mut String, frame: Frame<'_>, stretches: &[Stretch], step: f64) {
         .collect();
     let _ = write!(
         svg,
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" width="{WIDTH}" height="{HEIGHT}" role="img" aria-labelledby="t d" font-family="sans-serif" font-size="13">
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}"
+width="{WIDTH}" height="{HEIGHT}" role="img" aria-labelledby="t d"
+font-family="sans-serif" font-size="13">
 <title id="t">{title}</title>
 <desc id="d">{axis}. {said}.</desc>
 <style>
@@ -208,11 +215,16 @@ text {{ fill: currentColor; }}
 .mean {{ stroke: #2b6c8f; stroke-width: 3; }}
 .hit {{ stroke: #2b6c8f; stroke-width: 2; }}
 .miss {{ stroke: #b3541e; stroke-width: 2; }}
-@media (prefers-color-scheme: dark) {{ svg {{ background: #161616; color: #eee; }} .bar {{ fill: #7cc0e4; }} .mean, .hit {{ stroke: #7cc0e4; }} .miss {{ stroke: #f0a070; }} }}
+@media (prefers-color-scheme: dark) {{
+svg {{ background: #161616; color: #eee; }}
+.bar {{ fill: #7cc0e4; }}
+.mean, .hit {{ stroke: #7cc0e4; }}
+.miss {{ stroke: #f0a070; }}
+}}
 </style>
 <rect width="{WIDTH}" height="{HEIGHT}" fill="none"/>
 <text x="{LEFT}" y="20" font-size="15" font-weight="bold">{title}</text>
-<text x="{LEFT}" y="38" font-size="12">line: mean; block: interval that holds the chance nine times in ten; ticks: visits, in range above, not below</text>
+<text x="{LEFT}" y="38" font-size="12">{KEY}</text>
 "#,
         title = escape(frame.title),
         axis = escape(frame.axis),
@@ -220,68 +232,56 @@ text {{ fill: currentColor; }}
     );
 }
 
-fn axes(
-    svg: &mut String,
-    frame: Frame<'_>,
-    (from, to, step): (f64, f64, f64),
-    x: impl Fn(f64) -> f64,
-    y: impl Fn(f64) -> f64,
-) {
-    for quarter in 0..=4 {
-        let chance = f64::from(quarter) / 4.0;
-        let at = y(chance);
+fn axes(svg: &mut String, frame: Frame<'_>, x: Axis, y: Axis) {
+    for chance in y.marks(0.25) {
+        let at = y.at(chance);
         let _ = writeln!(
             svg,
-            r#"<line class="grid" x1="{LEFT}" x2="{:.1}" y1="{at:.1}" y2="{at:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="end">{:.0} %</text>"#,
+            "<line class=\"grid\" x1=\"{LEFT}\" x2=\"{:.1}\" y1=\"{at:.1}\" y2=\"{at:.1}\"/>\
+             <text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\">{:.0} %</text>",
             WIDTH - RIGHT,
             LEFT - 6.0,
             at + 4.0,
             chance * 100.0
         );
     }
-    let steps = ((to - from) / step).round() as u32;
-    // Labels at most every 45 points, so that they do not run into one another.
-    let every = (f64::from(steps) * 45.0 / (WIDTH - LEFT - RIGHT))
-        .ceil()
-        .max(1.0) as u32;
-    for index in (0..=steps).filter(|index| index % every == 0) {
-        let value = from + f64::from(index) * step;
+    let foot = y.at(0.0) + 13.0;
+    // Where stretches meet, and so far apart that labels do not run into one another.
+    let stretch = x.at(frame.step) - x.at(0.0);
+    for value in x.marks(frame.step * (45.0 / stretch).ceil()) {
         let _ = writeln!(
             svg,
-            r#"<line class="edge" x1="{at:.1}" x2="{at:.1}" y1="{y0:.1}" y2="{y1:.1}"/><text x="{at:.1}" y="{text:.1}" text-anchor="middle">{value}</text>"#,
-            at = x(value),
-            y0 = y(0.0) + 13.0,
-            y1 = y(0.0) + 17.0,
-            text = y(0.0) + 31.0,
+            "<line class=\"edge\" x1=\"{at:.1}\" x2=\"{at:.1}\" y1=\"{foot:.1}\" y2=\"{y1:.1}\"/>\
+             <text x=\"{at:.1}\" y=\"{text:.1}\" text-anchor=\"middle\">{value}</text>",
+            at = x.at(value),
+            y1 = foot + 4.0,
+            text = foot + 18.0,
         );
     }
     let _ = writeln!(
         svg,
-        r#"<line class="edge" x1="{LEFT}" x2="{:.1}" y1="{y0:.1}" y2="{y0:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="middle">{}</text>"#,
+        "<line class=\"edge\" x1=\"{LEFT}\" x2=\"{:.1}\" y1=\"{foot:.1}\" y2=\"{foot:.1}\"/>\
+         <text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{}</text>",
         WIDTH - RIGHT,
         f64::midpoint(LEFT, WIDTH - RIGHT),
         HEIGHT - 12.0,
         escape(frame.axis),
-        y0 = y(0.0) + 13.0,
     );
 }
 
-fn bar(
-    svg: &mut String,
-    stretch: &Stretch,
-    step: f64,
-    x: impl Fn(f64) -> f64,
-    y: impl Fn(f64) -> f64,
-) {
+fn bar(svg: &mut String, stretch: &Stretch, step: f64, x: Axis, y: Axis) {
     let beta = posterior(stretch);
     let interval = beta.interval(LEVEL);
-    let (left, right) = (x(stretch.from) + 2.0, x(stretch.from + step) - 2.0);
-    let (top, mean) = (y(interval.high), y(beta.mean()));
+    let (left, right) = (x.at(stretch.from) + 2.0, x.at(stretch.from + step) - 2.0);
+    let (top, mean) = (y.at(interval.high), y.at(beta.mean()));
     let _ = writeln!(
         svg,
-        r#"<rect class="bar" x="{left:.1}" y="{top:.1}" width="{:.1}" height="{:.1}"/><line class="mean" x1="{left:.1}" x2="{right:.1}" y1="{mean:.1}" y2="{mean:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="middle" font-size="12">{}/{}</text>"#,
+        "<rect class=\"bar\" x=\"{left:.1}\" y=\"{top:.1}\" width=\"{:.1}\" height=\"{:.1}\"/>\
+         <line class=\"mean\" x1=\"{left:.1}\" x2=\"{right:.1}\" y1=\"{mean:.1}\" \
+         y2=\"{mean:.1}\"/>\
+         <text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"12\">{}/{}</text>",
         right - left,
-        y(interval.low) - top,
+        y.at(interval.low) - top,
         f64::midpoint(left, right),
         mean - 5.0,
         stretch.hits,

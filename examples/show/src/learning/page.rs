@@ -6,11 +6,10 @@ use std::fmt::Write as _;
 use wrackline_log::Record;
 use wrackline_log::learning::Chance;
 use wrackline_log::learning::lessons::{Lesson, Lessons};
-use wrackline_plan::experience::percent;
 use wrackline_plan::scenario::{Place, Scenario};
 
 use super::{chart, text};
-use crate::markup::escape;
+use crate::markup::{escape, with_ids_of_their_own};
 
 const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:46em;margin:1em auto;padding:0 1em;\
 background:#fff;color:#111}pre{overflow-x:auto;font-size:13px}svg{max-width:100%;height:auto}\
@@ -68,7 +67,11 @@ pub fn page(
         );
         for (_, svg) in chart::of_lesson(records, lesson) {
             charts += 1;
-            let _ = writeln!(html, "<figure>{}</figure>", with_own_names(&svg, charts));
+            let _ = writeln!(
+                html,
+                "<figure>{}</figure>",
+                with_ids_of_their_own(&svg, charts)
+            );
         }
         html.push_str("</section>\n");
     }
@@ -88,13 +91,6 @@ fn escape_lines(text: &str) -> String {
         .map(escape)
         .collect::<Vec<_>>()
         .join("\n")
-}
-
-/// The same drawing with names that no other drawing of the page has.
-fn with_own_names(svg: &str, number: u32) -> String {
-    svg.replace("\"t d\"", &format!("\"t{number} d{number}\""))
-        .replace("id=\"t\"", &format!("id=\"t{number}\""))
-        .replace("id=\"d\"", &format!("id=\"d{number}\""))
 }
 
 /// What the log asks for, what guards animals and people first.
@@ -144,8 +140,8 @@ fn what_next(scenario: &Scenario, lessons: &Lessons<'_>) -> Vec<String> {
         }
         if let (Some(still), Some(needed)) = (lesson.blanks.still_used, lesson.blanks.needed) {
             next.push(format!(
-                "{whom}: blank {} times in a row, {needed} would be needed to give it up; still used \
-                 with {:.0} %.",
+                "{whom}: blank {} times in a row, {needed} would be needed to give it up; still \
+                 used with {:.0} %.",
                 lesson.blanks.in_a_row,
                 still * 100.0
             ));
@@ -210,7 +206,8 @@ fn map(lessons: &[Lesson<'_>]) -> Option<String> {
     let height = (north - south) * scale + 2.0 * EDGE;
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {SIDE} {height:.0}\" \
-         width=\"{SIDE}\" height=\"{height:.0}\" role=\"img\" aria-label=\"the places to one another\">"
+         width=\"{SIDE}\" height=\"{height:.0}\" role=\"img\" aria-label=\"the places to one \
+         another\">"
     );
     for ((place, chance), [x, y]) in places.iter().zip(&at) {
         let (x, y) = ((x - west) * scale + EDGE, (north - y) * scale + EDGE);
@@ -218,11 +215,7 @@ fn map(lessons: &[Lesson<'_>]) -> Option<String> {
         let said = if chance.visits == 0 {
             "no visit in its water".to_owned()
         } else {
-            format!(
-                "{:.0} % ({})",
-                chance.mean() * 100.0,
-                percent(chance.interval())
-            )
+            format!("{:.0} % ({})", chance.mean() * 100.0, chance.interval())
         };
         let _ = write!(
             svg,

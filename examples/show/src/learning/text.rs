@@ -11,7 +11,6 @@ use wrackline_log::learning::Chance;
 use wrackline_log::learning::bracket::Bracket;
 use wrackline_log::learning::lessons::{Lesson, Lessons};
 use wrackline_log::learning::tides_to_try::TideToTry;
-use wrackline_plan::experience::percent;
 use wrackline_plan::scenario::Scenario;
 
 /// A weather for which the residual is asked.
@@ -60,7 +59,8 @@ pub fn lessons(scenario: &Scenario, lessons: &Lessons<'_>, plan: Plan) -> String
         line(
             &mut text,
             &format!(
-                "{} of them are of places or subjects that the scenario does not have: is it the right one?",
+                "{} of them are of places or subjects that the scenario does not have: is it the \
+                 right one?",
                 lessons.elsewhere
             ),
         );
@@ -138,7 +138,7 @@ fn cells(chance: &Chance) -> [String; 4] {
     [
         format!("{} of {}", chance.hits, chance.visits),
         format!("{:.0} %", chance.mean() * 100.0),
-        percent(chance.interval()),
+        chance.interval().to_string(),
         few.to_owned(),
     ]
 }
@@ -192,11 +192,7 @@ fn place(
         let note = "together with the subject's other places";
         line(
             text,
-            &format!(
-                "  In range, {note}: {:.0} % ({}).",
-                mean * 100.0,
-                percent(interval)
-            ),
+            &format!("  In range, {note}: {:.0} % ({}).", mean * 100.0, interval),
         );
     }
     if !lesson.conditions.is_empty() {
@@ -206,9 +202,9 @@ fn place(
             columns.push([
                 format!("  {name}"),
                 format!("{} of {}", in_range.hits, in_range.visits),
-                percent(in_range.interval()),
+                in_range.interval().to_string(),
                 format!("{} of {}", select.hits, select.visits),
-                percent(select.interval()),
+                select.interval().to_string(),
             ]);
         }
         let _ = write!(text, "{columns}");
@@ -356,7 +352,8 @@ fn levels(text: &mut String, lesson: &Lesson<'_>, zone: &TimeZone, beside: &str)
 fn between(bracket: &Bracket, what: &str) -> Option<String> {
     match (&bracket.above, &bracket.below) {
         (Some(above), Some(below)) => Some(format!(
-            "  {what} between {:.2} m ({}) and {:.2} m ({}); a high water near {:.1} m would narrow it most.",
+            "  {what} between {:.2} m ({}) and {:.2} m ({}); a high water near {:.1} m would \
+             narrow it most.",
             above.level_m,
             above.id,
             below.level_m,

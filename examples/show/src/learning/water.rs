@@ -51,7 +51,8 @@ pub(super) fn water(
         // Nobody is told to plan with lower water than they did.
         let advice = if mean_m > expected_m {
             format!(
-                "plans and cut-offs go by that: if the readings hold, write bias_m = {mean_m:.2} there"
+                "plans and cut-offs go by that: if the readings hold, write bias_m = {mean_m:.2} \
+                 there"
             )
         } else {
             "which is the careful side for plans and cut-offs".to_owned()

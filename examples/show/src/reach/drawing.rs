@@ -1,5 +1,5 @@
-//! An answer as a drawing (SVG 1.1): both frames at one scale around the subject's box, and the contrast of patterns at the
-//! subject.
+//! An answer as a drawing (SVG 1.1): both frames at one scale around the subject's box, and the
+//! contrast of patterns at the subject.
 
 use std::fmt::Write;
 
@@ -11,6 +11,7 @@ use wrackline_optics::{
 use wrackline_plan::reach::Answer;
 
 use super::NOT_NEARER;
+use crate::axis::{Axis, decimals, round_up};
 use crate::markup::escape;
 
 const WIDTH: f64 = 1120.0;
@@ -38,7 +39,9 @@ fn draw(out: &mut String, answer: &Answer) -> Result<(), wrackline_optics::Error
         let _ = writeln!(out, "{text}");
     };
     line(format_args!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{WIDTH}\" height=\"{HEIGHT}\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" font-family=\"sans-serif\" font-size=\"15\" fill=\"{INK}\">"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{WIDTH}\" height=\"{HEIGHT}\" \
+         viewBox=\"0 0 {WIDTH} {HEIGHT}\" font-family=\"sans-serif\" font-size=\"15\" \
+         fill=\"{INK}\">"
     ));
     line(format_args!(
         "<title>Two frames around a subject at {:.1} m, and the contrast of its patterns</title>",
@@ -111,11 +114,13 @@ fn frames(line: &mut impl FnMut(std::fmt::Arguments<'_>), answer: &Answer, sight
         rectangle((sight.field_across_m, sight.field_down_m), &paint);
     }
     line(format_args!(
-        "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\">frames in the plane of the subject</text>",
+        "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\">frames in the plane of the \
+         subject</text>",
         TOP + 14.0,
     ));
     line(format_args!(
-        "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">{:.2} x {:.2} m</text>",
+        "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">{:.2} x \
+         {:.2} m</text>",
         middle_y + 5.0,
         subject.length_m,
         subject.height_m,
@@ -126,7 +131,9 @@ fn frames(line: &mut impl FnMut(std::fmt::Arguments<'_>), answer: &Answer, sight
         ("second", sights[1], SECOND, 48.0),
     ] {
         line(format_args!(
-            "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\" fill=\"{colour}\">{which}: {:.2} x {:.2} m, subject {:.0} % of the width, {:.0} px</text>",
+            "<text x=\"{middle_x:.1}\" y=\"{:.1}\" text-anchor=\"middle\" \
+             fill=\"{colour}\">{which}: {:.2} x {:.2} m, subject {:.0} % of the width, {:.0} \
+             px</text>",
             foot + down,
             sight.field_across_m,
             sight.field_down_m,
@@ -171,32 +178,36 @@ fn curves(
         let ends = chain.frequency_at_contrast(0.05)?;
         finest = finest.max(ends * focused.magnification());
     }
-    let (step, steps) = tidy(finest);
-    let end = step * f64::from(steps);
-    let x = |at_subject: f64| LEFT + PLOT_WIDTH * at_subject / end;
-    let y = |contrast: f64| TOP + PLOT_HEIGHT * (1.0 - contrast);
+    let step = round_up(finest / 6.0);
+    let end = (finest / step).ceil() * step;
+    let across = Axis::new([0.0, end], [LEFT, LEFT + PLOT_WIDTH]);
+    let up = Axis::new([0.0, 1.0], [TOP + PLOT_HEIGHT, TOP]);
+    let (x, y) = (
+        |at_subject| across.at(at_subject),
+        |contrast| up.at(contrast),
+    );
     line(format_args!(
-        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">contrast left of a pattern on the subject (good optics, assumed)</text>",
+        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">contrast left of a pattern on the \
+         subject (good optics, assumed)</text>",
         LEFT + PLOT_WIDTH / 2.0,
         TOP - 16.0,
     ));
-    for number in 0..=steps {
-        let value = step * f64::from(number);
+    let decimals = decimals(step);
+    for value in across.marks(step) {
         line(format_args!(
             "<line x1=\"{0:.1}\" x2=\"{0:.1}\" y1=\"{1:.1}\" y2=\"{2:.1}\" stroke=\"{PALE}\"/>",
             x(value),
             y(0.0),
             y(1.0),
         ));
-        let decimals = usize::try_from((-step.log10().floor() as i32).clamp(0, 6)).unwrap_or(0);
         line(format_args!(
-            "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">{value:.decimals$}</text>",
+            "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\" \
+             font-size=\"13\">{value:.decimals$}</text>",
             x(value),
             y(0.0) + 18.0,
         ));
     }
-    for number in 0..=5 {
-        let value = f64::from(number) / 5.0;
+    for value in up.marks(0.2) {
         line(format_args!(
             "<line x1=\"{:.1}\" x2=\"{:.1}\" y1=\"{2:.1}\" y2=\"{2:.1}\" stroke=\"{PALE}\"/>",
             x(0.0),
@@ -219,7 +230,8 @@ fn curves(
             let _ = write!(points, "{:.1},{:.1} ", x(at_subject), y(contrast));
         }
         line(format_args!(
-            "<polyline points=\"{}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"2.2\"{dashes}/>",
+            "<polyline points=\"{}\" fill=\"none\" stroke=\"{colour}\" \
+             stroke-width=\"2.2\"{dashes}/>",
             points.trim_end(),
         ));
     }
@@ -235,23 +247,14 @@ fn curves(
     }
     let middle = LEFT + PLOT_WIDTH / 2.0;
     line(format_args!(
-        "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\">line pairs per mm at the subject</text>",
+        "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\">line pairs per mm at the \
+         subject</text>",
         y(0.0) + 42.0
     ));
     line(format_args!(
-        "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">unbroken: calm air · dotted: warm air · triangle: finest pattern of the pixels</text>",
+        "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"13\">unbroken: \
+         calm air · dotted: warm air · triangle: finest pattern of the pixels</text>",
         y(0.0) + 64.0,
     ));
     Ok(())
-}
-
-/// A step of 1, 2 or 5 times a power of ten, and how many of them (at most ten) reach past a value.
-fn tidy(value: f64) -> (f64, u32) {
-    let power = 10_f64.powf((value / 5.0).log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0]
-        .into_iter()
-        .map(|digit| digit * power)
-        .find(|step| value / step <= 6.0)
-        .unwrap_or(10.0 * power);
-    (step, (value / step).ceil().clamp(1.0, 10.0) as u32)
 }

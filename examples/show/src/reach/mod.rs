@@ -10,7 +10,9 @@ use wrackline_plan::cautions;
 use wrackline_plan::reach::Answer;
 
 /// What the programs say whenever a number could tempt somebody nearer.
-pub const NOT_NEARER: &str = "Distance: a longer reach is never a reason to go nearer. Disturbing protected animals is an offence in many places; keep the stand-off distance, whatever the frame still lacks.";
+pub const NOT_NEARER: &str = "Distance: a longer reach is never a reason to go nearer. Disturbing \
+    protected animals is an offence in many places; keep the stand-off distance, whatever the \
+    frame still lacks.";
 
 /// The cautions of this program, in the order in which they are printed.
 pub const CAUTIONS: [&str; 3] = [NOT_NEARER, cautions::LAW, cautions::WELFARE];

@@ -40,7 +40,8 @@ pub fn text(answer: &Answer) -> Result<String, std::fmt::Error> {
         let lens = judgement.lens;
         writeln!(
             out,
-            "As a lens: {}. It is {:.0} mm f/{:.1}; the frame is that of {:.0} mm at infinity, of {:.0} mm at this distance.",
+            "As a lens: {}. It is {:.0} mm f/{:.1}; the frame is that of {:.0} mm at infinity, of \
+             {:.0} mm at this distance.",
             lens.verdict,
             lens.focal_length_mm,
             lens.f_number,
@@ -188,7 +189,8 @@ fn sights(out: &mut String, comparison: &Comparison) -> std::fmt::Result {
     let noise = comparison.noise;
     writeln!(
         out,
-        "At the same shutter time and ISO speed the first exposes {:.1} stops {}; a pixel of it is {:.2} times as noisy, the same",
+        "At the same shutter time and ISO speed the first exposes {:.1} stops {}; a pixel of it \
+         is {:.2} times as noisy, the same",
         stops.abs(),
         if stops >= 0.0 { "less" } else { "more" },
         noise.by_pixel,
@@ -205,7 +207,8 @@ fn detail(out: &mut String, comparison: &Comparison) -> std::fmt::Result {
     let contrast = comparison.assumptions.contrast;
     writeln!(
         out,
-        "Detail in lines per cm of subject at {:.0} % contrast, bounded by the pixels, and at 10 %; what limits it stands behind.",
+        "Detail in lines per cm of subject at {:.0} % contrast, bounded by the pixels, and at 10 \
+         %; what limits it stands behind.",
         contrast * 100.0,
     )?;
     let mut table = Columns::headed([
@@ -261,7 +264,8 @@ fn against_cropped(out: &mut String, name: &str, cropped: &Comparison) -> std::f
     let pixels = found(Meaning::Pixels);
     writeln!(
         out,
-        "{name} against the bare lens cropped to the same frame: {:.0} px on the subject for {:.0}, {:.1} stops less light on the sensor;",
+        "{name} against the bare lens cropped to the same frame: {:.0} px on the subject for \
+         {:.0}, {:.1} stops less light on the sensor;",
         pixels.first.lowest, pixels.second.lowest, cropped.exposure_stops,
     )?;
     let detail = found(Meaning::Detail);
@@ -333,7 +337,8 @@ fn assumed(out: &mut String, assumptions: &Assumptions, answer: &Answer) -> std:
     )?;
     writeln!(
         out,
-        "  green light of {} µm; two kits count as the same within {:.0} %, in detail within {:.0} %; circle of confusion: the diagonal over {:.0}",
+        "  green light of {} µm; two kits count as the same within {:.0} %, in detail within \
+         {:.0} %; circle of confusion: the diagonal over {:.0}",
         answer.question.scene.spec().wavelength_um,
         assumptions.tolerance * 100.0,
         assumptions.detail_tolerance * 100.0,

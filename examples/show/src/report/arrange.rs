@@ -15,8 +15,8 @@ pub enum Order {
     Date,
 }
 
-/// Keeps the `count` best windows of a season, at most one a place and calendar week with `spread`, in an order. Each keeps its
-/// rank among all.
+/// Keeps the `count` best windows of a season, at most one a place and calendar week with `spread`,
+/// in an order. Each keeps its rank among all.
 pub fn arrange(season: &mut Season<'_>, count: usize, spread: bool, order: Order) {
     if spread {
         let mut taken: HashSet<(String, Date)> = HashSet::new();

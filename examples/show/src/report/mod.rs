@@ -1,8 +1,6 @@
 //! A season for people and for programs.
 
 mod arrange;
-mod nothing;
-mod rows;
 mod style;
 mod table;
 mod text;
@@ -12,13 +10,14 @@ mod why;
 use std::io::{self, Write};
 
 pub use arrange::{Order, arrange};
-pub use nothing::{Against, against};
-pub(crate) use rows::outings;
-pub use rows::{OutingRow, SeatRow};
 pub(crate) use style::DEMO;
 pub use style::{Style, WIDTH_ELSEWHERE};
 
+pub use crate::nothing::{Against, against};
+pub use crate::rows::{OutingRow, SeatRow};
+
 use crate::maps::{self, Positions};
+use crate::rows;
 use wrackline_plan::cautions;
 use wrackline_plan::rfc4180;
 use wrackline_plan::season::Season;
@@ -35,7 +34,8 @@ pub enum Format {
     Csv,
     /// One object with windows, seats and cautions.
     Json,
-    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at the latest departure.
+    /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at
+    /// the latest departure.
     ICalendar,
     /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
     GeoJson,
@@ -64,7 +64,8 @@ impl Default for Options {
     }
 }
 
-/// Tells, of a season of one day that kept its refused tides, what removed which part of the day at each seat.
+/// Tells, of a season of one day that kept its refused tides, what removed which part of the day at
+/// each seat.
 ///
 /// # Errors
 /// What the writer refuses.

@@ -52,7 +52,8 @@ impl Style {
         textwrap::wrap(text, options).join("\n") + "\n"
     }
 
-    /// Text with its warnings and its headings, which begin at the margin, set off where colour is wanted.
+    /// Text with its warnings and its headings, which begin at the margin, set off where colour is
+    /// wanted.
     pub(crate) fn painted(self, text: &str, heading: impl Fn(&str) -> bool) -> String {
         if !self.colour {
             return text.to_owned();

@@ -1,4 +1,5 @@
-//! The windows of a season as a table that fits the line: one row a window, and below it what found no room.
+//! The windows of a season as a table that fits the line: one row a window, and below it what found
+//! no room.
 
 use std::io::{self, Write};
 

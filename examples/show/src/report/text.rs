@@ -2,9 +2,9 @@
 
 use std::io::{self, Write};
 
-use super::nothing::against;
 use super::style::{DEMO, Style};
 use super::{table, told};
+use crate::nothing::against;
 use crate::warnings;
 use wrackline_plan::cautions;
 use wrackline_plan::framing::{FRAME_FILLING, Framed};
@@ -70,7 +70,8 @@ fn plain(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
 fn nothing(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()> {
     let told = match against(season) {
         Some(against) => format!(
-            "No window. {} stands against most, {} of {} in all. If that is a surprise: {}. What stood against each seat is told below.",
+            "No window. {} stands against most, {} of {} in all. If that is a surprise: {}. What \
+             stood against each seat is told below.",
             capital(against.condition.name()),
             against.fail,
             against.of,

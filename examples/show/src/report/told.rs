@@ -2,13 +2,13 @@
 
 use std::io::{self, Write};
 
-use super::rows::best_framing;
 use super::style::Style;
 use super::text::framing_line;
 use crate::card::CUT_OFF;
 use crate::clock::Clock;
 use crate::light::{moon, moon_line, side};
 use crate::limits::{Limits, cut_off, level_down, level_up, never_closes};
+use crate::rows::best_framing;
 use crate::told::percent;
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::windows::Otherwise;
@@ -112,7 +112,8 @@ fn water(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {
         told.add(
             "water",
             format!(
-                "high water {} at {} m, range {:.1} m; over the push level of {push:.2} m from {} to {}",
+                "high water {} at {} m, range {:.1} m; over the push level of {push:.2} m from {} \
+                 to {}",
                 clock.near(hw.at),
                 level_down(hw.height_m),
                 hw.range_m,
@@ -162,7 +163,8 @@ fn way_and_times(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {
         told.add(
             "way in",
             format!(
-                "{name} cut {} and clear {} at the upper water; be across by {}, not back before {}",
+                "{name} cut {} and clear {} at the upper water; be across by {}, not back before \
+                 {}",
                 at(way.cut),
                 at(way.clear),
                 at(way.cross_by),

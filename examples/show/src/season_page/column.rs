@@ -1,4 +1,5 @@
-//! What a calendar shows: a column for each seat and subject, with its water, its closures and the windows of every light.
+//! What a calendar shows: a column for each seat and subject, with its water, its closures and the
+//! windows of every light.
 
 use wrackline_solar::SunAndMoon;
 
@@ -55,7 +56,8 @@ pub(super) struct Column<'p> {
     pub(super) subject: &'p Subject,
     /// Position of its sky among those of the calendar.
     pub(super) sky: usize,
-    /// The stand-off distance that holds: the scenario's own, or the larger one that past visits ask for, metres.
+    /// The stand-off distance that holds: the scenario's own, or the larger one that past visits
+    /// ask for, metres.
     pub(super) stand_off_m: f64,
     /// The expected water over the push level, from every tide that was judged.
     pub(super) water: Stretches,

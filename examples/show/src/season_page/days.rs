@@ -73,8 +73,9 @@ impl Days {
         months
     }
 
-    /// The parts of stretches on some of the days. Where the clocks go back inside a part, its end may lie before its
-    /// beginning by the clock: such a part runs from the earlier to the later of the two.
+    /// The parts of stretches on some of the days. Where the clocks go back inside a part, its end
+    /// may lie before its beginning by the clock: such a part runs from the earlier to the later of
+    /// the two.
     pub(super) fn pieces(&self, days: &[Day], stretches: &Stretches) -> Vec<Piece> {
         let mut pieces = Vec::new();
         for (row, day) in days.iter().enumerate() {

@@ -6,10 +6,12 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::Error;
 use super::column::Bar;
-use super::words::{self, percent};
+use super::words;
 use crate::card;
-use crate::clock::{Clock, Side};
-use crate::markup::escape;
+use crate::clock::Clock;
+use crate::limits::{Side, level_up, never_closes};
+use crate::markup::{escape, with_ids_of_their_own};
+use crate::told::percent;
 use wrackline_plan::port::TideCurve;
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::{minutes, minutes_between, shifted};
@@ -41,7 +43,9 @@ pub(super) fn write(html: &mut String, entry: &Entry<'_>) -> Result<(), Error> {
     let weekend = if bar.weekend { " class=\"we\"" } else { "" };
     let _ = write!(
         html,
-        "<li id=\"w{0}\" data-w=\"{0}\" data-c=\"{1}\" data-l=\"{2}\" data-r=\"{3}\" data-d=\"{7}\" data-t=\"{8}\"{weekend}><details><summary><span class=\"head\"><b>{4}</b> {5}, {6}</span>",
+        "<li id=\"w{0}\" data-w=\"{0}\" data-c=\"{1}\" data-l=\"{2}\" data-r=\"{3}\" \
+         data-d=\"{7}\" data-t=\"{8}\"{weekend}><details><summary><span class=\"head\"><b>{4}</b> \
+         {5}, {6}</span>",
         bar.number,
         entry.column,
         bar.light,
@@ -86,7 +90,8 @@ pub(super) fn write(html: &mut String, entry: &Entry<'_>) -> Result<(), Error> {
         let card = card::of_outing(season, bar.rank - 1)?;
         let _ = write!(
             html,
-            "<details class=\"holds-card\"><summary>Card of this outing</summary><article class=\"card\">{}</article></details>",
+            "<details class=\"holds-card\"><summary>Card of this outing</summary><article \
+             class=\"card\">{}</article></details>",
             with_ids_of_their_own(&card::content(&card), bar.number)
         );
     }
@@ -94,7 +99,8 @@ pub(super) fn write(html: &mut String, entry: &Entry<'_>) -> Result<(), Error> {
     Ok(())
 }
 
-/// The clock at the middle of the pictures: the instant that a note about the visit most likely means.
+/// The clock at the middle of the pictures: the instant that a note about the visit most likely
+/// means.
 fn middle_of_pictures(season: &Season<'_>, outing: &Outing<'_>) -> jiff::civil::DateTime {
     let window = &outing.window.stretch;
     let middle = shifted(window.start, minutes(window) / 2.0);
@@ -187,10 +193,11 @@ fn water(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
     rows.add(
         "Water",
         &format!(
-            "high water {} at {:.2} m predicted, {} m upper; range {:.1} m; over the push level of {:.2} m from {} to {}",
+            "high water {} at {:.2} m predicted, {} m upper; range {:.1} m; over the push level \
+             of {:.2} m from {} to {}",
             clock.near(tide.at),
             tide.height_m,
-            words::centimetres_up(tide.height_m + entry.season.scenario.water().upper_m()),
+            level_up(tide.height_m + entry.season.scenario.water().upper_m()),
             tide.range_m,
             place.push_m.unwrap_or_default(),
             clock.near(tide.roosting.start),
@@ -237,7 +244,8 @@ fn way(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
         rows.add(
             "Way in",
             &format!(
-                "{name} cut {} and clear {} at the upper water; be across by {}, not back before {}",
+                "{name} cut {} and clear {} at the upper water; be across by {}, not back before \
+                 {}",
                 clock.time(way.cut, by),
                 clock.time(way.clear, from),
                 clock.time(way.cross_by, by),
@@ -246,14 +254,7 @@ fn way(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
         );
     }
     if let Some(way) = times.never_closes {
-        rows.add(
-            "Way in",
-            &format!(
-                "{name} never closes on this tide: low point {} m, upper water {} m",
-                words::centimetres_down(way.lost_at_m),
-                words::centimetres_up(way.upper_m)
-            ),
-        );
+        rows.add("Way in", &format!("{name} {}", never_closes(way)));
     }
 }
 
@@ -288,9 +289,9 @@ impl Rows<'_> {
     }
 }
 
-/// The figures from which the page draws tide and sun: every quarter of an hour from setting out to the overdue contact,
-/// water in centimetres, the sun in tenths of a degree. Hours come with their names, so that a change of the clocks is told
-/// as it is.
+/// The figures from which the page draws tide and sun: every quarter of an hour from setting out to
+/// the overdue contact, water in centimetres, the sun in tenths of a degree. Hours come with their
+/// names, so that a change of the clocks is told as it is.
 fn curve(html: &mut String, entry: &Entry<'_>, clock: &Clock) -> Result<(), Error> {
     let outing = entry.bar.outing;
     let window = &outing.window;
@@ -316,7 +317,8 @@ fn curve(html: &mut String, entry: &Entry<'_>, clock: &Clock) -> Result<(), Erro
     });
     let _ = write!(
         html,
-        "<div class=\"curve\" data-step=\"{STEP_MINUTES}\" data-window=\"{} {}\" data-sun=\"{}\" data-hours=\"{}\"",
+        "<div class=\"curve\" data-step=\"{STEP_MINUTES}\" data-window=\"{} {}\" data-sun=\"{}\" \
+         data-hours=\"{}\"",
         minute(window.stretch.start),
         minute(window.stretch.end),
         joined(sun, " "),
@@ -371,29 +373,6 @@ fn joined(parts: impl Iterator<Item = String>, by: &str) -> String {
     parts.collect::<Vec<_>>().join(by)
 }
 
-/// The same markup with every id, and every reference to one, made different from those of the other cards. Text cannot be
-/// mistaken for an attribute: its quotes are escaped.
-fn with_ids_of_their_own(html: &str, number: usize) -> String {
-    let mut out = String::with_capacity(html.len());
-    let mut rest = html;
-    loop {
-        let found = [" id=\"", " aria-labelledby=\""]
-            .into_iter()
-            .filter_map(|name| rest.find(name).map(|at| (at, at + name.len())))
-            .min();
-        let Some((_, value)) = found else { break };
-        out.push_str(&rest[..value]);
-        rest = &rest[value..];
-        let end = rest.find('"').unwrap_or(rest.len());
-        let names = rest[..end].split(' ');
-        let names = names.map(|name| format!("{name}-{number}"));
-        out.push_str(&joined(names, " "));
-        rest = &rest[end..];
-    }
-    out.push_str(rest);
-    out
-}
-
 /// The water over all outings of a season, and an hour on both sides.
 pub(super) fn tide_over(seasons: &[Season<'_>]) -> Result<Option<TideCurve>, Error> {
     let times = || {
@@ -412,18 +391,4 @@ pub(super) fn tide_over(seasons: &[Season<'_>]) -> Result<Option<TideCurve>, Err
     let span =
         first.saturating_sub(hour).unwrap_or(first)..last.saturating_add(hour).unwrap_or(last);
     Ok(Some(tide.curve(span)?))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::with_ids_of_their_own;
-
-    #[test]
-    fn ids_differ_and_text_stays() {
-        let html = r#"<svg aria-labelledby="a b"><title id="a">x id=&quot;y&quot;</title><desc id="b"/></svg>"#;
-        assert_eq!(
-            with_ids_of_their_own(html, 7),
-            r#"<svg aria-labelledby="a-7 b-7"><title id="a-7">x id=&quot;y&quot;</title><desc id="b-7"/></svg>"#
-        );
-    }
 }

@@ -1,4 +1,5 @@
-//! A form for what was seen: its fields are those of the log, so that what is saved goes into the log unchanged.
+//! A form for what was seen: its fields are those of the log, so that what is saved goes into the
+//! log unchanged.
 
 use std::fmt::Write;
 
@@ -28,7 +29,8 @@ enum Input {
     Hidden,
 }
 
-/// One of a closed list: what goes into the file, what a person reads, and of a seat the place that it is at.
+/// One of a closed list: what goes into the file, what a person reads, and of a seat the place that
+/// it is at.
 struct Word {
     word: String,
     read: String,
@@ -45,7 +47,8 @@ impl Word {
     }
 }
 
-/// The bounds are those that the log's own reader holds a field to; a test sends every extreme through it.
+/// The bounds are those that the log's own reader holds a field to; a test sends every extreme
+/// through it.
 fn input(name: &str, scenario: &Scenario) -> Input {
     match name {
         "when" => Input::When,
@@ -108,11 +111,14 @@ fn question(ask: &str) -> &str {
     ask.split(" (").next().unwrap_or(ask)
 }
 
-/// Appends the form. Without a script there is nothing that could keep what is filled in: it then stays hidden.
+/// Appends the form. Without a script there is nothing that could keep what is filled in: it then
+/// stays hidden.
 pub(super) fn write(html: &mut String, scenario: &Scenario) {
     let _ = write!(
         html,
-        "<section id=\"sheet\" hidden=\"\"><h2>After the visit</h2><p class=\"soft\">Kept on this device until you take it out; sent nowhere. Save the file and give it to <code>fieldlog import</code>. Times in {}.</p><form id=\"visit\" autocomplete=\"off\" novalidate=\"\">",
+        "<section id=\"sheet\" hidden=\"\"><h2>After the visit</h2><p class=\"soft\">Kept on this \
+         device until you take it out; sent nowhere. Save the file and give it to <code>fieldlog \
+         import</code>. Times in {}.</p><form id=\"visit\" autocomplete=\"off\" novalidate=\"\">",
         escape(scenario.zone_name())
     );
     for field in FIELDS {
@@ -158,7 +164,8 @@ pub(super) fn write(html: &mut String, scenario: &Scenario) {
                 let keys = if step == "1" { "numeric" } else { "decimal" };
                 let _ = write!(
                     html,
-                    "<p>{label}<input type=\"number\" inputmode=\"{keys}\" min=\"{least}\" max=\"{most}\" step=\"{step}\" {attributes}/></p>"
+                    "<p>{label}<input type=\"number\" inputmode=\"{keys}\" min=\"{least}\" \
+                     max=\"{most}\" step=\"{step}\" {attributes}/></p>"
                 );
             }
             Input::Text => {
@@ -174,5 +181,11 @@ pub(super) fn write(html: &mut String, scenario: &Scenario) {
             }
         }
     }
-    html.push_str("<p class=\"wide\" id=\"wrong\" role=\"alert\"></p><p class=\"wide\"><button type=\"submit\">Keep this visit</button> <button type=\"button\" id=\"save\">Save all visits as a file</button> <button type=\"button\" id=\"share\" hidden=\"\">Share the file</button></p></form><ol id=\"visits\"></ol><p id=\"kept\" role=\"status\"></p></section>\n");
+    html.push_str(
+        "<p class=\"wide\" id=\"wrong\" role=\"alert\"></p><p class=\"wide\"><button \
+        type=\"submit\">Keep this visit</button> <button type=\"button\" id=\"save\">Save all \
+        visits as a file</button> <button type=\"button\" id=\"share\" hidden=\"\">Share the \
+        file</button></p></form><ol id=\"visits\"></ol><p id=\"kept\" \
+        role=\"status\"></p></section>\n",
+    );
 }

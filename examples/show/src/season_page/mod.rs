@@ -1,8 +1,9 @@
 //! A season as a picture: one page that needs nothing but itself, and the same calendar for a wall.
 //!
-//! [`page`] and [`wall`] print the outings that the plan has judged and judge nothing. A browser without a script shows the
-//! whole as a printed list; the script only filters, sorts, opens and keeps the field sheet. Every text of a scenario goes
-//! through the one escape, and what the script writes it writes as text.
+//! [`page`] and [`wall`] print the outings that the plan has judged and judge nothing. A browser
+//! without a script shows the whole as a printed list; the script only filters, sorts, opens and
+//! keeps the field sheet. Every text of a scenario goes through the one escape, and what the script
+//! writes it writes as text.
 
 mod column;
 mod days;
@@ -31,8 +32,8 @@ use entry::Entry;
 /// What a page is made from.
 #[derive(Clone, Copy, Debug)]
 pub struct Contents<'p> {
-    /// The season in one or more lights: the same scenario, days, seats and subjects. Each should have kept its refused tides,
-    /// or the days without a window cannot say why.
+    /// The season in one or more lights: the same scenario, days, seats and subjects. Each should
+    /// have kept its refused tides, or the days without a window cannot say why.
     pub seasons: &'p [Season<'p>],
     /// What past visits tell; `None` where nobody has kept a log.
     pub experience: Option<&'p Experience>,
@@ -61,8 +62,8 @@ pub enum Error {
     Sky(#[from] wrackline_solar::Error),
 }
 
-/// Nothing may be fetched or sent: neither a picture, nor a form, nor a frame. The script is known by its hash, so that no
-/// other runs; styles cannot fetch anything under this policy.
+/// Nothing may be fetched or sent: neither a picture, nor a form, nor a frame. The script is known
+/// by its hash, so that no other runs; styles cannot fetch anything under this policy.
 const POLICY: &str = concat!(
     "default-src 'none'; script-src 'sha256-",
     include_str!("page.js.sha256"),
@@ -79,7 +80,11 @@ pub fn page(contents: &Contents<'_>) -> Result<String, Error> {
     let calendar = Calendar::of(seasons, contents.experience)?;
     let title = heading(first);
     let mut html = format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\"/>\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<meta name=\"referrer\" content=\"no-referrer\"/>\n<title>{}</title>\n<style>\n{}{}{}</style>\n</head>\n<body data-name=\"{}\" data-zone=\"{}\" data-head=\"{}\" data-row=\"{}\">\n",
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<meta \
+         http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\"/>\n<meta name=\"viewport\" \
+         content=\"width=device-width, initial-scale=1\"/>\n<meta name=\"referrer\" \
+         content=\"no-referrer\"/>\n<title>{}</title>\n<style>\n{}{}{}</style>\n</head>\n<body \
+         data-name=\"{}\" data-zone=\"{}\" data-head=\"{}\" data-row=\"{}\">\n",
         escape(&title),
         include_str!("../card/style.css"),
         include_str!("strip.css"),
@@ -116,7 +121,9 @@ pub fn page(contents: &Contents<'_>) -> Result<String, Error> {
     field_sheet::write(&mut html, first.scenario);
     let _ = write!(
         html,
-        "</main>\n<dialog id=\"look\" aria-labelledby=\"look-name\"><div class=\"bar-top\"><h2 id=\"look-name\"></h2><button type=\"button\" id=\"close\">Close</button></div><div id=\"look-body\"></div></dialog>\n<script>{}</script>\n</body>\n</html>\n",
+        "</main>\n<dialog id=\"look\" aria-labelledby=\"look-name\"><div class=\"bar-top\"><h2 \
+         id=\"look-name\"></h2><button type=\"button\" id=\"close\">Close</button></div><div \
+         id=\"look-body\"></div></dialog>\n<script>{}</script>\n</body>\n</html>\n",
         include_str!("page.js")
     );
     Ok(html)
@@ -139,7 +146,8 @@ fn basis(season: &Season<'_>) -> String {
         let water = scenario.water();
         let _ = write!(
             text,
-            " Heights in metres above {}; the upper water is {:+.2} m over the prediction, the lower {:+.2} m.",
+            " Heights in metres above {}; the upper water is {:+.2} m over the prediction, the \
+             lower {:+.2} m.",
             tide.datum,
             water.upper_m(),
             water.lower_m()
@@ -184,7 +192,12 @@ fn controls(html: &mut String, seasons: &[Season<'_>], calendar: &Calendar<'_>) 
     let lights = seasons.iter().enumerate();
     let lights = lights.map(|(at, season)| (at.to_string(), season.light.name.clone()));
     choice(html, "light", "Light", "all lights", lights);
-    html.push_str("<label>Sort <select name=\"sort\"><option value=\"date\">by date</option><option value=\"rank\">by rank</option></select></label><label class=\"tick\"><input type=\"checkbox\" name=\"weekend\" value=\"1\"/> weekends only</label><output id=\"shown\"></output></form>\n");
+    html.push_str(
+        "<label>Sort <select name=\"sort\"><option value=\"date\">by \
+        date</option><option value=\"rank\">by rank</option></select></label><label \
+        class=\"tick\"><input type=\"checkbox\" name=\"weekend\" value=\"1\"/> weekends \
+        only</label><output id=\"shown\"></output></form>\n",
+    );
 }
 
 fn choice(
@@ -246,7 +259,9 @@ fn figure(
     );
     let _ = write!(
         html,
-        "<figure data-c=\"{at}\" data-place=\"{}\" data-seat=\"{}\" data-subject=\"{}\" data-from=\"{}\"><figcaption>{}</figcaption><svg class=\"strip\" viewBox=\"0 0 {} {:.0}\" role=\"group\" aria-label=\"{}\">",
+        "<figure data-c=\"{at}\" data-place=\"{}\" data-seat=\"{}\" data-subject=\"{}\" \
+         data-from=\"{}\"><figcaption>{}</figcaption><svg class=\"strip\" viewBox=\"0 0 {} \
+         {:.0}\" role=\"group\" aria-label=\"{}\">",
         escape(&place.id),
         escape(&column.seat.id),
         escape(&column.subject.id),

@@ -6,8 +6,9 @@ use wrackline_solar::{AltitudeBand, Observer, Path, SunAndMoon};
 use super::days::Day;
 use wrackline_plan::time::{Stretch, Stretches};
 
-/// Altitudes of the sun over which each tone of a row begins, degrees, and the class of that tone. The first is the end of
-/// civil twilight; the others are our defaults for warm, low and fair light.
+/// Altitudes of the sun over which each tone of a row begins, degrees, and the class of that tone.
+/// The first is the end of civil twilight; the others are our defaults for warm, low and fair
+/// light.
 const TONES: [(f64, &str); 4] = [
     (-6.0, "twilight"),
     (0.0, "warm"),

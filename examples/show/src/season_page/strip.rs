@@ -1,13 +1,15 @@
 //! One month at one seat as a drawing: a row a day, midnight to midnight.
 //!
-//! From back to front: night, twilight and the bands of the sun; the water over the push level along the foot of the row; the
-//! moon along its head; closures hatched; outings as thin lines and their windows as bars.
+//! From back to front: night, twilight and the bands of the sun; the water over the push level
+//! along the foot of the row; the moon along its head; closures hatched; outings as thin lines and
+//! their windows as bars.
 
 use std::fmt::Write;
 
 use super::column::{Bar, Calendar, Column, Kept};
 use super::days::{Day, MINUTES_OF_DAY, Piece};
 use super::sky::Disc;
+use crate::axis::Axis;
 use crate::markup::{escape, line, text};
 use wrackline_plan::time::Stretches;
 
@@ -27,9 +29,8 @@ pub(super) fn height(days: usize) -> f64 {
     HEAD + ROW * days as f64 + 2.0
 }
 
-fn x(minute: f64) -> f64 {
-    LEFT + (RIGHT - LEFT) * minute / MINUTES_OF_DAY
-}
+/// The minutes of a day.
+const ACROSS: Axis = Axis::new([0.0, MINUTES_OF_DAY], [LEFT, RIGHT]);
 
 fn top(row: usize) -> f64 {
     HEAD + ROW * row as f64
@@ -64,12 +65,13 @@ pub(super) fn draw(
     path(svg, "water", &pieces(&column.water), ROW - 6.0, 5.0);
     whole_rows(svg, "away", &column.kept[rows.clone()], Kept::Away);
     whole_rows(svg, "shut", &column.kept[rows.clone()], Kept::Closed);
-    for hour in (0..=24).step_by(3) {
-        let x = x(f64::from(hour) * 60.0);
+    for minute in ACROSS.marks(180.0) {
+        let x = ACROSS.at(minute);
         line(svg, [x, HEAD, x, foot], "hour");
-        if hour % 6 == 0 {
-            text(svg, x, HEAD - 4.0, "middle", &format!("{hour:02}"));
-        }
+    }
+    for minute in ACROSS.marks(360.0) {
+        let hour = format!("{:02.0}", minute / 60.0);
+        text(svg, ACROSS.at(minute), HEAD - 4.0, "middle", &hour);
     }
     for (row, day) in days.iter().enumerate() {
         let moon = calendar.moons[rows.start + row].seen_from(column.seat.latitude_deg);
@@ -90,14 +92,16 @@ fn label(svg: &mut String, day: &Day, moon: Disc, row: usize) {
     let class = if day.is_weekend() { "weekend" } else { "" };
     let name = day.date.strftime("%a %-d").to_string();
     text(svg, 1.0, y + 16.0, class, &name);
-    // The lit part: half a circle on the lit side, and half an ellipse that adds to it or takes from it.
+    // The lit part: half a circle on the lit side, and half an ellipse that adds to it or takes
+    // from it.
     let (cx, cy, r) = (LEFT - 9.0, y + ROW / 2.0, 5.5);
     let across = r * (2.0 * moon.lit - 1.0).abs();
     let outer = u8::from(moon.lit_on_the_right);
     let inner = u8::from(moon.lit_on_the_right == (moon.lit > 0.5));
     let _ = write!(
         svg,
-        r#"<circle class="disc" cx="{cx}" cy="{cy}" r="{r}"/><path class="lit" d="M{cx} {}A{r} {r} 0 0 {outer} {cx} {}A{across:.1} {r} 0 0 {inner} {cx} {}z"/>"#,
+        "<circle class=\"disc\" cx=\"{cx}\" cy=\"{cy}\" r=\"{r}\"/><path class=\"lit\" d=\"M{cx} {}\
+         A{r} {r} 0 0 {outer} {cx} {}A{across:.1} {r} 0 0 {inner} {cx} {}z\"/>",
         cy - r,
         cy + r,
         cy - r
@@ -119,7 +123,8 @@ fn draw_bar(
         Some(prefix) => {
             let _ = write!(
                 svg,
-                "<a href=\"#{prefix}{0}\" data-w=\"{0}\" data-l=\"{1}\" class=\"bar b{2}{weekend}\" aria-label=\"{3}\">",
+                "<a href=\"#{prefix}{0}\" data-w=\"{0}\" data-l=\"{1}\" class=\"bar \
+                 b{2}{weekend}\" aria-label=\"{3}\">",
                 bar.number,
                 bar.light,
                 bar.tier + 1,
@@ -160,7 +165,7 @@ fn path(svg: &mut String, class: &str, pieces: &[Piece], below_top: f64, height:
     }
     let _ = write!(svg, "<path class=\"{class}\" d=\"");
     for piece in pieces {
-        let (a, b) = (x(piece.from_minute), x(piece.to_minute));
+        let (a, b) = (ACROSS.at(piece.from_minute), ACROSS.at(piece.to_minute));
         svg.push_str(&rect(a, top(piece.row) + below_top, b - a, height));
     }
     svg.push_str("\"/>");
@@ -186,7 +191,11 @@ fn rect(x: f64, y: f64, width: f64, height: f64) -> String {
 }
 
 /// The hatching of closures and the dots of absence, once a document.
-pub(super) const PATTERNS: &str = "<defs><pattern id=\"hatch\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect class=\"hatch\" width=\"2.2\" height=\"7\"/></pattern><pattern id=\"dots\" width=\"8\" height=\"8\" patternUnits=\"userSpaceOnUse\"><circle class=\"hatch\" cx=\"4\" cy=\"4\" r=\"1.1\"/></pattern></defs>";
+pub(super) const PATTERNS: &str = "<defs><pattern id=\"hatch\" width=\"7\" height=\"7\" \
+    patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect class=\"hatch\" \
+    width=\"2.2\" height=\"7\"/></pattern><pattern id=\"dots\" width=\"8\" height=\"8\" \
+    patternUnits=\"userSpaceOnUse\"><circle class=\"hatch\" cx=\"4\" cy=\"4\" \
+    r=\"1.1\"/></pattern></defs>";
 
 /// Words beside their signs. The same for page and wall.
 pub(super) const KEY: [(&str, &str); 12] = [

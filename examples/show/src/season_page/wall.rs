@@ -1,4 +1,5 @@
-//! The calendar of a season as one drawing for a wall, with what must be known of every window below it.
+//! The calendar of a season as one drawing for a wall, with what must be known of every window
+//! below it.
 
 use std::fmt::Write;
 
@@ -76,7 +77,10 @@ pub fn wall(season: &Season<'_>, experience: Option<&Experience>) -> Result<Stri
     }
     let height = y + MARGIN;
     Ok(format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"strip\" viewBox=\"0 0 {width:.0} {height:.0}\" width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\"><title>{}</title><style>{}</style>{}<rect class=\"sheet\" width=\"{width:.0}\" height=\"{height:.0}\"/>{body}</svg>\n",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"strip\" viewBox=\"0 0 {width:.0} \
+         {height:.0}\" width=\"{width:.0}\" height=\"{height:.0}\" \
+         role=\"img\"><title>{}</title><style>{}</style>{}<rect class=\"sheet\" \
+         width=\"{width:.0}\" height=\"{height:.0}\"/>{body}</svg>\n",
         escape(&title),
         include_str!("strip.css"),
         strip::PATTERNS

@@ -33,7 +33,8 @@ pub(super) fn write(
     let shut: Vec<_> = days.filter(|day| !open.contains(&day.date)).collect();
     let _ = write!(
         html,
-        "<details class=\"no\" data-c=\"{column_at}\" data-l=\"{light_at}\"><summary>{} {}, {}, {}: {} of {} days without a window</summary>",
+        "<details class=\"no\" data-c=\"{column_at}\" data-l=\"{light_at}\"><summary>{} {}, {}, \
+         {}: {} of {} days without a window</summary>",
         escape(&column.seat.id),
         escape(&column.seat.name),
         escape(&column.subject.name),

@@ -1,6 +1,8 @@
-//! What is said of a window, in the same words in the page and on the wall. Limits are rounded to the cautious side.
+//! What is said of a window, in the same words in the page and on the wall. Limits are rounded to
+//! the cautious side.
 
-use crate::clock::{Clock, Side};
+use crate::clock::Clock;
+use crate::limits::{Side, level_down, level_up};
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::minutes;
 use wrackline_plan::windows::Departure;
@@ -49,14 +51,16 @@ pub(super) fn departure(clock: &Clock, outing: &Outing<'_>) -> String {
             clock.time(cross_from, from)
         ),
         Departure::NotSetByWater { freeboard_m } => format!(
-            "No latest departure by the water: the seat keeps {} m over the upper water (estimated)",
-            centimetres_down(freeboard_m)
+            "No latest departure by the water: the seat keeps {} m over the upper water \
+             (estimated)",
+            level_down(freeboard_m)
         ),
         Departure::Inland => "No tide plays a part".to_owned(),
     }
 }
 
-/// The highest upper water that is known of an outing, metres above the datum, rounded up; `None` inland.
+/// The highest upper water that is known of an outing, metres above the datum, rounded up; `None`
+/// inland.
 pub(super) fn upper_water(season: &Season<'_>, outing: &Outing<'_>) -> Option<String> {
     let times = &outing.window.timetable;
     let top = outing.occasion.high_water.as_ref();
@@ -68,10 +72,11 @@ pub(super) fn upper_water(season: &Season<'_>, outing: &Outing<'_>) -> Option<St
         .into_iter()
         .flatten()
         .reduce(f64::max)
-        .map(centimetres_up)
+        .map(level_up)
 }
 
-/// The stand-off distance that holds and the seat's own, rounded so that the difference never grows.
+/// The stand-off distance that holds and the seat's own, rounded so that the difference never
+/// grows.
 pub(super) fn stand_off(stand_off_m: f64, outing: &Outing<'_>) -> String {
     format!(
         "stand-off {} m, seat at {} m",
@@ -109,37 +114,4 @@ pub(super) fn warnings(clock: &Clock, outing: &Outing<'_>) -> Vec<String> {
 /// Whole minutes of pictures, rounded down.
 pub(super) fn whole_minutes(outing: &Outing<'_>) -> String {
     format!("{:.0} min", minutes(&outing.window.stretch).floor())
-}
-
-/// A height that must not be told too low. A thousandth of a centimetre keeps a whole number of them what it is.
-pub(super) fn centimetres_up(height_m: f64) -> String {
-    format!("{:.2}", (height_m * 100.0 - 1e-3).ceil() / 100.0)
-}
-
-/// A height that must not be told too high.
-pub(super) fn centimetres_down(height_m: f64) -> String {
-    format!("{:.2}", (height_m * 100.0 + 1e-3).floor() / 100.0)
-}
-
-/// A chance in whole percent, never certain either way.
-pub(super) fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        p if p > 99.0 => "over 99 %".to_owned(),
-        p if p < 1.0 => "under 1 %".to_owned(),
-        p => format!("{p:.0} %"),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{centimetres_down, centimetres_up};
-
-    #[test]
-    fn heights_are_rounded_away_from_comfort() {
-        assert_eq!(centimetres_up(7.651), "7.66");
-        assert_eq!(centimetres_up(7.65), "7.65");
-        assert_eq!(centimetres_down(0.789), "0.78");
-        assert_eq!(centimetres_down(0.29), "0.29");
-        assert_eq!(centimetres_up(-0.129), "-0.12");
-    }
 }

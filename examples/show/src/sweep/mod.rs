@@ -130,7 +130,8 @@ fn text(sweep: &Sweep<'_>, style: Style, out: &mut dyn Write) -> io::Result<()> 
         sweep.last.strftime("%a %-d %b %Y"),
     );
     out.write_all(style.wrapped("", &title).as_bytes())?;
-    let view = "The view is the true bearing from the seat to the animals; the seat stands on their other side.";
+    let view = "The view is the true bearing from the seat to the animals; the seat stands on \
+        their other side.";
     out.write_all(style.wrapped("", view).as_bytes())?;
     writeln!(out)?;
     let most = sweep

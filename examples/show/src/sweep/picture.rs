@@ -1,8 +1,9 @@
-//! A sweep as a picture: the animals in the middle, north at the top, and a petal where a seat would stand, as long as it
-//! has windows.
+//! A sweep as a picture: the animals in the middle, north at the top, and a petal where a seat
+//! would stand, as long as it has windows.
 
 use std::fmt::Write;
 
+use crate::axis::{Axis, round_up};
 use crate::markup::{escape, line, text};
 use wrackline_plan::sweep::{Sweep, Tried};
 
@@ -14,10 +15,12 @@ const RADIUS: f64 = 150.0;
 const HEAD: f64 = 58.0;
 const FOOT: f64 = 24.0;
 
-/// What does not depend on the colours. Colours stand in each rule by themselves: many viewers of pictures know no
-/// variables and would draw the whole in black.
-const STYLE: &str = "svg{color-scheme:light dark}text{font:11px system-ui,'Helvetica Neue',Arial,sans-serif}.middle{text-anchor:middle}.end{text-anchor:end}\
-.title{font-size:15px;font-weight:700}.ring{fill:none}.spoke,.petal{stroke-width:.6}.none{stroke-width:2}.seat{stroke-width:1.6}";
+/// What does not depend on the colours. Colours stand in each rule by themselves: many viewers of
+/// pictures know no variables and would draw the whole in black.
+const STYLE: &str = "svg{color-scheme:light dark}\
+    text{font:11px system-ui,'Helvetica Neue',Arial,sans-serif}\
+    .middle{text-anchor:middle}.end{text-anchor:end}.title{font-size:15px;font-weight:700}\
+    .ring{fill:none}.spoke,.petal{stroke-width:.6}.none{stroke-width:2}.seat{stroke-width:1.6}";
 
 struct Colours {
     paper: &'static str,
@@ -59,8 +62,10 @@ impl Colours {
             petal,
         } = self;
         format!(
-            "svg{{background:{paper}}}.paper{{fill:{paper}}}text,.subject{{fill:{ink}}}.soft{{fill:{soft}}}.ring,.spoke{{stroke:{rule}}}\
-.petal{{fill:{petal};stroke:{paper}}}.none{{stroke:{soft}}}.seat{{fill:{paper};stroke:{ink}}}"
+            "svg{{background:{paper}}}.paper{{fill:{paper}}}text,.subject{{fill:{ink}}}\
+             .soft{{fill:{soft}}}.ring,.spoke{{stroke:{rule}}}\
+             .petal{{fill:{petal};stroke:{paper}}}.none{{stroke:{soft}}}\
+             .seat{{fill:{paper};stroke:{ink}}}"
         )
     }
 }
@@ -95,7 +100,11 @@ pub fn picture(sweep: &Sweep<'_>) -> String {
         sweep.place.place.name, sweep.place.subject.name
     );
     let mut svg = format!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0} {height:.0}" role="img" aria-labelledby="sweep-title sweep-text"><title id="sweep-title">{}</title><desc id="sweep-text">{}</desc><style>{}</style><rect class="paper" width="{width:.0}" height="{height:.0}"/>"#,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" \
+         role=\"img\" aria-labelledby=\"sweep-title sweep-text\">\
+         <title id=\"sweep-title\">{}</title><desc id=\"sweep-text\">{}</desc>\
+         <style>{}</style>\
+         <rect class=\"paper\" width=\"{width:.0}\" height=\"{height:.0}\"/>",
         escape(&title),
         escape(&description(sweep)),
         style(),
@@ -140,7 +149,8 @@ fn description(sweep: &Sweep<'_>) -> String {
             Some(best) if best.open > 0 => {
                 let _ = write!(
                     out,
-                    "From {distance_m:.0} m the view on {} degrees has the most tides or days with a window, {}; {idle} of {} views have none. ",
+                    "From {distance_m:.0} m the view on {} degrees has the most tides or days \
+                     with a window, {}; {idle} of {} views have none. ",
                     best.bearing_deg,
                     best.open,
                     here.len()
@@ -161,9 +171,11 @@ fn rose(svg: &mut String, sweep: &Sweep<'_>, distance_m: f64, left: f64, most: u
         .filter(|tried| tried.distance_m == distance_m)
         .collect();
     let [x, y] = at(left, 0.0, 0.0);
-    let step = ring_step(most);
+    // At most five rings, a whole number of windows apart.
+    let step = round_up(most as f64 / 5.0).max(1.0) as usize;
     let full = most.div_ceil(step).max(1) * step;
-    let radius = |count: usize| RADIUS * count as f64 / full as f64;
+    let outward = Axis::new([0.0, full as f64], [0.0, RADIUS]);
+    let radius = |count: usize| outward.at(count as f64);
     for azimuth in (0..360).step_by(30) {
         let [x2, y2] = at(left, f64::from(azimuth), RADIUS);
         line(svg, [x, y, x2, y2], "spoke");
@@ -232,20 +244,9 @@ fn petal(svg: &mut String, left: f64, azimuth: f64, width: f64, radius: f64, tri
     let [x2, y2] = at(left, azimuth + width / 2.0, radius);
     let _ = write!(
         svg,
-        r#"<path class="petal" d="M{cx:.1} {cy:.1}L{x1:.1} {y1:.1}A{radius:.1} {radius:.1} 0 0 1 {x2:.1} {y2:.1}Z"><title>view {} degrees: {} with a window, {:.0} minutes</title></path>"#,
+        "<path class=\"petal\" d=\"M{cx:.1} {cy:.1}L{x1:.1} {y1:.1}\
+         A{radius:.1} {radius:.1} 0 0 1 {x2:.1} {y2:.1}Z\">\
+         <title>view {} degrees: {} with a window, {:.0} minutes</title></path>",
         tried.bearing_deg, tried.open, tried.minutes
     );
-}
-
-/// A round number of windows from ring to ring, at most five rings.
-fn ring_step(most: usize) -> usize {
-    let mut power = 1;
-    loop {
-        for digit in [1, 2, 5] {
-            if digit * power * 5 >= most {
-                return digit * power;
-            }
-        }
-        power *= 10;
-    }
 }

@@ -17,7 +17,7 @@ const B: Wanted<'_> = Wanted {
 fn a_way_above_the_water_is_told_with_its_figures() {
     let scenario = demo_with(&[("low_point_m = 5.6", "low_point_m = 8.9")]);
     for (name, text) in words(&scenario, B) {
-        let told = "Hurdle Hard never closes on this tide: low point 8.90, upper water 7.97";
+        let told = "Hurdle Hard never closes on this tide: low point 8.90 m, upper water 7.97 m";
         assert!(text.contains(told), "{name}: {text}");
     }
     let csv = written(&one_day(&scenario, B), Format::Csv);

@@ -1,4 +1,5 @@
-//! Arrow IPC. The words that rows refer to stand once, in the head, so that each group is one message.
+//! Arrow IPC. The words that rows refer to stand once, in the head, so that each group is one
+//! message.
 
 use arrow_array::RecordBatch;
 use arrow_ipc::convert::IpcSchemaEncoder;

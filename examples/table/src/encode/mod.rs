@@ -1,4 +1,5 @@
-//! From groups of rows to bytes. Each group is encoded by itself; what a format must say about all of them stands in its tail.
+//! From groups of rows to bytes. Each group is encoded by itself; what a format must say about all
+//! of them stands in its tail.
 
 mod arrow;
 mod parquet;
@@ -54,7 +55,8 @@ impl Format {
     }
 }
 
-/// One group as bytes, which mean the same wherever in the file they come to stand, and a note for the tail.
+/// One group as bytes, which mean the same wherever in the file they come to stand, and a note for
+/// the tail.
 #[derive(Debug)]
 pub(super) struct Encoded {
     pub(super) bytes: Vec<u8>,
@@ -71,7 +73,8 @@ pub(super) struct Placed {
 
 /// Writes one format. The same batch gives the same bytes, on any thread.
 pub(super) trait Encoder: Sync {
-    /// What stands before the first group. `names` is any batch of the table, for the words that its rows refer to.
+    /// What stands before the first group. `names` is any batch of the table, for the words that
+    /// its rows refer to.
     fn head(&self, names: &RecordBatch) -> Result<Vec<u8>, Error>;
     /// One group.
     fn group(&self, batch: &RecordBatch) -> Result<Encoded, Error>;

@@ -1,5 +1,6 @@
-//! Parquet. Each group becomes a small file of its own in memory; its row group is moved into the table, and the table's footer is
-//! put together from the footers of the small files. So groups can be encoded side by side, and taken up again after a kill.
+//! Parquet. Each group becomes a small file of its own in memory; its row group is moved into the
+//! table, and the table's footer is put together from the footers of the small files. So groups can
+//! be encoded side by side, and taken up again after a kill.
 
 use std::sync::Arc;
 
@@ -46,7 +47,8 @@ impl Parquet {
                 Kind::Instant | Kind::LocalTime => builder
                     .set_column_dictionary_enabled(path.clone(), false)
                     .set_column_encoding(path, Encoding::DELTA_BINARY_PACKED),
-                // Neighbours share sign, exponent and first digits: apart from the rest they compress.
+                // Neighbours share sign, exponent and first digits: apart from the rest they
+                // compress.
                 Kind::Decimals(_) | Kind::Digits(_) => builder
                     .set_column_dictionary_enabled(path.clone(), false)
                     .set_column_encoding(path, Encoding::BYTE_STREAM_SPLIT),

@@ -7,6 +7,7 @@ use arrow_array::types::{Float32Type, Int8Type, Int32Type, TimestampMillisecondT
 use arrow_array::{Array, RecordBatch};
 use jiff::SignedDuration;
 use jiff::tz::Offset;
+use wrackline_plan::rfc4180::{LINE_END, field};
 
 use super::{Encoded, Encoder, Placed};
 use crate::error::Error;
@@ -23,11 +24,11 @@ pub(super) struct JsonLines;
 impl Encoder for Csv {
     fn head(&self, _: &RecordBatch) -> Result<Vec<u8>, Error> {
         let names = COLUMNS.map(|column| column.name).join(",");
-        Ok(format!("{names}\r\n").into_bytes())
+        Ok(format!("{names}{LINE_END}").into_bytes())
     }
 
     fn group(&self, batch: &RecordBatch) -> Result<Encoded, Error> {
-        let columns = cells(batch, csv_text)?;
+        let columns = cells(batch, |text| field(text).into_owned())?;
         let mut out = String::with_capacity(batch.num_rows() * 160);
         for row in 0..batch.num_rows() {
             for (index, column) in columns.iter().enumerate() {
@@ -38,7 +39,7 @@ impl Encoder for Csv {
                     column.write(row, &mut out);
                 }
             }
-            out.push_str("\r\n");
+            out.push_str(LINE_END);
         }
         Ok(encoded(out))
     }
@@ -86,15 +87,6 @@ fn encoded(text: String) -> Encoded {
     Encoded {
         bytes: text.into_bytes(),
         note: Vec::new(),
-    }
-}
-
-/// A field of CSV, in quotes where it must be.
-fn csv_text(text: &str) -> String {
-    if text.contains([',', '"', '\r', '\n']) || text != text.trim() {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text.to_owned()
     }
 }
 
@@ -214,7 +206,8 @@ impl Cells<'_> {
     }
 }
 
-/// A civil time with its offset as RFC 3339 has it, which knows no seconds in offsets; those of before 1972 are rounded.
+/// A civil time with its offset as RFC 3339 has it, which knows no seconds in offsets; those of
+/// before 1972 are rounded.
 fn write_local(
     out: &mut String,
     clock: jiff::civil::DateTime,

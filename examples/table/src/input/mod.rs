@@ -110,7 +110,8 @@ pub fn instants_of(text: Text, zone: &jiff::tz::TimeZone) -> Result<Instants, Er
 /// The seats of a scenario as places.
 ///
 /// # Errors
-/// A light or a subject that the scenario does not have, or a tide by differences from another port.
+/// A light or a subject that the scenario does not have, or a tide by differences from another
+/// port.
 pub fn seats_of(scenario: &Scenario, choice: SeatChoice<'_>) -> Result<Places, Error> {
     scenario::gather(scenario, choice)
 }

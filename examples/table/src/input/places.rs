@@ -68,12 +68,9 @@ pub(super) fn gather(
         let port = record.get("port").or(default_port).and_then(|name| {
             let found = by_name.get(name).copied();
             if found.is_none() {
-                let known: Vec<&str> = places.ports.iter().map(|p| p.name.as_str()).collect();
-                let remedy = match wrackline_plan::words::nearest(name, known.iter().copied()) {
-                    Some(near) => format!("did you mean \"{near}\"?"),
-                    None if known.is_empty() => "give a file of --ports".to_owned(),
-                    None => "give a port of the file of --ports".to_owned(),
-                };
+                let known = places.ports.iter().map(|port| port.name.as_str());
+                let remedy = wrackline_plan::words::remedy(name, known)
+                    .unwrap_or_else(|| "give a file of --ports".to_owned());
                 let what = format!("\"{name}\" is not a known port");
                 reader.report(record.line, "port", what, remedy);
             }

@@ -101,7 +101,10 @@ impl Draft {
                 self.line,
                 "constituent",
                 format!("port \"{}\" has no mean level", self.name),
-                format!("add a line with constituent {MEAN_LEVEL} and the level above the datum as amplitude_m"),
+                format!(
+                    "add a line with constituent {MEAN_LEVEL} and the level above the datum \
+                    as amplitude_m"
+                ),
             );
             return None;
         };

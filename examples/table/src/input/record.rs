@@ -7,6 +7,7 @@ use std::str::FromStr;
 
 use crate::error::Error;
 use wrackline_plan::scenario::{Problem, Problems};
+use wrackline_plan::words;
 
 /// One line of a CSV file or one feature of a GeoJSON file.
 #[derive(Clone, Debug, Default)]
@@ -150,10 +151,8 @@ impl Reader {
         if known.contains(&name) {
             return;
         }
-        let remedy = match wrackline_plan::words::nearest(name, known.iter().copied()) {
-            Some(word) => format!("did you mean {word}?"),
-            None => format!("known here: {}", known.join(", ")),
-        };
+        let remedy = words::remedy(name, known.iter().copied());
+        let remedy = remedy.unwrap_or_else(|| "take it out: no field is known here".to_owned());
         self.report(line, name, "is not a known field", remedy);
     }
 

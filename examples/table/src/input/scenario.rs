@@ -10,36 +10,28 @@ use wrackline_plan::scenario::Scenario;
 pub struct SeatChoice<'c> {
     /// The seats of one place only, by its id.
     pub place: Option<&'c str>,
-    /// The seats where this subject is found only, by its id. When left out, every seat is judged for the project's own subject,
-    /// or for the first of its place where that one is not found.
+    /// The seats where this subject is found only, by its id. When left out, every seat is judged
+    /// for the project's own subject, or for the first of its place where that one is not found.
     pub subject: Option<&'c str>,
     /// The light, by its name; the scenario's first when left out.
     pub light: Option<&'c str>,
 }
 
 pub(super) fn gather(scenario: &Scenario, choice: SeatChoice<'_>) -> Result<Places, Error> {
-    let light = pick(
-        "--light",
-        choice.light,
-        scenario.lights().iter().map(|light| light.name.as_str()),
-    )?;
-    let subject = pick(
-        "--subject",
-        choice.subject,
-        scenario
-            .subjects()
-            .iter()
-            .map(|subject| subject.id.as_str()),
-    )?;
-    let place = pick(
-        "--place",
-        choice.place,
-        scenario.places().iter().map(|place| place.id.as_str()),
-    )?;
+    let named = |option| move |unknown| Error::Name { option, unknown };
+    let light = scenario
+        .light_asked(choice.light)
+        .map_err(named("--light"))?;
+    let light = scenario
+        .lights()
+        .iter()
+        .position(|known| known.name == light.name);
+    let subject = choice.subject.map(|id| scenario.subject_asked(id));
+    let subject = subject.transpose().map_err(named("--subject"))?;
+    let place = choice.place.map(|id| scenario.place_asked(id));
+    let place = place.transpose().map_err(named("--place"))?;
     let asked = subject.is_some();
-    let subject = subject
-        .map(|at| &scenario.subjects()[at])
-        .or(scenario.project_subject());
+    let subject = subject.or(scenario.project_subject());
     if scenario.tide().is_some_and(|tide| tide.secondary.is_some()) {
         return Err(Error::option(
             "--scenario",
@@ -58,7 +50,7 @@ pub(super) fn gather(scenario: &Scenario, choice: SeatChoice<'_>) -> Result<Plac
     let zone = places.add_zone(scenario.zone_name(), scenario.zone().clone());
     for (index, seat) in scenario.seats().iter().enumerate() {
         let at = scenario.place_of(seat);
-        if place.is_some_and(|wanted| scenario.places()[wanted].id != at.id) {
+        if place.is_some_and(|wanted| wanted.id != at.id) {
             continue;
         }
         let wanted =
@@ -108,21 +100,4 @@ pub(super) fn gather(scenario: &Scenario, choice: SeatChoice<'_>) -> Result<Plac
         ));
     }
     Ok(places)
-}
-
-/// The position of a name among those known.
-fn pick<'k>(
-    option: &'static str,
-    name: Option<&str>,
-    known: impl Iterator<Item = &'k str> + Clone,
-) -> Result<Option<usize>, Error> {
-    let Some(name) = name else { return Ok(None) };
-    match known.clone().position(|candidate| candidate == name) {
-        Some(at) => Ok(Some(at)),
-        None => Err(Error::option(
-            option,
-            format!("\"{name}\" is not in the scenario"),
-            format!("known: {}", known.collect::<Vec<_>>().join(", ")),
-        )),
-    }
 }

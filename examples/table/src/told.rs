@@ -2,8 +2,9 @@
 
 use std::io::{self, Write};
 
+use crate::schema::COLUMNS;
+use crate::{Row, Table, TideState, Verdict};
 use wrackline_plan::rfc4180;
-use wrackline_table::{Row, Table, TideState, Verdict, schema::COLUMNS};
 
 /// How the columns are told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]

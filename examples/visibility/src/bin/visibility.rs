@@ -3,5 +3,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    wrackline_programs::visibility::main()
+    wrackline_visibility::program::main()
 }

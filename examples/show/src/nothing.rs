@@ -19,7 +19,8 @@ pub struct Against {
     pub likely_mistake: &'static str,
 }
 
-/// What stands against most of a season that has no window; `None` where there is one, or where nothing was looked at.
+/// What stands against most of a season that has no window; `None` where there is one, or where
+/// nothing was looked at.
 pub fn against(season: &Season<'_>) -> Option<Against> {
     if season.windows_in_all > 0 {
         return None;
@@ -54,7 +55,8 @@ fn likely_mistake(condition: Condition) -> &'static str {
             "`distance_m` of the seat is shorter than the stand-off, or `hide` was left out"
         }
         Condition::Closure => {
-            "the dates `from` and `to` of a closure cover the season, or its `place` is \"*\" where one is meant"
+            "the dates `from` and `to` of a closure cover the season, or its `place` is \"*\" \
+             where one is meant"
         }
         Condition::Rest => "the place rests: ask for later days",
         Condition::Breeding => "`breeding` covers the season: ask for other days",
@@ -63,7 +65,8 @@ fn likely_mistake(condition: Condition) -> &'static str {
         }
         Condition::Unknown => "a level is missing: the seats below name it",
         Condition::Freeboard => {
-            "`ground_m` or `freeboard_m` is not measured from the port's datum, or is in another unit"
+            "`ground_m` or `freeboard_m` is not measured from the port's datum, or is in another \
+             unit"
         }
         Condition::WayIn => {
             "`low_point_m`, a creek's `level_m` or `push_m` is not measured from the port's datum"
@@ -76,11 +79,13 @@ fn likely_mistake(condition: Condition) -> &'static str {
         }
         Condition::OvertopLevel => "`overtop_m` is too low, or not measured from the port's datum",
         Condition::Light => {
-            "`bearing_deg` points from the animals to the seat instead of from the seat to them, or `angle_deg` of the light is narrow"
+            "`bearing_deg` points from the animals to the seat instead of from the seat to them, \
+             or `angle_deg` of the light is narrow"
         }
         Condition::Duration => "`shortest_minutes` is longer than the light lasts there",
         Condition::FreeHours => {
-            "`[[free]]` leaves no room for the walk in, the stay, the walk out and `from_home_minutes`"
+            "`[[free]]` leaves no room for the walk in, the stay, the walk out and \
+             `from_home_minutes`"
         }
     }
 }

@@ -4,9 +4,9 @@ use jiff::civil::Date;
 use jiff::{Timestamp, Unit};
 use serde::Serialize;
 
-use crate::clock::Side;
 use crate::light;
-use crate::limits::{Limit, Limits, down, up};
+use crate::limits::{Limit, Limits, Side, down, up};
+use crate::nothing::Against;
 use wrackline_plan::framing::Framed;
 use wrackline_plan::scenario::Warning;
 use wrackline_plan::season::{Outing, Relaxation, Season, Tally};
@@ -22,14 +22,15 @@ pub(super) struct Report<'s> {
     pub warnings: &'s [Warning],
     pub windows_in_all: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub stands_against_most: Option<super::Against>,
+    pub stands_against_most: Option<Against>,
     pub windows: Vec<OutingRow>,
     pub seats: Vec<SeatRow>,
     pub cautions: [&'static str; 5],
 }
 
-/// One window. Instants are UTC, to the second, limits on their cautious side; heights are metres above chart datum, rounded
-/// up where they decide about access and down where they decide about the picture.
+/// One window. Instants are UTC, to the second, limits on their cautious side; heights are metres
+/// above chart datum, rounded up where they decide about access and down where they decide about
+/// the picture.
 #[derive(Clone, Debug, Serialize)]
 #[allow(missing_docs)] // The names say it, with their units.
 pub struct OutingRow {

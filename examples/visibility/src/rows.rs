@@ -7,14 +7,14 @@ use std::process::ExitCode;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use wrackline_plan::time::read_instant;
-use wrackline_show::visibility as show;
+use wrackline_table::told as show;
 use wrackline_table::{Error, Table};
 
 use super::arguments::RowArguments;
-use crate::cli;
+use wrackline_programs::cli;
 
 /// Computes and prints the rows that a file wants.
-pub(super) fn rows(arguments: &RowArguments) -> Result<ExitCode, Error> {
+pub(crate) fn rows(arguments: &RowArguments) -> Result<ExitCode, Error> {
     let table = Table::new(arguments.request.read()?.spec()?)?;
     let wanted = wanted(&arguments.wanted)?;
     let mut lines = Vec::with_capacity(wanted.len());

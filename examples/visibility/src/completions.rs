@@ -7,8 +7,8 @@ use clap::{CommandFactory, Parser};
 use clap_complete::{Shell, generate};
 use clap_mangen::Man;
 
-use crate::cli::{self, Failure};
-use crate::{card, fieldlog, harmonics, project, reach, season, sweep, tidetable, visibility};
+use crate::arguments;
+use wrackline_programs::cli::{self, Failure};
 
 /// Writes, for every program, completions for bash, zsh and fish and a manual page into one folder.
 #[derive(Parser)]
@@ -24,18 +24,9 @@ const SHELLS: [Shell; 3] = [Shell::Bash, Shell::Zsh, Shell::Fish];
 
 /// What every program can be told.
 fn programs() -> Vec<clap::Command> {
-    vec![
-        season::Arguments::command(),
-        card::Arguments::command(),
-        sweep::Arguments::command(),
-        fieldlog::Arguments::command(),
-        project::Arguments::command(),
-        reach::Arguments::command(),
-        tidetable::Arguments::command(),
-        harmonics::Arguments::command(),
-        visibility::Arguments::command(),
-        Arguments::command(),
-    ]
+    let mut all = wrackline_programs::commands();
+    all.extend([arguments::Arguments::command(), Arguments::command()]);
+    all
 }
 
 /// Runs the program.

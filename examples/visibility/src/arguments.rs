@@ -6,8 +6,8 @@ use clap::{Args, Parser, Subcommand};
 use jiff::SignedDuration;
 use wrackline_table::{self as table, Error, Request, Text, When};
 
-use crate::cli;
 use crate::words::{SchemaFormat, TableFormat};
+use wrackline_programs::cli;
 
 /// Writes a table with one row for each place at each instant: sun, light, moon, tide, and whether the place is usable.
 ///
@@ -17,15 +17,15 @@ use crate::words::{SchemaFormat, TableFormat};
 #[command(name = "visibility", version, args_conflicts_with_subcommands = true)]
 pub(crate) struct Arguments {
     #[command(subcommand)]
-    pub(super) command: Option<Command>,
+    pub(crate) command: Option<Command>,
     #[command(flatten)]
-    pub(super) request: RequestArguments,
+    pub(crate) request: RequestArguments,
     #[command(flatten)]
-    pub(super) output: OutputArguments,
+    pub(crate) output: OutputArguments,
 }
 
 #[derive(Subcommand)]
-pub(super) enum Command {
+pub(crate) enum Command {
     /// Print the columns: name, type, unit, whether a row can be without it, meaning
     Schema {
         /// What to write
@@ -37,19 +37,19 @@ pub(super) enum Command {
 }
 
 #[derive(Args)]
-pub(super) struct RowArguments {
+pub(crate) struct RowArguments {
     #[command(flatten)]
-    pub(super) request: RequestArguments,
+    pub(crate) request: RequestArguments,
     /// File with lines of a row of places, counted from 0, a comma and an instant; "-" for standard input
     #[arg(long, value_name = "FILE")]
-    pub(super) wanted: PathBuf,
+    pub(crate) wanted: PathBuf,
 }
 
 #[derive(Args)]
-pub(super) struct RequestArguments {
+pub(crate) struct RequestArguments {
     /// Places, as CSV or GeoJSON (a name ending in json), "-" for CSV from standard input; the seats of the scenario when left out
     #[arg(long, value_name = "FILE")]
-    pub(super) places: Option<PathBuf>,
+    pub(crate) places: Option<PathBuf>,
     /// Harmonic constants of the ports that places name, as CSV: port, convention, constituent, amplitude_m, phase_lag_deg;
     /// the constituent Z0 is the mean level above the datum
     #[arg(long, value_name = "FILE", requires = "places")]
@@ -59,7 +59,7 @@ pub(super) struct RequestArguments {
     port: Option<String>,
     /// Scenario file (TOML) whose seats are the places; the invented demo when left out
     #[arg(long, value_name = "FILE", conflicts_with = "places")]
-    pub(super) scenario: Option<PathBuf>,
+    pub(crate) scenario: Option<PathBuf>,
     /// The seats of one place of the scenario only, by its id
     #[arg(long, value_name = "ID", conflicts_with = "places")]
     place: Option<String>,
@@ -114,33 +114,33 @@ pub(super) struct RequestArguments {
 }
 
 #[derive(Args)]
-pub(super) struct OutputArguments {
+pub(crate) struct OutputArguments {
     /// File to write; standard output when left out
     #[arg(long, short, value_name = "FILE")]
-    pub(super) output: Option<PathBuf>,
+    pub(crate) output: Option<PathBuf>,
     /// Format; by the ending of the output (csv, jsonl, arrow, arrows, parquet), else CSV
     #[arg(long, value_enum)]
-    pub(super) format: Option<TableFormat>,
+    pub(crate) format: Option<TableFormat>,
     /// Threads; one for each core when left out
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
-    pub(super) threads: Option<u16>,
+    pub(crate) threads: Option<u16>,
     /// Throw away an unfinished table of this name instead of going on with it
     #[arg(long, requires = "output")]
-    pub(super) restart: bool,
+    pub(crate) restart: bool,
     /// Tell at the end where the time went, as JSON on standard error
     #[arg(long)]
-    pub(super) timings: bool,
+    pub(crate) timings: bool,
     /// One part of the table, as the K-th of N: for jobs on many machines, each with an output of its own. Parts joined are the table
     #[arg(long, value_name = "K/N", value_parser = share)]
-    pub(super) part: Option<(usize, usize)>,
+    pub(crate) part: Option<(usize, usize)>,
     /// Rows in a group: what is computed and written as one
     #[arg(long, value_name = "N", default_value_t = table::GROUP_ROWS)]
-    pub(super) group_rows: usize,
+    pub(crate) group_rows: usize,
 }
 
 impl RequestArguments {
     /// The request, with the files read.
-    pub(super) fn read(&self) -> Result<Request, Error> {
+    pub(crate) fn read(&self) -> Result<Request, Error> {
         let read = |path: &Option<PathBuf>, remedy: &str| {
             path.as_deref()
                 .map(|path| Text::read(path, remedy))

@@ -3,5 +3,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    wrackline_programs::completions::main()
+    wrackline_visibility::completions::main()
 }

@@ -34,19 +34,11 @@ fn every_program_has_its_completions_and_its_page() {
     assert!(read("season.fish".to_owned()).contains("-l spread"));
     assert!(read("season.1".to_owned()).contains("spread"));
     // No program was forgotten: each is a file of `bin`.
-    let bin = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/bin");
-    let mut there: Vec<_> = std::fs::read_dir(bin)
-        .unwrap()
-        .map(|file| {
-            file.unwrap()
-                .path()
-                .file_stem()
-                .unwrap()
-                .to_str()
-                .unwrap()
-                .to_owned()
-        })
-        .collect();
+    let here = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let bins = ["src/bin", "../programs/src/bin"].map(|bin| here.join(bin));
+    let files = bins.iter().flat_map(|bin| std::fs::read_dir(bin).unwrap());
+    let stem = |path: std::path::PathBuf| path.file_stem().unwrap().to_str().unwrap().to_owned();
+    let mut there: Vec<_> = files.map(|file| stem(file.unwrap().path())).collect();
     there.sort();
     assert_eq!(there, PROGRAMS);
 }

@@ -1,22 +1,18 @@
 //! Tables of light, moon and tide for many places at many instants.
 
-mod arguments;
-mod rows;
-
 use std::io::{ErrorKind, IsTerminal};
 use std::process::ExitCode;
 
 use clap::Parser;
 use indicatif::{ProgressBar, ProgressStyle};
 use wrackline_plan::cautions;
-use wrackline_show::visibility as show;
+use wrackline_table::told as show;
 use wrackline_table::{self as table, Done, Error, Format, Output, Progress, Table, Written};
 
-pub(crate) use self::arguments::Arguments;
-use self::arguments::Command;
-use self::rows::rows;
-use crate::cli;
+use crate::arguments::{Arguments, Command};
+use crate::rows::rows;
 use crate::words::SchemaFormat;
+use wrackline_programs::cli;
 
 /// Runs the program.
 pub fn main() -> ExitCode {

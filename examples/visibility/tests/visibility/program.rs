@@ -4,6 +4,9 @@ use std::fs;
 use std::io::Read;
 use std::process::{Command, Output, Stdio};
 
+use wrackline_log::{Draft, Log, join};
+use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
+
 fn run(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_visibility"))
         .args(arguments)
@@ -55,22 +58,25 @@ fn a_day_of_the_demo() {
 fn a_log_keeps_its_distances_and_a_subject_its_seats() {
     let folder = tempfile::tempdir().unwrap();
     let log = folder.path().join("log.sqlite");
+    let mut draft = Draft::default();
+    for (field, text) in [
+        ("when", "2026-01-24T09:00Z"),
+        ("seat", "A"),
+        ("subject", "slate-knotling"),
+        ("outcome", "picture"),
+        ("unease", "2"),
+        ("unease_distance_m", "84"),
+    ] {
+        draft.set(field, text).unwrap();
+    }
+    let scenario = Scenario::parse(DEMO_NAME, DEMO).unwrap();
+    let entry = join::gate(&scenario, "2026-11-25T12:00:00Z".parse().unwrap());
+    let entry = entry.accept(&draft).unwrap();
+    let conditions = join::conditions(&scenario, &entry);
+    let mut kept = Log::open_or_create(&log).unwrap();
+    kept.add(&[(entry, conditions)], scenario.zone()).unwrap();
+    drop(kept);
     let log = log.to_str().unwrap();
-    let added = Command::new(env!("CARGO_BIN_EXE_fieldlog"))
-        .args([
-            "--log",
-            log,
-            "add",
-            "--when",
-            "2026-01-24T09:00Z",
-            "--seat",
-            "A",
-        ])
-        .args(["--subject", "slate-knotling", "--outcome", "picture"])
-        .args(["--unease", "2", "--unease-distance-m", "84"])
-        .output()
-        .unwrap();
-    assert!(added.status.success(), "{}", said(&added));
     let day = [
         "--from",
         "2026-12-29",
@@ -333,5 +339,23 @@ fn a_part_that_is_none_is_refused() {
         assert_eq!(output.status.code(), Some(2), "{part}");
         assert!(output.stdout.is_empty());
         assert!(said(&output).contains(said_of_it), "{}", said(&output));
+    }
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_failure() {
+    for arguments in [&["--step", "1m"][..], &["schema"]] {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_visibility"))
+            .args(arguments)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        assert_eq!(output.status.code(), Some(0), "{arguments:?}: {output:?}");
+        let said = said(&output);
+        let said = said.lines().filter(|line| !line.contains("invented demo"));
+        assert_eq!(said.collect::<Vec<_>>(), [""; 0], "{arguments:?}");
     }
 }
