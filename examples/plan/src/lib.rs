@@ -24,6 +24,7 @@ pub mod rounding;
 pub mod scenario;
 pub mod season;
 pub mod sweep;
+pub mod texts;
 pub mod time;
 pub mod windows;
 pub mod words;

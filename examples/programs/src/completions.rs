@@ -8,7 +8,7 @@ use clap_complete::{Shell, generate};
 use clap_mangen::Man;
 
 use crate::cli::{self, Failure};
-use crate::{card, fieldlog, harmonics, reach, season, sweep, tidetable, visibility};
+use crate::{card, fieldlog, files, harmonics, reach, season, sweep, tidetable, visibility};
 
 /// Writes, for every program, completions for bash, zsh and fish and a manual page into one folder.
 #[derive(Parser)]
@@ -51,13 +51,13 @@ pub fn main() -> ExitCode {
                 let mut script = Vec::new();
                 generate(shell, &mut program, &name, &mut script);
                 let path = folder.join(clap_complete::Generator::file_name(&shell, &name));
-                cli::replace_file(&path, &script)?;
+                files::replace_file(&path, &script)?;
                 writeln!(out, "{}", path.display())?;
             }
             let mut page = Vec::new();
             Man::new(program).render(&mut page)?;
             let path = folder.join(format!("{name}.1"));
-            cli::replace_file(&path, &page)?;
+            files::replace_file(&path, &page)?;
             writeln!(out, "{}", path.display())?;
         }
         Ok(())

@@ -6,6 +6,7 @@ pub mod card;
 pub mod cli;
 pub mod completions;
 pub mod fieldlog;
+mod files;
 pub mod harmonics;
 pub mod reach;
 mod reader;

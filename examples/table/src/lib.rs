@@ -25,6 +25,7 @@ mod row;
 pub mod schema;
 mod sky;
 mod spot;
+pub mod target;
 mod tide;
 
 use jiff::SignedDuration;

@@ -25,7 +25,7 @@ use wrackline_plan::cautions;
 pub enum Output<'o> {
     /// To a file, which appears under its name when it is whole.
     File {
-        /// Its path.
+        /// Its path, links followed ([`crate::target::Target::of`]).
         path: PathBuf,
         /// Throw away an unfinished table of that name instead of going on with it.
         restart: bool,
@@ -225,6 +225,7 @@ impl<'o> Sink<'o> {
                         groups,
                     }),
                     Ok(Found::Other(path)) => Err(Error::OtherRequest { path }),
+                    Ok(Found::Foreign(path)) => Err(Error::Foreign { path }),
                     Ok(Found::Busy(path)) => Err(Error::Busy { path }),
                     Err(source) => Err(Error::Write {
                         target: name,

@@ -118,7 +118,7 @@ pub(super) struct OutputArguments {
     /// File to write; standard output when left out
     #[arg(long, short, value_name = "FILE")]
     pub(super) output: Option<PathBuf>,
-    /// Format; by the ending of the output (csv, jsonl, arrow, arrows, parquet), else CSV
+    /// Format; by the ending of the output (csv, jsonl, arrow, arrows, parquet), and CSV on standard output
     #[arg(long, value_enum)]
     pub(super) format: Option<TableFormat>,
     /// Threads; one for each core when left out

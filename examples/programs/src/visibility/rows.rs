@@ -6,6 +6,7 @@ use std::process::ExitCode;
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use wrackline_plan::texts;
 use wrackline_plan::time::read_instant;
 use wrackline_show::visibility as show;
 use wrackline_table::{Error, Table};
@@ -38,7 +39,7 @@ fn wanted(path: &Path) -> Result<Vec<(usize, Timestamp)>, Error> {
     let text = if path.as_os_str() == "-" {
         std::io::read_to_string(std::io::stdin())
     } else {
-        std::fs::read_to_string(path)
+        texts::read(path)
     };
     let text = text.map_err(|error| fault(format!("{}: {error}", path.display())))?;
     text.lines()

@@ -7,6 +7,7 @@ use std::str::FromStr;
 
 use crate::error::Error;
 use wrackline_plan::scenario::{Problem, Problems};
+use wrackline_plan::texts;
 
 /// One line of a CSV file or one feature of a GeoJSON file.
 #[derive(Clone, Debug, Default)]
@@ -52,7 +53,7 @@ impl Text {
         let text = if path.as_os_str() == "-" {
             std::io::read_to_string(std::io::stdin())
         } else {
-            std::fs::read_to_string(path)
+            texts::read(path)
         };
         let text =
             text.map_err(|error| Problems::one(path, format!("cannot be read: {error}"), remedy))?;
