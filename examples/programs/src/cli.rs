@@ -28,6 +28,8 @@ pub enum Failure {
     Output(io::Error),
     /// The file of a log is at fault, or the system that keeps it: exit code 1.
     Log(wrackline_log::Error),
+    /// A table that cannot be made (exit code 2) or not be written (exit code 1).
+    Table(wrackline_table::Error),
 }
 
 impl Failure {
@@ -43,6 +45,7 @@ impl std::fmt::Display for Failure {
             Self::Input(message) => f.write_str(message),
             Self::Output(error) => write!(f, "cannot write the output: {}", in_words(error)),
             Self::Log(error) => error.fmt(f),
+            Self::Table(error) => error.fmt(f),
         }
     }
 }
@@ -64,6 +67,12 @@ impl From<wrackline_log::Error> for Failure {
     }
 }
 
+impl From<wrackline_table::Error> for Failure {
+    fn from(error: wrackline_table::Error) -> Self {
+        Self::Table(error)
+    }
+}
+
 impl From<wrackline_plan::reach::Error> for Failure {
     fn from(error: wrackline_plan::reach::Error) -> Self {
         Self::input(error)
@@ -76,27 +85,34 @@ impl From<Problems> for Failure {
     }
 }
 
-/// Runs a program whose output is computed whole before the first byte is printed, and turns its end into an exit code. A
-/// reader that closes the pipe early has what it wants: that is no failure.
+/// Runs a program whose output is computed whole before the first byte is printed, and turns its end into an exit code.
 pub fn run(name: &str, program: impl FnOnce(&mut Vec<u8>) -> Result<(), Failure>) -> ExitCode {
     let mut output = Vec::new();
     let ended = program(&mut output).and_then(|()| {
         let mut out = io::stdout().lock();
         Ok(out.write_all(&output).and_then(|()| out.flush())?)
     });
-    match ended {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(Failure::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
-            ExitCode::SUCCESS
-        }
-        Err(failure) => {
-            eprintln!("{name}: {failure}");
-            ExitCode::from(match failure {
-                Failure::Input(_) => BAD_INPUT,
-                Failure::Output(_) | Failure::Log(_) => CANNOT_WRITE,
-            })
-        }
+    end(name, ended)
+}
+
+/// Says why a program ends early, and turns its end into an exit code.
+pub fn end(name: &str, ended: Result<(), Failure>) -> ExitCode {
+    let Err(failure) = ended else {
+        return ExitCode::SUCCESS;
+    };
+    // A reader that closes the pipe early has what it wants.
+    if let Failure::Output(source) | Failure::Table(wrackline_table::Error::Write { source, .. }) =
+        &failure
+        && source.kind() == io::ErrorKind::BrokenPipe
+    {
+        return ExitCode::SUCCESS;
     }
+    eprintln!("{name}: {failure}");
+    ExitCode::from(match failure {
+        Failure::Input(_) => BAD_INPUT,
+        Failure::Table(error) if error.is_input() => BAD_INPUT,
+        Failure::Output(_) | Failure::Log(_) | Failure::Table(_) => CANNOT_WRITE,
+    })
 }
 
 /// Reads a text, or says whose it is and why it cannot be read.

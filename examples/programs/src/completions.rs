@@ -23,7 +23,7 @@ struct Arguments {
 const SHELLS: [Shell; 3] = [Shell::Bash, Shell::Zsh, Shell::Fish];
 
 /// What every program can be told.
-fn programs() -> Vec<clap::Command> {
+pub fn programs() -> Vec<clap::Command> {
     vec![
         season::Arguments::command(),
         card::Arguments::command(),

@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 use jiff::SignedDuration;
-use wrackline_table::{self as table, Error, Request, Text, When};
+use wrackline_table::{self as table, Request, Text, When};
 
-use crate::cli;
+use crate::cli::{self, Failure};
 use crate::words::{SchemaFormat, TableFormat};
 
 /// Writes a table with one row for each place at each instant: sun, light, moon, tide, and whether the place is usable.
@@ -140,7 +140,7 @@ pub(super) struct OutputArguments {
 
 impl RequestArguments {
     /// The request, with the files read.
-    pub(super) fn read(&self) -> Result<Request, Error> {
+    pub(super) fn read(&self) -> Result<Request, Failure> {
         let read = |path: &Option<PathBuf>, remedy: &str| {
             path.as_deref()
                 .map(|path| Text::read(path, remedy))
@@ -162,13 +162,10 @@ impl RequestArguments {
                 Some(scenario)
             }
         };
-        let told = scenario.as_ref().map(|scenario| {
-            cli::experience(scenario, self.log.as_deref()).map_err(|failure| Error::Option {
-                option: "--log",
-                what: failure.to_string(),
-                remedy: "give a file that `fieldlog` keeps".to_owned(),
-            })
-        });
+        let told = match &scenario {
+            Some(scenario) => cli::experience(scenario, self.log.as_deref())?,
+            None => None,
+        };
         let listed = read(
             &self.instants,
             "give the path of a file with one instant a line",
@@ -181,7 +178,7 @@ impl RequestArguments {
             place: self.place.clone(),
             subject: self.subject.clone(),
             light: self.light.clone(),
-            experience: told.transpose()?.flatten(),
+            experience: told,
             sun_altitude_deg: self.sun_altitude,
             light_angle_deg: self.light_angle,
             when: match listed {

@@ -3,7 +3,7 @@
 mod arguments;
 mod rows;
 
-use std::io::{ErrorKind, IsTerminal};
+use std::io::IsTerminal;
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -17,7 +17,7 @@ use wrackline_table::{self as table, Done, Error, Format, Output, Progress, Tabl
 pub(crate) use self::arguments::Arguments;
 use self::arguments::Command;
 use self::rows::rows;
-use crate::cli;
+use crate::cli::{self, Failure};
 use crate::words::SchemaFormat;
 
 /// Runs the program.
@@ -25,27 +25,13 @@ pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let ended = match &arguments.command {
         Some(Command::Schema { format }) => return print_schema(*format),
-        Some(Command::Row(wanted)) => rows(wanted),
+        Some(Command::Row(wanted)) => return cli::run("visibility", |out| rows(wanted, out)),
         None => whole_table(&arguments),
     };
-    match ended {
-        Ok(code) => code,
-        // A reader that closes the pipe early has what it wants.
-        Err(Error::Write { source, .. }) if source.kind() == ErrorKind::BrokenPipe => {
-            ExitCode::SUCCESS
-        }
-        Err(error) => {
-            eprintln!("visibility: {error}");
-            ExitCode::from(if error.is_input() {
-                cli::BAD_INPUT
-            } else {
-                cli::CANNOT_WRITE
-            })
-        }
-    }
+    cli::end("visibility", ended)
 }
 
-fn whole_table(arguments: &Arguments) -> Result<ExitCode, Error> {
+fn whole_table(arguments: &Arguments) -> Result<(), Failure> {
     let output = &arguments.output;
     let target = output.output.as_deref().map(Target::of).transpose();
     let target = target.map_err(|source| Error::Write {
@@ -66,7 +52,8 @@ fn whole_table(arguments: &Arguments) -> Result<ExitCode, Error> {
             option: "--format",
             what: "this format is not for a terminal".to_owned(),
             remedy: "give --output FILE, or send standard output on".to_owned(),
-        });
+        }
+        .into());
     }
     let mut request = arguments.request.read()?;
     request.group_rows = output.group_rows;
@@ -143,7 +130,7 @@ fn whole_table(arguments: &Arguments) -> Result<ExitCode, Error> {
             eprintln!("{caution}");
         }
     }
-    Ok(ExitCode::SUCCESS)
+    Ok(())
 }
 
 /// What messages call an output.

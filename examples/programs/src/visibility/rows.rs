@@ -2,7 +2,6 @@
 
 use std::io::Write;
 use std::path::Path;
-use std::process::ExitCode;
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
@@ -12,22 +11,16 @@ use wrackline_show::visibility as show;
 use wrackline_table::{Error, Table};
 
 use super::arguments::RowArguments;
-use crate::cli;
+use crate::cli::Failure;
 
-/// Computes and prints the rows that a file wants.
-pub(super) fn rows(arguments: &RowArguments) -> Result<ExitCode, Error> {
+/// Computes the rows that a file wants, and writes them down.
+pub(super) fn rows(arguments: &RowArguments, out: &mut Vec<u8>) -> Result<(), Failure> {
     let table = Table::new(arguments.request.read()?.spec()?)?;
     let wanted = wanted(&arguments.wanted)?;
-    let mut lines = Vec::with_capacity(wanted.len());
     for (place, at) in wanted {
-        lines.push(show::row(&table, place, &table.row(place, at)?));
+        writeln!(out, "{}", show::row(&table, place, &table.row(place, at)?))?;
     }
-    Ok(cli::run("visibility", |out| {
-        for line in lines {
-            writeln!(out, "{line}")?;
-        }
-        Ok(())
-    }))
+    Ok(())
 }
 
 fn wanted(path: &Path) -> Result<Vec<(usize, Timestamp)>, Error> {
