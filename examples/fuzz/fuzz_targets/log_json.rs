@@ -1,4 +1,5 @@
-//! Any bytes as JSON Lines of a log: all entries, which come out of an export as they went in, or every problem.
+//! Any bytes as JSON Lines of a log: all entries, which come out of an export as they went in, or
+//! every problem.
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;

@@ -1,4 +1,5 @@
-//! Any bytes as the file of a picture: a head or why there is none. Never a panic, never much memory.
+//! Any bytes as the file of a picture: a head or why there is none. Never a panic, never much
+//! memory.
 #![no_main]
 
 use std::io::Cursor;

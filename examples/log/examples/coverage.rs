@@ -1,6 +1,8 @@
-//! How often the ranges that the log prints hold the truth: logs are simulated whose chances are known, and learnt from.
+//! How often the ranges that the log prints hold the truth: logs are simulated whose chances are
+//! known, and learnt from.
 //!
-//! `cargo run --release -p wrackline-log --example coverage` prints the figures that the README of the examples gives.
+//! `cargo run --release -p wrackline-log --example coverage` prints the figures that the README of
+//! the examples gives.
 
 use std::error::Error;
 
@@ -11,7 +13,8 @@ use wrackline_log::learning::{Ageing, Chance, Fading, LEVEL};
 use wrackline_log::{Draft, Outcome, Record, join};
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 
-/// Logs for each line of the table: the figures are then within 1.5 % of their own truth, twice the standard error.
+/// Logs for each line of the table: the figures are then within 1.5 % of their own truth, twice the
+/// standard error.
 const LOGS: u32 = 1600;
 
 /// Numbers that are the same in every run (SplitMix64; Steele, Lea and Flood, OOPSLA 2014).

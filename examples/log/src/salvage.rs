@@ -1,4 +1,5 @@
-//! What can be saved of a damaged log: every revision that is as it was written, read one by one around what is broken.
+//! What can be saved of a damaged log: every revision that is as it was written, read one by one
+//! around what is broken.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -30,7 +31,8 @@ type Key = (String, u32);
 /// Reads what can be read of a log, damaged or not. The file is not touched.
 ///
 /// # Errors
-/// No log there, one of a layout before the seals (restore a copy), or one whose tables cannot even be found.
+/// No log there, one of a layout before the seals (restore a copy), or one whose tables cannot even
+/// be found.
 pub fn salvage(path: &Path) -> Result<Salvaged, Error> {
     must_exist(path)?;
     look_at_header(path)?;

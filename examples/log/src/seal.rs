@@ -1,8 +1,10 @@
-//! What every revision was when it was written, so that a change or a loss that the disk brings about does not pass in silence.
+//! What every revision was when it was written, so that a change or a loss that the disk brings
+//! about does not pass in silence.
 //!
-//! Each revision has a sum (SHA-256, FIPS 180-4) over what was noted and worked out, and a place in a chain of sums: the link
-//! of a revision is the sum of the link before it and its own. A changed row disagrees with its sum, a lost one leaves its
-//! seal behind, a lost seal a gap in the numbers, and lost last seals disagree with the count that stands apart.
+//! Each revision has a sum (SHA-256, FIPS 180-4) over what was noted and worked out, and a place in
+//! a chain of sums: the link of a revision is the sum of the link before it and its own. A changed
+//! row disagrees with its sum, a lost one leaves its seal behind, a lost seal a gap in the numbers,
+//! and lost last seals disagree with the count that stands apart.
 
 use std::fmt;
 use std::sync::LazyLock;
@@ -96,8 +98,8 @@ fn selected() -> String {
     noted.chain(worked_out).collect::<Vec<_>>().join(", ")
 }
 
-/// The sum of a row of [`selected`] columns that begin at `first`. What is missing is left out, so that a later layout may
-/// have more columns.
+/// The sum of a row of [`selected`] columns that begin at `first`. What is missing is left out, so
+/// that a later layout may have more columns.
 fn sum_of(row: &Row<'_>, first: usize) -> rusqlite::Result<Sum> {
     let (noted, worked_out) = &*COLUMNS;
     let mut sum = Sha256::new();

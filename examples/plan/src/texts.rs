@@ -19,7 +19,8 @@ pub fn read(path: &Path) -> io::Result<String> {
     Ok(text)
 }
 
-/// Reads a text that another text names: only from a file, since a pipe would be waited for in silence.
+/// Reads a text that another text names: only from a file, since a pipe would be waited for in
+/// silence.
 ///
 /// # Errors
 /// As [`read`], and what is no file.

@@ -43,6 +43,10 @@ impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Input(message) => f.write_str(message),
+            // What was put into words already stays as it is.
+            Self::Output(error) if error.get_ref().is_some() => {
+                write!(f, "cannot write the output: {error}")
+            }
             Self::Output(error) => write!(f, "cannot write the output: {}", in_words(error)),
             Self::Log(error) => error.fmt(f),
             Self::Table(error) => error.fmt(f),

@@ -7,8 +7,8 @@ use std::path::Path;
 use tempfile::NamedTempFile;
 use wrackline_table::target::{Target, folder_of, in_words, permissions_of};
 
-/// Writes a file so that it is there whole or not at all: beside the target first, then moved over it. Links are followed to
-/// their target; a pipe or a device is written to.
+/// Writes a file so that it is there whole or not at all: beside the target first, then moved over
+/// it. Links are followed to their target; a pipe or a device is written to.
 ///
 /// # Errors
 /// What the system refuses, with the path and what to do; the old file is then untouched.
@@ -37,8 +37,8 @@ fn replace(path: &Path, content: &[u8]) -> io::Result<()> {
 const PREFIX: &str = ".wrackline-";
 const RANDOM: usize = 8;
 
-/// A file that will take the place of another: readable by whoever could read that one, or a new file of this user. It is
-/// locked for as long as somebody writes to it.
+/// A file that will take the place of another: readable by whoever could read that one, or a new
+/// file of this user. It is locked for as long as somebody writes to it.
 fn beside(path: &Path, folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(PREFIX).rand_bytes(RANDOM);
@@ -47,8 +47,8 @@ fn beside(path: &Path, folder: &Path) -> io::Result<NamedTempFile> {
     }
     loop {
         let file = builder.tempfile_in(folder)?;
-        // Before it was locked, another run may have taken it for one that a killed run left behind.
-        // Where nothing can be locked, nobody clears anything away.
+        // Before it was locked, another run may have taken it for one that a killed run left
+        // behind. Where nothing can be locked, nobody clears anything away.
         let locked = file.as_file().try_lock();
         let taken = matches!(locked, Err(std::fs::TryLockError::WouldBlock));
         if !taken && file.path().exists() {
@@ -68,8 +68,9 @@ fn of_a_new_file() -> Option<Permissions> {
     None
 }
 
-/// Removes what runs that were killed left in a folder. A lock ends with the process that held it, so what can be locked
-/// belongs to nobody. That something cannot be removed is no reason not to write.
+/// Removes what runs that were killed left in a folder. A lock ends with the process that held it,
+/// so what can be locked belongs to nobody. That something cannot be removed is no reason not to
+/// write.
 fn clear_away(folder: &Path) {
     let Ok(items) = std::fs::read_dir(folder) else {
         return;

@@ -1,4 +1,5 @@
-//! What the path of an output stands for: a file that is replaced whole, or something that can only be written to.
+//! What the path of an output stands for: a file that is replaced whole, or something that can only
+//! be written to.
 
 use std::fs::Permissions;
 use std::io::{self, ErrorKind};
@@ -7,9 +8,11 @@ use std::path::{Path, PathBuf};
 /// What the path of an output stands for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Target {
-    /// A file that is there or can be made. Links were followed, so that it is the file that is replaced and not the link.
+    /// A file that is there or can be made. Links were followed, so that it is the file that is
+    /// replaced and not the link.
     File(PathBuf),
-    /// A pipe, a device or an open file of this process: nothing that a finished file could take the place of.
+    /// A pipe, a device or an open file of this process: nothing that a finished file could take
+    /// the place of.
     Stream(PathBuf),
 }
 
@@ -75,18 +78,16 @@ pub fn permissions_of(path: &Path) -> Option<Permissions> {
 /// Why something could not be written, and what to do.
 pub fn in_words(error: &io::Error) -> String {
     let words = match error.kind() {
-        // What was put into words already stays as it is.
-        _ if error.get_ref().is_some() => return error.to_string(),
         ErrorKind::BrokenPipe => "the reader closed the pipe",
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
             "there is no room left; make room and do it again"
         }
         ErrorKind::FileTooLarge => {
-            "the system does not let a file of yours grow so large; raise the limit, or name another place"
+            "the system does not let your files grow so large; raise the limit, or name another place"
         }
         ErrorKind::ReadOnlyFilesystem => "what it lies on can only be read; name a file elsewhere",
         ErrorKind::PermissionDenied => {
-            "it or its folder is not yours to write; name a file elsewhere, or give yourself the right"
+            "it or its folder is not yours to write; name another, or give yourself the right"
         }
         ErrorKind::NotFound => "its folder is not there; make it first",
         ErrorKind::NotADirectory => "its folder is a file; name a file elsewhere",

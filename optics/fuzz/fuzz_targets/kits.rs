@@ -1,4 +1,5 @@
-//! Any text as a kit in JSON: a kit whose every figure is a number, or a typed error. Never a panic.
+//! Any text as a kit in JSON: a kit whose every figure is a number, or a typed error. Never a
+//! panic.
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;

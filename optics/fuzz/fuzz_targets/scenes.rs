@@ -1,4 +1,5 @@
-//! Any text as a kit, a claim, a scene and what is assumed, in JSON: a judgement or a typed error. Never a panic.
+//! Any text as a kit, a claim, a scene and what is assumed, in JSON: a judgement or a typed error.
+//! Never a panic.
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;

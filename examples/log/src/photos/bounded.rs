@@ -2,8 +2,8 @@
 
 use std::io::{self, Read, Seek, SeekFrom};
 
-/// As much of one picture as is read, bytes. Heads have some tens of kilobytes, those with a large preview some
-/// megabytes; our default.
+/// As much of one picture as is read, bytes. Heads have some tens of kilobytes, those with a large
+/// preview some megabytes; our default.
 const MOST: u64 = 64 << 20;
 
 pub(super) struct Bounded<R> {

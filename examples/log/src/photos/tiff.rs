@@ -1,7 +1,8 @@
 //! The few fields of a TIFF file that are asked for, copied into a small file of their own.
 //!
-//! A raw file is tens of megabytes of image, a panorama gigabytes, and its directories may lie anywhere in it. So the file
-//! is walked by its offsets (TIFF 6.0, section 2; Exif 3.0, section 4.6) and nothing else of it is read.
+//! A raw file is tens of megabytes of image, a panorama gigabytes, and its directories may lie
+//! anywhere in it. So the file is walked by its offsets (TIFF 6.0, section 2; Exif 3.0, section
+//! 4.6) and nothing else of it is read.
 
 use std::io::{self, Read, Seek, SeekFrom};
 

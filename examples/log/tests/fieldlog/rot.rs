@@ -1,4 +1,5 @@
-//! Damage that comes with time: whatever bit turns, no entry changes or goes missing in silence, and what is whole is saved.
+//! Damage that comes with time: whatever bit turns, no entry changes or goes missing in silence,
+//! and what is whole is saved.
 
 use std::collections::BTreeSet;
 use std::path::Path;

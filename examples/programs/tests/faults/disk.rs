@@ -79,7 +79,7 @@ fn a_file_that_may_not_grow_leaves_all_as_it_was() {
     let output = limited("card", folder, 4, &arguments);
     told(
         &output,
-        "card.html: the system does not let a file of yours grow so large",
+        "card.html: the system does not let your files grow so large",
     );
     assert_eq!(
         fs::read_to_string(folder.join("card.html")).unwrap(),
@@ -120,7 +120,8 @@ fn a_device_without_room_is_told() {
     }
 }
 
-/// A small file system of its own, where this user may mount one: in a room that ends with the shell.
+/// A small file system of its own, where this user may mount one: in a room that ends with the
+/// shell.
 #[cfg(target_os = "linux")]
 #[test]
 fn a_full_disk_leaves_the_log_as_it_was() {
@@ -133,7 +134,8 @@ fn a_full_disk_leaves_the_log_as_it_was() {
         \"$1\" import few.csv || exit 78
         \"$1\" import ../many.csv; echo \"ended $?\" >&2
         \"$1\" verify >&2; \"$1\" export | cmp - ../before.csv || exit 79
-        \"$1\" add --id later --when 2026-02-01 --place tallow-ness --subject slate-knotling --outcome absent >&2";
+        \"$1\" add --id later --when 2026-02-01 --place tallow-ness \
+            --subject slate-knotling --outcome absent >&2";
     fs::write(folder.join("before.csv"), shown(folder)).unwrap();
     let fieldlog = program("fieldlog", folder).get_program().to_owned();
     let output = Command::new("unshare")
@@ -208,11 +210,15 @@ fn a_log_where_nothing_can_be_written_is_read() {
 #[test]
 fn a_log_that_is_not_what_it_was_is_told_by_every_program() {
     let cases = [
-        ("DROP TABLE conditions", "does not have the tables of layout"),
+        (
+            "DROP TABLE conditions",
+            "does not have the tables of layout",
+        ),
         ("PRAGMA user_version = 99", "use a newer program"),
         (
             "DROP TRIGGER entry_holds; UPDATE entry SET notes = 'x' WHERE id = 'few-3';
-             CREATE TRIGGER entry_holds BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'entries are never changed in place'); END;",
+             CREATE TRIGGER entry_holds BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, \
+             'entries are never changed in place'); END;",
             "entry 'few-3', revision 1: reads otherwise than it was written",
         ),
     ];

@@ -1,4 +1,5 @@
-//! What befalls programs: a kill at any moment, a disk without room, folders that may not be written, outputs that are no files.
+//! What befalls programs: a kill at any moment, a disk without room, folders that may not be
+//! written, outputs that are no files.
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
