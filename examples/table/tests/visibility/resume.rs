@@ -240,3 +240,19 @@ fn runs_that_follow_hard_upon_one_another_all_end_whole() {
     });
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
 }
+
+#[cfg(unix)]
+#[test]
+fn a_link_stays_and_a_device_is_no_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let (link, there) = (folder.path().join("link.csv"), folder.path().join("t.csv"));
+    std::os::unix::fs::symlink("t.csv", &link).unwrap();
+    part(&table(), Format::Csv, &link, 3);
+    assert!(folder.path().join("t.csv.unfinished").exists());
+    part(&table(), Format::Csv, &link, usize::MAX);
+    assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+    assert!(fs::read(&there).unwrap() == bytes_of(&table(), Format::Csv, 1));
+    let device = to(Path::new("/dev/null"));
+    let refused = write(&table(), Format::Csv, 1, device, &mut |_| true).unwrap_err();
+    assert!(!refused.is_input() && refused.to_string().contains("a pipe or a device"));
+}
