@@ -60,8 +60,7 @@ impl Scenario {
     }
 
     pub(crate) fn open(path: &str) -> Result<Self, Refusal> {
-        let load = |path: &Path| std::fs::read_to_string(path).map_err(|error| error.to_string());
-        let scenario = scenario::Scenario::parse_with(Path::new(path), &load);
+        let scenario = scenario::Scenario::open(Path::new(path));
         scenario.map(Self).map_err(Refusal::value)
     }
 

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::problem::Problem;
+use super::seal::Flaw;
 use wrackline_plan::words::Unknown;
 
 /// Why a log could not be opened, read or written. In every case the file holds what it held
@@ -27,13 +28,34 @@ pub enum Error {
         found: String,
     },
     /// The file is a log whose contents contradict themselves.
-    #[error("{path}: the log is damaged and was left alone: {report}; restore a copy, or ask a \
-        rescue tool for SQLite files to save what can be read", path = .path.display())]
+    #[error("{path}: the log is damaged and was left alone: {report}; restore a copy, or save what is whole with `fieldlog salvage`", path = .path.display())]
     Damaged {
         /// The file.
         path: PathBuf,
         /// What the integrity check said.
         report: String,
+    },
+    /// The file is a log that does not hold what was written to it.
+    #[error("{path}: the log is damaged and was left alone:\n{}restore a copy, or save what is whole with `fieldlog salvage`", flawed(.flaws), path = .path.display())]
+    Flawed {
+        /// The file.
+        path: PathBuf,
+        /// Every flaw.
+        flaws: Vec<Flaw>,
+    },
+    /// A damaged log of a layout that does not tell what is whole.
+    #[error("{path}: layout {layout} does not tell what is whole: restore a copy, or ask a rescue tool for SQLite files to save what can be read", path = .path.display())]
+    Unsealed {
+        /// The file.
+        path: PathBuf,
+        /// Its layout version.
+        layout: i64,
+    },
+    /// A file stands where a new log was to be made.
+    #[error("{path}: is there already and was left alone; name a file that is not", path = .path.display())]
+    Taken {
+        /// The file.
+        path: PathBuf,
     },
     /// The file was written by a later program.
     #[error("{path}: the log has layout {version}, this program knows up to {known}; use a newer \
@@ -116,6 +138,11 @@ impl Error {
         matches!(
             self,
             Error::Unwritable { .. }
+                | Error::Damaged { .. }
+                | Error::Flawed { .. }
+                | Error::Newer { .. }
+                | Error::Tables { .. }
+                | Error::Unsealed { .. }
                 | Error::Busy { .. }
                 | Error::Database { .. }
                 | Error::Io { .. }
@@ -125,6 +152,17 @@ impl Error {
 
 /// How many problems are listed before the rest is only counted.
 const LISTED: usize = 40;
+
+fn flawed(flaws: &[Flaw]) -> String {
+    let mut text = String::new();
+    for flaw in flaws.iter().take(LISTED) {
+        text.push_str(&format!("  {flaw}\n"));
+    }
+    if flaws.len() > LISTED {
+        text.push_str(&format!("  and {} more\n", flaws.len() - LISTED));
+    }
+    text
+}
 
 fn list(source: &str, problems: &[Problem]) -> String {
     let mut text = String::new();

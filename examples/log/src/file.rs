@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use rusqlite::Connection;
+use rusqlite::{Connection, OpenFlags};
 
 use super::error::Error;
 use super::migrate::LAYOUT;
@@ -24,6 +24,14 @@ pub(super) fn must_exist(path: &Path) -> Result<(), Error> {
 fn is_file_name(path: &Path) -> bool {
     let name = path.as_os_str().to_string_lossy();
     !(name.is_empty() || name.starts_with(':') || name.starts_with("file:"))
+}
+
+/// A connection that cannot write.
+pub(super) fn open_to_read(path: &Path) -> rusqlite::Result<Connection> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let connection = Connection::open_with_flags(path, flags)?;
+    connection.busy_timeout(PATIENCE)?;
+    Ok(connection)
 }
 
 pub(super) fn copy(from: &Connection, into: &mut Connection) -> rusqlite::Result<()> {

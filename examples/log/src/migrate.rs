@@ -5,6 +5,8 @@
 
 use rusqlite::{Connection, Transaction};
 
+use super::seal::seal_all;
+
 /// Marks the file as a field log in SQLite's header ("WRFL").
 pub(super) const APPLICATION_ID: i64 = 0x5752_464c;
 
@@ -91,8 +93,32 @@ CREATE TABLE conditions (
 ) STRICT, WITHOUT ROWID;
 ";
 
+/// Layout 4: what each revision was when it was written. What an older log holds is sealed as it stands.
+const SEALS: &str = "
+CREATE TABLE seal (
+    number INTEGER PRIMARY KEY CHECK (number >= 1),
+    id TEXT NOT NULL,
+    revision INTEGER NOT NULL,
+    sum BLOB NOT NULL CHECK (length(sum) = 32),
+    link BLOB NOT NULL CHECK (length(link) = 32),
+    UNIQUE (id, revision)
+) STRICT;
+CREATE TRIGGER seal_stays BEFORE DELETE ON seal BEGIN SELECT RAISE(ABORT, 'seals are never deleted'); END;
+CREATE TRIGGER seal_holds BEFORE UPDATE ON seal BEGIN SELECT RAISE(ABORT, 'seals are never changed in place'); END;
+CREATE TRIGGER conditions_stay BEFORE DELETE ON conditions BEGIN SELECT RAISE(ABORT, 'conditions are never deleted'); END;
+CREATE TRIGGER conditions_hold BEFORE UPDATE ON conditions BEGIN SELECT RAISE(ABORT, 'conditions are never changed in place'); END;
+CREATE TABLE last_seal (
+    one INTEGER PRIMARY KEY CHECK (one = 1),
+    number INTEGER NOT NULL,
+    link BLOB NOT NULL CHECK (length(link) = 32)
+) STRICT;
+";
+
+/// The layout from which on there are seals.
+pub(super) const SEALED: i64 = 4;
+
 /// The steps: the n-th leads from layout n to layout n + 1.
-const STEPS: [&str; 3] = [FIRST, KEEP_HISTORY, EASE_AND_CONDITIONS];
+const STEPS: [&str; 4] = [FIRST, KEEP_HISTORY, EASE_AND_CONDITIONS, SEALS];
 
 /// The layout that this program writes.
 pub const LAYOUT: i64 = STEPS.len() as i64;
@@ -105,9 +131,28 @@ pub(super) fn layout(connection: &Connection) -> rusqlite::Result<i64> {
 /// Takes the remaining steps inside a transaction that the caller commits.
 pub(super) fn migrate(transaction: &Transaction<'_>) -> rusqlite::Result<()> {
     let from = usize::try_from(layout(transaction)?).unwrap_or(0);
-    for (index, step) in STEPS.iter().enumerate().skip(from) {
+    for (layout, step) in (1..).zip(STEPS).skip(from) {
         transaction.execute_batch(step)?;
-        transaction.pragma_update(None, "user_version", index as i64 + 1)?;
+        if layout == SEALED {
+            seal_all(transaction)?;
+        }
+        transaction.pragma_update(None, "user_version", layout)?;
     }
     transaction.pragma_update(None, "application_id", APPLICATION_ID)
+}
+
+/// What the tables of a log of the newest layout say of themselves, in any order that is always the same.
+pub(super) fn tables(connection: &Connection) -> rusqlite::Result<Vec<(String, Option<String>)>> {
+    let mut statement =
+        connection.prepare("SELECT name, sql FROM sqlite_schema ORDER BY type, name")?;
+    let rows = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    rows.collect()
+}
+
+/// The tables of a log that was just made.
+pub(super) fn tables_of_a_new_log() -> rusqlite::Result<Vec<(String, Option<String>)>> {
+    let mut memory = Connection::open_in_memory()?;
+    let transaction = memory.transaction()?;
+    migrate(&transaction)?;
+    tables(&transaction)
 }

@@ -12,6 +12,7 @@ use super::draft::Draft;
 use super::entry::{Cell, Entry, FIELDS};
 use super::error::Error;
 use super::file::explain;
+use super::seal::seal;
 
 /// An entry as it stands in the log.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +45,7 @@ fn value(cell: &Cell) -> Value {
     }
 }
 
+/// Writes a revision that is made now.
 pub(super) fn insert(
     transaction: &Transaction<'_>,
     entry: &Entry,
@@ -51,15 +53,31 @@ pub(super) fn insert(
     why: Option<&str>,
     conditions: Option<&Conditions>,
 ) -> rusqlite::Result<()> {
-    let marks = |n: usize| vec!["?"; n].join(", ");
-    let names = quoted(FIELDS.iter().map(|field| field.name));
     let recorded = Timestamp::now()
         .round(jiff::Unit::Second)
         .unwrap_or_else(|_| Timestamp::now());
+    let record = Record {
+        entry: entry.clone(),
+        revision,
+        recorded,
+        why: why.map(str::to_owned),
+        conditions: conditions.copied(),
+    };
+    insert_as_it_was(transaction, &record)
+}
+
+/// Writes a revision that was made before, and seals it.
+pub(super) fn insert_as_it_was(
+    transaction: &Transaction<'_>,
+    record: &Record,
+) -> rusqlite::Result<()> {
+    let (entry, revision) = (&record.entry, record.revision);
+    let marks = |n: usize| vec!["?"; n].join(", ");
+    let names = quoted(FIELDS.iter().map(|field| field.name));
     let mut values: Vec<Value> = entry.cells().iter().map(value).collect();
     values.push(Value::Integer(i64::from(revision)));
-    values.push(Value::Text(recorded.to_string()));
-    values.push(why.map_or(Value::Null, |why| Value::Text(why.to_owned())));
+    values.push(Value::Text(record.recorded.to_string()));
+    values.push(record.why.clone().map_or(Value::Null, Value::Text));
     let sql = format!(
         "INSERT INTO entry ({names}, revision, recorded, why) VALUES ({})",
         marks(values.len())
@@ -67,7 +85,7 @@ pub(super) fn insert(
     transaction
         .prepare_cached(&sql)?
         .execute(params_from_iter(values))?;
-    if let Some(conditions) = conditions {
+    if let Some(conditions) = &record.conditions {
         let names = quoted(CONDITIONS.into_iter());
         let mut values: Vec<Value> = conditions.cells().iter().map(value).collect();
         values.push(Value::Text(entry.id.clone()));
@@ -80,7 +98,7 @@ pub(super) fn insert(
             .prepare_cached(&sql)?
             .execute(params_from_iter(values))?;
     }
-    Ok(())
+    seal(transaction, &entry.id, revision)
 }
 
 #[derive(Clone, Copy)]
@@ -88,6 +106,7 @@ pub(super) enum Which<'a> {
     All,
     Newest(&'a str),
     History(&'a str),
+    One(&'a str, u32),
 }
 
 pub(super) fn records(
@@ -100,6 +119,7 @@ pub(super) fn records(
         Which::All => (newest.to_owned(), None),
         Which::Newest(id) => (format!("e.id = ?1 AND {newest}"), Some(id)),
         Which::History(id) => ("e.id = ?1".to_owned(), Some(id)),
+        Which::One(id, revision) => (format!("e.id = ?1 AND e.revision = {revision}"), Some(id)),
     };
     let fields = FIELDS
         .iter()

@@ -9,10 +9,11 @@ use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use super::conditions::Conditions;
 use super::entry::{Entry, FIELDS};
 use super::error::Error;
-use super::file::{PATIENCE, copy, explain, keep, look_at_header, must_exist};
+use super::file::{PATIENCE, copy, explain, keep, look_at_header, must_exist, open_to_read};
 use super::migrate::{self, LAYOUT};
 use super::problem::Problem;
 use super::rows::{Record, Which, insert, records};
+use super::seal::flaws;
 use wrackline_plan::words::Unknown;
 
 /// What adding entries did.
@@ -30,6 +31,7 @@ pub struct Log {
     connection: Connection,
     path: PathBuf,
     kept: Option<PathBuf>,
+    older: Option<i64>,
 }
 
 impl Log {
@@ -42,15 +44,16 @@ impl Log {
         must_exist(path)?;
         look_at_header(path)?;
         let say = |source| explain(path, source);
-        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let connection = Connection::open_with_flags(path, flags).map_err(say)?;
-        connection.busy_timeout(PATIENCE).map_err(say)?;
+        let connection = open_to_read(path).map_err(say)?;
         let mut log = Log {
             connection,
             path: path.to_owned(),
             kept: None,
+            older: None,
         };
-        if log.check()? < LAYOUT {
+        let layout = log.check()?;
+        if layout < LAYOUT {
+            log.older = Some(layout);
             let mut memory = Connection::open_in_memory().map_err(say)?;
             copy(&log.connection, &mut memory).map_err(say)?;
             log.connection = memory;
@@ -63,8 +66,8 @@ impl Log {
     /// kept beside it ([`Log::kept`]).
     ///
     /// # Errors
-    /// No such file, a file that is something else, damaged, newer than this program, or locked for
-    /// too long. The file is left as it was.
+    /// No such file, a file that is something else, damaged anywhere, newer than this program, or
+    /// locked for too long. The file is left as it was.
     pub fn open(path: &Path) -> Result<Log, Error> {
         must_exist(path)?;
         Log::open_or_create(path)
@@ -94,6 +97,7 @@ impl Log {
             connection,
             path: path.to_owned(),
             kept: None,
+            older: None,
         };
         let layout = log.check()?;
         if layout < LAYOUT {
@@ -131,19 +135,55 @@ impl Log {
                 known: LAYOUT,
             });
         }
-        let report: String = self
-            .connection
-            .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
+        self.check_pages(layout)?;
+        Ok(layout)
+    }
+
+    /// Whether the pages agree with one another, and what they hold with what was written.
+    fn check_pages(&self, layout: i64) -> Result<(), Error> {
+        let path = self.path.clone();
+        let say = |source| explain(&path, source);
+        // Both see one state, also while another program writes.
+        let state = self.connection.unchecked_transaction().map_err(say)?;
+        let report: String = state
+            .query_row("PRAGMA integrity_check(1)", [], |row| row.get(0))
             .map_err(say)?;
         if report != "ok" {
             return Err(Error::Damaged { path, report });
         }
-        Ok(layout)
+        if layout < LAYOUT {
+            return Ok(());
+        }
+        let new = migrate::tables_of_a_new_log().map_err(say)?;
+        if migrate::tables(&state).map_err(say)? != new {
+            return Err(Error::Tables { path, layout });
+        }
+        let flaws = flaws(&state).map_err(say)?;
+        if flaws.is_empty() {
+            return Ok(());
+        }
+        Err(Error::Flawed { path, flaws })
+    }
+
+    /// How many revisions there are, of all entries.
+    ///
+    /// # Errors
+    /// The database's own troubles.
+    pub fn revisions(&self) -> Result<u64, Error> {
+        self.connection
+            .query_row("SELECT count(*) FROM entry", [], |row| row.get::<_, i64>(0))
+            .map(i64::unsigned_abs)
+            .map_err(|source| self.say(source))
     }
 
     /// Where the file is kept as it was, if opening brought it up to date.
     pub fn kept(&self) -> Option<&Path> {
         self.kept.as_deref()
+    }
+
+    /// The layout of the file, if it is an older one that was brought up to date in memory alone.
+    pub fn older_layout(&self) -> Option<i64> {
+        self.older
     }
 
     /// The file.
@@ -156,7 +196,7 @@ impl Log {
     }
 
     /// Does all of `work` or nothing of it, alone.
-    fn write<T>(
+    pub(super) fn write<T>(
         &mut self,
         work: impl FnOnce(&Transaction<'_>) -> Result<T, Error>,
     ) -> Result<T, Error> {

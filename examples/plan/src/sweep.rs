@@ -115,7 +115,8 @@ pub struct Tried {
     /// Minutes of all windows together.
     #[serde(serialize_with = "crate::rounding::to_thousandths")]
     pub minutes: f64,
-    /// The day of the longest window.
+    /// The day of the best window: that of the most minutes of wanted light with animals to be expected, as a season ranks
+    /// its windows.
     pub best: Option<Date>,
     /// What stands against every date, if anything.
     pub never: Option<Condition>,
@@ -194,7 +195,7 @@ fn tried(
     let limits = season::obstacles(outlook.occasions.iter().filter(|o| o.in_band));
     let windows = || {
         let occasions = outlook.occasions.iter();
-        occasions.flat_map(|o| o.windows.iter().map(move |w| (o.date, minutes(&w.stretch))))
+        occasions.flat_map(|o| o.windows.iter().map(move |window| (o.date, window)))
     };
     let framed = framings(scenario, wish.seat, wish.subject);
     let best_framing = framed.first();
@@ -209,10 +210,16 @@ fn tried(
             .filter(|o| !o.windows.is_empty())
             .count(),
         // An empty sum is minus zero.
-        minutes: windows().map(|(_, minutes)| minutes).sum::<f64>() + 0.0,
-        // The first of equals: later ones replace it only when longer.
+        minutes: windows().map(|(_, w)| minutes(&w.stretch)).sum::<f64>() + 0.0,
+        // The first of equals: later ones replace it only when better. What the log has learned weighs all alike.
         best: windows()
-            .reduce(|best, next| if next.1 > best.1 { next } else { best })
+            .reduce(|best, next| {
+                if next.1.score > best.1.score {
+                    next
+                } else {
+                    best
+                }
+            })
             .map(|(date, _)| date),
         never: outlook.never.first().map(|refusal| refusal.condition),
         limit: limits.first().map(|(condition, _)| *condition),

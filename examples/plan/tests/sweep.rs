@@ -58,7 +58,24 @@ fn a_view_like_that_of_a_seat_has_the_windows_of_that_seat() {
     assert_eq!(tried.open, report.tally.open);
     assert!(tried.open > 10);
     let outings = season.outings.iter().filter(|outing| outing.seat.id == "A");
+    let outings: Vec<_> = outings.collect();
+    let best = outings.iter().copied().reduce(|best, next| {
+        let earlier = next.window.stretch.start < best.window.stretch.start;
+        let better = next.score > best.score || (next.score == best.score && earlier);
+        if better { next } else { best }
+    });
+    assert_eq!(tried.best, best.map(|outing| outing.occasion.date));
+    let longest = outings.iter().copied().max_by_key(|outing| {
+        let stretch = &outing.window.stretch;
+        stretch.end.duration_since(stretch.start)
+    });
+    // Otherwise the best day could be that of the longest window and nobody would know.
+    assert_ne!(
+        best.map(|outing| outing.occasion.date),
+        longest.map(|outing| outing.occasion.date)
+    );
     let minutes: f64 = outings
+        .iter()
         .map(|outing| wrackline_plan::time::minutes(&outing.window.stretch))
         .sum();
     let windows = report.tally.windows as f64;

@@ -60,11 +60,20 @@ fn an_unknown_constituent_with_the_nearest_known_names() {
 }
 
 #[test]
-fn an_f_number_of_zero() {
-    let text = demo_with("f_number = 4.0", "f_number = 0");
-    let problem = only_problem(&text, "f_number = 0");
-    assert_eq!(problem.field, "lens \"tele-600\" > f_number");
-    assert!(problem.remedy.contains("above 0"));
+fn an_f_number_that_no_lens_can_have() {
+    for wrong in ["f_number = 0", "f_number = 0.1", "f_number = 0.49"] {
+        let text = demo_with("f_number = 4.0", wrong);
+        let problem = only_problem(&text, wrong);
+        assert_eq!(problem.field, "lens \"tele-600\" > f_number");
+        assert!(problem.remedy.contains("from 0.5 to 128"), "{problem}");
+    }
+}
+
+#[test]
+fn a_subject_longer_than_any_animal() {
+    let text = demo_with("length_m = 0.24", "length_m = 1e9");
+    let problem = only_problem(&text, "length_m = 1e9");
+    assert!(problem.remedy.contains("up to 30"), "{problem}");
 }
 
 #[test]

@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use wrackline_show::card::{Ask, card, page};
 
 use crate::cli::{self, Failure};
+use crate::files;
 use crate::words::{Paper, Phase};
 
 /// Writes the card of one outing as a single HTML page that needs no network: times, water, tide and sun, a plan to scale,
@@ -68,7 +69,7 @@ pub fn main() -> ExitCode {
         cli::tell_of_demo("card", arguments.scenario.as_deref());
         let html = page(&card, arguments.paper.into());
         match &arguments.output {
-            Some(path) => cli::replace_file(path, html.as_bytes())?,
+            Some(path) => files::replace_file(path, html.as_bytes())?,
             None => out.extend_from_slice(html.as_bytes()),
         }
         Ok(())

@@ -1,4 +1,4 @@
-//! What all programs share: reading a scenario, ending with a clear message, replacing files whole.
+//! What all programs share: reading a scenario, ending with a clear message.
 
 use std::io::{self, Write};
 use std::path::Path;
@@ -6,6 +6,8 @@ use std::process::ExitCode;
 
 use jiff::tz::TimeZone;
 
+use wrackline_files::target::in_words;
+use wrackline_files::texts;
 use wrackline_log::learning::{self, Fading};
 use wrackline_log::{Log, Record};
 use wrackline_plan::experience::Experience;
@@ -24,6 +26,10 @@ pub enum Failure {
     Input(String),
     /// The output is at fault: exit code 1.
     Output(io::Error),
+    /// The file of a log is at fault, or the system that keeps it: exit code 1.
+    Log(wrackline_log::Error),
+    /// Something cannot be written and says so in words of its own: exit code 1.
+    Unwritten(String),
 }
 
 impl Failure {
@@ -37,7 +43,13 @@ impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Input(message) => f.write_str(message),
-            Self::Output(error) => write!(f, "cannot write the output: {error}"),
+            // What was put into words already stays as it is.
+            Self::Output(error) if error.get_ref().is_some() => {
+                write!(f, "cannot write the output: {error}")
+            }
+            Self::Output(error) => write!(f, "cannot write the output: {}", in_words(error)),
+            Self::Log(error) => error.fmt(f),
+            Self::Unwritten(message) => f.write_str(message),
         }
     }
 }
@@ -45,6 +57,17 @@ impl std::fmt::Display for Failure {
 impl From<io::Error> for Failure {
     fn from(error: io::Error) -> Self {
         Self::Output(error)
+    }
+}
+
+/// A log that cannot be read or written is no fault of what was typed.
+impl From<wrackline_log::Error> for Failure {
+    fn from(error: wrackline_log::Error) -> Self {
+        if error.is_of_the_file() {
+            Self::Log(error)
+        } else {
+            Self::input(error)
+        }
     }
 }
 
@@ -60,27 +83,32 @@ impl From<Problems> for Failure {
     }
 }
 
-/// Runs a program whose output is computed whole before the first byte is printed, and turns its end into an exit code. A
-/// reader that closes the pipe early has what it wants: that is no failure.
+/// Runs a program whose output is computed whole before the first byte is printed, and turns its end into an exit code.
 pub fn run(name: &str, program: impl FnOnce(&mut Vec<u8>) -> Result<(), Failure>) -> ExitCode {
     let mut output = Vec::new();
     let ended = program(&mut output).and_then(|()| {
         let mut out = io::stdout().lock();
         Ok(out.write_all(&output).and_then(|()| out.flush())?)
     });
-    match ended {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(Failure::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
-            ExitCode::SUCCESS
-        }
-        Err(failure) => {
-            eprintln!("{name}: {failure}");
-            ExitCode::from(match failure {
-                Failure::Input(_) => BAD_INPUT,
-                Failure::Output(_) => CANNOT_WRITE,
-            })
-        }
+    end(name, ended)
+}
+
+/// Says why a program ends early, and turns its end into an exit code.
+pub fn end(name: &str, ended: Result<(), Failure>) -> ExitCode {
+    let Err(failure) = ended else {
+        return ExitCode::SUCCESS;
+    };
+    // A reader that closes the pipe early has what it wants.
+    if let Failure::Output(source) = &failure
+        && source.kind() == io::ErrorKind::BrokenPipe
+    {
+        return ExitCode::SUCCESS;
     }
+    eprintln!("{name}: {failure}");
+    ExitCode::from(match failure {
+        Failure::Input(_) => BAD_INPUT,
+        Failure::Output(_) | Failure::Log(_) | Failure::Unwritten(_) => CANNOT_WRITE,
+    })
 }
 
 /// Reads a text, or says whose it is and why it cannot be read.
@@ -88,7 +116,7 @@ pub fn run(name: &str, program: impl FnOnce(&mut Vec<u8>) -> Result<(), Failure>
 /// # Errors
 /// What the file system refuses.
 pub fn text(path: &Path) -> Result<String, Failure> {
-    std::fs::read_to_string(path)
+    texts::read(path)
         .map_err(|error| Failure::input(format!("{}: cannot be read: {error}", path.display())))
 }
 
@@ -98,9 +126,7 @@ pub fn text(path: &Path) -> Result<String, Failure> {
 /// Every problem of the scenario.
 pub fn scenario(path: Option<&Path>) -> Result<Scenario, Problems> {
     match path {
-        Some(path) => Scenario::parse_with(path, &|path| {
-            std::fs::read_to_string(path).map_err(|error| error.to_string())
-        }),
+        Some(path) => Scenario::open(path),
         None => Scenario::parse(DEMO_NAME, DEMO),
     }
 }
@@ -132,9 +158,7 @@ pub fn experience(scenario: &Scenario, path: Option<&Path>) -> Result<Option<Exp
     let Some(path) = path else {
         return Ok(None);
     };
-    let records = Log::read(path)
-        .and_then(|log| log.records())
-        .map_err(Failure::input)?;
+    let records = Log::read(path)?.records()?;
     let known = |record: &Record| {
         let mut places = scenario.places().iter();
         places.any(|place| place.id == record.entry.place)
@@ -186,58 +210,4 @@ pub fn progress_bar() -> indicatif::ProgressBar {
         bar.set_style(style);
     }
     bar
-}
-
-/// Writes a file so that it is there whole or not at all: beside the target first, then moved over it.
-///
-/// # Errors
-/// What the file system refuses; the old file is then untouched.
-pub fn replace_file(path: &Path, content: &[u8]) -> io::Result<()> {
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let mut file = beside(path, folder)?;
-    file.write_all(content)?;
-    file.as_file().sync_all()?;
-    file.persist(path)?;
-    Ok(())
-}
-
-/// A file that will take the place of another: readable by whoever could read that one, or a new file of this user.
-fn beside(path: &Path, folder: &Path) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    let before = std::fs::metadata(path).map(|file| file.permissions()).ok();
-    #[cfg(unix)]
-    let before = before.or_else(|| {
-        // The user's own mask takes away from this what it takes away from every new file.
-        Some(std::os::unix::fs::PermissionsExt::from_mode(0o666))
-    });
-    if let Some(permissions) = before {
-        builder.permissions(permissions);
-    }
-    builder.tempfile_in(folder)
-}
-
-#[cfg(all(test, unix))]
-mod tests {
-    use std::os::unix::fs::PermissionsExt;
-
-    #[test]
-    fn a_replaced_file_stays_as_readable_as_it_was() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("card.html");
-        let mode = || std::fs::metadata(&path).unwrap().permissions().mode() & 0o777;
-        let ordinary = folder.path().join("ordinary");
-        std::fs::write(&ordinary, b"").unwrap();
-        super::replace_file(&path, b"one").unwrap();
-        assert_eq!(
-            mode(),
-            std::fs::metadata(&ordinary).unwrap().permissions().mode() & 0o777
-        );
-        std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o600)).unwrap();
-        super::replace_file(&path, b"two").unwrap();
-        assert_eq!(mode(), 0o600);
-        assert_eq!(std::fs::read(&path).unwrap(), b"two");
-    }
 }

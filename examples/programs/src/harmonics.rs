@@ -9,6 +9,7 @@ use wrackline_show::harmonics::{picture, write};
 use wrackline_tides::{AnalysisSpec, Selection};
 
 use crate::cli::{self, Failure};
+use crate::files;
 use crate::words::{Convention, HarmonicsFormat};
 
 /// Harmonic constants from readings (CSV): amplitudes and lags with errors, a residual summary, a picture.
@@ -101,10 +102,10 @@ pub fn main() -> ExitCode {
         let mut content = Vec::new();
         write(&found, arguments.format.into(), &mut content)?;
         if let Some(path) = &arguments.picture {
-            cli::replace_file(path, picture(&found).map_err(Failure::input)?.as_bytes())?;
+            files::replace_file(path, picture(&found).map_err(Failure::input)?.as_bytes())?;
         }
         match &arguments.output {
-            Some(path) => cli::replace_file(path, &content)?,
+            Some(path) => files::replace_file(path, &content)?,
             None => out.extend(content),
         }
         Ok(())

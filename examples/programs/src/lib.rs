@@ -5,6 +5,7 @@
 pub mod card;
 pub mod cli;
 pub mod fieldlog;
+pub mod files;
 pub mod harmonics;
 pub mod project;
 pub mod reach;

@@ -13,6 +13,7 @@ use wrackline_plan::scenario::Scenario;
 use wrackline_show::project::write;
 
 use crate::cli::{self, Failure};
+use crate::files;
 use crate::reader::Reader;
 use crate::words::ProjectFormat;
 
@@ -80,7 +81,7 @@ pub fn main() -> ExitCode {
             Some(path) => {
                 let mut content = Vec::new();
                 write(&project, arguments.format.into(), style, &mut content)?;
-                cli::replace_file(path, &content)?;
+                files::replace_file(path, &content)?;
             }
             None => write(&project, arguments.format.into(), style, out)?,
         }

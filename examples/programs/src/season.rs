@@ -14,6 +14,7 @@ use wrackline_show::season_page::{self, Contents};
 use wrackline_show::warnings;
 
 use crate::cli::{self, Failure};
+use crate::files;
 use crate::reader::Reader;
 use crate::words::{Order, Phase, SeasonFormat, SeasonWriter};
 
@@ -127,7 +128,7 @@ pub fn main() -> ExitCode {
         let mut written = Vec::new();
         write(&arguments, &scenario, style, &mut written)?;
         match &arguments.output {
-            Some(path) => cli::replace_file(path, &written)?,
+            Some(path) => files::replace_file(path, &written)?,
             None => *out = written,
         }
         Ok(())

@@ -9,6 +9,7 @@ use wrackline_plan::sweep::{Ask, sweep};
 use wrackline_show::sweep::write;
 
 use crate::cli::{self, Failure};
+use crate::files;
 use crate::reader::Reader;
 use crate::words::{Phase, SweepFormat};
 
@@ -94,7 +95,7 @@ pub fn main() -> ExitCode {
             Some(path) => {
                 let mut content = Vec::new();
                 write(&sweep, arguments.format.into(), style, &mut content)?;
-                cli::replace_file(path, &content)?;
+                files::replace_file(path, &content)?;
             }
             None => write(&sweep, arguments.format.into(), style, out)?,
         }

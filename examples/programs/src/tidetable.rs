@@ -10,6 +10,7 @@ use wrackline_plan::port::{CsvExtras, DEMO, DEMO_NAME, PortFile};
 use wrackline_show::tidetable::{Request, table};
 
 use crate::cli::{self, Failure};
+use crate::files;
 use crate::words::{Convention, TideTableFormat};
 
 /// High and low waters of some days at a port, with zone, datum and cautions.
@@ -78,7 +79,7 @@ pub fn main() -> ExitCode {
         let mut content = Vec::new();
         table.write(arguments.format.into(), now, &mut content)?;
         match &arguments.output {
-            Some(path) => cli::replace_file(path, &content)?,
+            Some(path) => files::replace_file(path, &content)?,
             None => out.extend(content),
         }
         Ok(())

@@ -239,6 +239,22 @@ fn wrong_flags() {
             &["no-such-file.toml"],
             &["no-such-file.toml", "cannot be read"],
         ),
+        (
+            &["--first", "600/0.1", "--claim", "1260/4"],
+            &["--first: f-number 0.1", "give 0.5 or more"],
+        ),
+        (
+            &["--first", "600/4", "--claim", "1260/0.1"],
+            &["--claim: f-number 0.1", "give 0.5 or more"],
+        ),
+        (
+            &["--first", "600/4", "--second", "800/0.1"],
+            &["--second: f-number 0.1", "give 0.5 or more"],
+        ),
+        (
+            &["--first", "600/4", "--claim", "1260/4", "--subject", "1e9"],
+            &["--subject: length of the subject is", "up to 100"],
+        ),
     ] {
         let message = refused(arguments);
         for word in words {
@@ -280,6 +296,16 @@ fn wrong_files() {
             "height_m = 0.40",
             "height_m = nan",
             &["height of the subject is NaN"],
+        ),
+        (
+            "height_m = 0.40",
+            "height_m = 1e9",
+            &["subject: height of the subject is", "up to 100"],
+        ),
+        (
+            "f_number = 4.0, minimum",
+            "f_number = 0.1, minimum",
+            &["first: f-number 0.1", "give 0.5 or more"],
         ),
     ] {
         assert!(DEMO.contains(old), "{old}");

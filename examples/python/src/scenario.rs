@@ -6,7 +6,7 @@ use std::sync::Mutex;
 
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
-use wrackline_plan::scenario::{DEMO, DEMO_NAME};
+use wrackline_plan::scenario::{DEMO, DEMO_NAME, read_one};
 use wrackline_plan::season::Request;
 use wrackline_plan::windows::Phase;
 use wrackline_show::report;
@@ -29,9 +29,7 @@ impl Scenario {
     /// Reads a scenario and what it includes.
     #[new]
     fn new(path: PathBuf) -> PyResult<Self> {
-        Self::read(&path, &|path| {
-            std::fs::read_to_string(path).map_err(|error| error.to_string())
-        })
+        Self::read(&path, &|named| read_one(&path, named))
     }
 
     /// The invented demo.

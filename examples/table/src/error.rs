@@ -6,6 +6,8 @@ use std::path::PathBuf;
 use wrackline_plan::scenario::Problems;
 use wrackline_plan::words::Unknown;
 
+use wrackline_files::target::in_words;
+
 /// Why a table cannot be made, or not be finished.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
@@ -55,6 +57,14 @@ pub enum Error {
         /// The unfinished part.
         path: PathBuf,
     },
+    /// A file of the name of an unfinished table that no run has written.
+    #[error(
+        "{} is not an unfinished table: name it otherwise, choose another output, or give --restart to throw it away", path.display()
+    )]
+    Foreign {
+        /// The file.
+        path: PathBuf,
+    },
     /// Another run is writing the same output.
     #[error("{} is being written by another run; wait for it or choose another output", path.display())]
     Busy {
@@ -64,7 +74,7 @@ pub enum Error {
     /// The output cannot be written. What was finished is kept if the output is a file.
     #[error(
         "cannot write {target}: {}; {finished} of {groups} row groups are written{}",
-        said(source),
+        in_words(source),
         if *kept { ", and kept: give the same command again to go on from there" } else { "" }
     )]
     Write {
@@ -82,15 +92,6 @@ pub enum Error {
     /// The encoder of the output format refused, which no input should bring about.
     #[error("cannot encode the table: {0}")]
     Encode(String),
-}
-
-/// The system's words for a closed pipe do not name it.
-fn said(error: &io::Error) -> String {
-    if error.kind() == io::ErrorKind::BrokenPipe {
-        "the reader closed the pipe".to_owned()
-    } else {
-        error.to_string()
-    }
 }
 
 impl Error {

@@ -5,13 +5,14 @@
 //! the bytes agree with it; what follows is cut off and made anew. The finished table takes its name in one step.
 
 use std::fmt::Write as _;
-use std::fs::{File, OpenOptions};
+use std::fs::{File, OpenOptions, Permissions, TryLockError};
 use std::io::{self, BufRead, BufReader, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
 use super::encode::Placed;
+use wrackline_files::target::permissions_of;
 
 #[derive(Debug, Serialize, Deserialize, PartialEq, Eq)]
 struct Opening {
@@ -46,6 +47,8 @@ pub(super) enum Found {
     Ready(Journal),
     /// The unfinished table of another request.
     Other(PathBuf),
+    /// A file of that name which no run has written.
+    Foreign(PathBuf),
     /// Somebody else writes here.
     Busy(PathBuf),
 }
@@ -70,23 +73,38 @@ impl Journal {
                 .truncate(false)
                 .open(path)
         };
+        let mut lines = loop {
+            let lines = open(&record)?;
+            // The lock ends with the process, however that ends.
+            match lines.try_lock() {
+                Ok(()) => {}
+                Err(TryLockError::WouldBlock) => return Ok(Found::Busy(unfinished)),
+                Err(TryLockError::Error(error)) => return Err(error),
+            }
+            // A run that was just finished has taken its record away, and this may be that one.
+            if stands_at(&lines, &record)? {
+                break lines;
+            }
+        };
+        let fresh = !unfinished.exists();
         let mut table = open(&unfinished)?;
-        // The lock ends with the process, however that ends.
-        match table.try_lock() {
-            Ok(()) => {}
-            Err(std::fs::TryLockError::WouldBlock) => return Ok(Found::Busy(unfinished)),
-            Err(std::fs::TryLockError::Error(error)) => return Err(error),
+        if fresh && let Some(permissions) = permissions_of(path) {
+            for file in [&table, &lines] {
+                file.set_permissions(still_ours(permissions.clone()))?;
+            }
         }
-        let mut lines = open(&record)?;
         let opening = Opening {
             table: "visibility".to_owned(),
             request: format!("{request:016x}"),
         };
         let mut known = if restart { None } else { read_record(&lines)? };
-        if let Some((there, ..)) = &known
-            && *there != opening
-        {
-            return Ok(Found::Other(unfinished));
+        match &known {
+            Some((there, ..)) if *there != opening => return Ok(Found::Other(unfinished)),
+            Some(_) if !begins_as(&mut table, head)? => return Ok(Found::Foreign(unfinished)),
+            // The record is begun before the table: without one, nothing here is a table of ours.
+            None if !restart && !is_empty(&lines)? => return Ok(Found::Foreign(record)),
+            None if !restart && !is_empty(&table)? => return Ok(Found::Foreign(unfinished)),
+            _ => {}
         }
         let mut placed = Vec::new();
         let mut end = 0;
@@ -106,12 +124,12 @@ impl Journal {
             }
         }
         if end == 0 {
-            lines.set_len(0)?;
-            lines.seek(SeekFrom::Start(0))?;
             table.set_len(0)?;
             table.seek(SeekFrom::Start(0))?;
-            table.write_all(head)?;
+            lines.set_len(0)?;
+            lines.seek(SeekFrom::Start(0))?;
             write_line(&mut lines, &opening)?;
+            table.write_all(head)?;
             end = head.len() as u64;
         } else {
             lines.set_len(kept)?;
@@ -158,8 +176,12 @@ impl Journal {
     /// Adds the tail, makes sure that all is on the disk, and gives the table its name.
     pub(super) fn finish(mut self, tail: &[u8]) -> io::Result<u64> {
         self.table.write_all(tail)?;
+        if let Some(permissions) = permissions_of(&self.path) {
+            self.table.set_permissions(permissions)?;
+        }
         self.table.sync_all()?;
         std::fs::rename(&self.unfinished, &self.path)?;
+        // The lock is on the record: whoever comes now finds either all of it or nothing.
         std::fs::remove_file(&self.record)?;
         Ok(self.end + tail.len() as u64)
     }
@@ -196,6 +218,49 @@ fn write_line(file: &mut File, line: &impl Serialize) -> io::Result<()> {
     let mut text = serde_json::to_vec(line).map_err(io::Error::other)?;
     text.push(b'\n');
     file.write_all(&text)
+}
+
+/// No more open to others than `permissions`, and open to the run that goes on with it.
+fn still_ours(permissions: Permissions) -> Permissions {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        Permissions::from_mode(permissions.mode() | 0o600)
+    }
+    #[cfg(not(unix))]
+    {
+        permissions
+    }
+}
+
+/// Whether an open file is the one that a path names now.
+#[cfg(unix)]
+fn stands_at(file: &File, path: &Path) -> io::Result<bool> {
+    use std::os::unix::fs::MetadataExt;
+    let open = file.metadata()?;
+    match std::fs::metadata(path) {
+        Ok(there) => Ok((there.dev(), there.ino()) == (open.dev(), open.ino())),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(false),
+        Err(error) => Err(error),
+    }
+}
+
+/// Elsewhere a file that is open keeps its name.
+#[cfg(not(unix))]
+fn stands_at(_: &File, _: &Path) -> io::Result<bool> {
+    Ok(true)
+}
+
+fn is_empty(file: &File) -> io::Result<bool> {
+    Ok(file.metadata()?.len() == 0)
+}
+
+/// Whether a table begins with `head`, or was cut off in it.
+fn begins_as(table: &mut File, head: &[u8]) -> io::Result<bool> {
+    let mut there = Vec::new();
+    table.seek(SeekFrom::Start(0))?;
+    table.take(head.len() as u64).read_to_end(&mut there)?;
+    Ok(head.starts_with(&there))
 }
 
 fn starts_with(table: &mut File, head: &[u8]) -> io::Result<bool> {

@@ -18,6 +18,7 @@ use super::fill::Worker;
 use super::journal::{Found, Journal};
 use super::part::{Part, Slice, sum};
 use super::sky::Skies;
+use wrackline_files::target::Target;
 use wrackline_plan::cautions;
 
 /// Where a table goes.
@@ -25,7 +26,7 @@ use wrackline_plan::cautions;
 pub enum Output<'o> {
     /// To a file, which appears under its name when it is whole.
     File {
-        /// Its path.
+        /// Its path; a link stays, and what it leads to is replaced.
         path: PathBuf,
         /// Throw away an unfinished table of that name instead of going on with it.
         restart: bool,
@@ -218,6 +219,21 @@ impl<'o> Sink<'o> {
         match output {
             Output::File { path, restart } => {
                 let name = path.display().to_string();
+                let failed = |source| Error::Write {
+                    target: name.clone(),
+                    finished: 0,
+                    groups,
+                    kept: false,
+                    source,
+                };
+                let path = match Target::of(&path).map_err(failed)? {
+                    Target::File(path) => path,
+                    Target::Stream(_) => {
+                        return Err(failed(io::Error::other(
+                            "it is a pipe or a device, which no finished file can replace",
+                        )));
+                    }
+                };
                 match Journal::open(&path, request, head, restart) {
                     Ok(Found::Ready(journal)) => Ok(Self::File {
                         journal: Box::new(journal),
@@ -225,14 +241,9 @@ impl<'o> Sink<'o> {
                         groups,
                     }),
                     Ok(Found::Other(path)) => Err(Error::OtherRequest { path }),
+                    Ok(Found::Foreign(path)) => Err(Error::Foreign { path }),
                     Ok(Found::Busy(path)) => Err(Error::Busy { path }),
-                    Err(source) => Err(Error::Write {
-                        target: name,
-                        finished: 0,
-                        groups,
-                        kept: false,
-                        source,
-                    }),
+                    Err(source) => Err(failed(source)),
                 }
             }
             Output::Stream { name, to } => {

@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 use jiff::SignedDuration;
-use wrackline_table::{self as table, Error, Request, Text, When};
+use wrackline_table::{self as table, Request, Text, When};
 
+use crate::ended::Ended;
 use crate::words::{SchemaFormat, TableFormat};
 use wrackline_programs::cli;
 
@@ -118,7 +119,7 @@ pub(crate) struct OutputArguments {
     /// File to write; standard output when left out
     #[arg(long, short, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
-    /// Format; by the ending of the output (csv, jsonl, arrow, arrows, parquet), else CSV
+    /// Format; by the ending of the output (csv, jsonl, arrow, arrows, parquet), and CSV on standard output
     #[arg(long, value_enum)]
     pub(crate) format: Option<TableFormat>,
     /// Threads; one for each core when left out
@@ -140,7 +141,7 @@ pub(crate) struct OutputArguments {
 
 impl RequestArguments {
     /// The request, with the files read.
-    pub(crate) fn read(&self) -> Result<Request, Error> {
+    pub(crate) fn read(&self) -> Result<Request, Ended> {
         let read = |path: &Option<PathBuf>, remedy: &str| {
             path.as_deref()
                 .map(|path| Text::read(path, remedy))
@@ -162,13 +163,10 @@ impl RequestArguments {
                 Some(scenario)
             }
         };
-        let told = scenario.as_ref().map(|scenario| {
-            cli::experience(scenario, self.log.as_deref()).map_err(|failure| Error::Option {
-                option: "--log",
-                what: failure.to_string(),
-                remedy: "give a file that `fieldlog` keeps".to_owned(),
-            })
-        });
+        let told = match &scenario {
+            Some(scenario) => cli::experience(scenario, self.log.as_deref())?,
+            None => None,
+        };
         let listed = read(
             &self.instants,
             "give the path of a file with one instant a line",
@@ -181,7 +179,7 @@ impl RequestArguments {
             place: self.place.clone(),
             subject: self.subject.clone(),
             light: self.light.clone(),
-            experience: told.transpose()?.flatten(),
+            experience: told,
             sun_altitude_deg: self.sun_altitude,
             light_angle_deg: self.light_angle,
             when: match listed {

@@ -9,6 +9,7 @@ use clap_mangen::Man;
 
 use crate::arguments;
 use wrackline_programs::cli::{self, Failure};
+use wrackline_programs::files;
 
 /// Writes, for every program, completions for bash, zsh and fish and a manual page into one folder.
 #[derive(Parser)]
@@ -43,13 +44,13 @@ pub fn main() -> ExitCode {
                 let mut script = Vec::new();
                 generate(shell, &mut program, &name, &mut script);
                 let path = folder.join(clap_complete::Generator::file_name(&shell, &name));
-                cli::replace_file(&path, &script)?;
+                files::replace_file(&path, &script)?;
                 writeln!(out, "{}", path.display())?;
             }
             let mut page = Vec::new();
             Man::new(program).render(&mut page)?;
             let path = folder.join(format!("{name}.1"));
-            cli::replace_file(&path, &page)?;
+            files::replace_file(&path, &page)?;
             writeln!(out, "{}", path.display())?;
         }
         Ok(())

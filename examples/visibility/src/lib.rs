@@ -7,6 +7,7 @@
 
 mod arguments;
 pub mod completions;
+mod ended;
 pub mod program;
 mod rows;
 mod words;

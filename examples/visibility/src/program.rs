@@ -1,15 +1,18 @@
 //! Tables of light, moon and tide for many places at many instants.
 
-use std::io::{ErrorKind, IsTerminal};
+use std::io::IsTerminal;
+use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
 use indicatif::{ProgressBar, ProgressStyle};
+use wrackline_files::target::Target;
 use wrackline_plan::cautions;
 use wrackline_table::told as show;
 use wrackline_table::{self as table, Done, Error, Format, Output, Progress, Table, Written};
 
 use crate::arguments::{Arguments, Command};
+use crate::ended::Ended;
 use crate::rows::rows;
 use crate::words::SchemaFormat;
 use wrackline_programs::cli;
@@ -19,40 +22,39 @@ pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let ended = match &arguments.command {
         Some(Command::Schema { format }) => return print_schema(*format),
-        Some(Command::Row(wanted)) => rows(wanted),
+        Some(Command::Row(wanted)) => {
+            return cli::run("visibility", |out| {
+                rows(wanted, out).map_err(Ended::failure)
+            });
+        }
         None => whole_table(&arguments),
     };
-    match ended {
-        Ok(code) => code,
-        // A reader that closes the pipe early has what it wants.
-        Err(Error::Write { source, .. }) if source.kind() == ErrorKind::BrokenPipe => {
-            ExitCode::SUCCESS
-        }
-        Err(error) => {
-            eprintln!("visibility: {error}");
-            ExitCode::from(if error.is_input() {
-                cli::BAD_INPUT
-            } else {
-                cli::CANNOT_WRITE
-            })
-        }
-    }
+    cli::end("visibility", ended.map_err(Ended::failure))
 }
 
-fn whole_table(arguments: &Arguments) -> Result<ExitCode, Error> {
+fn whole_table(arguments: &Arguments) -> Result<(), Ended> {
     let output = &arguments.output;
-    let format = output
-        .format
-        .map(Format::from)
-        .or_else(|| Format::of_path(output.output.as_deref()?))
-        .unwrap_or(Format::Csv);
+    let target = output.output.as_deref().map(Target::of).transpose();
+    let target = target.map_err(|source| Error::Write {
+        target: shown(output.output.as_deref()),
+        finished: 0,
+        groups: 0,
+        kept: false,
+        source,
+    })?;
+    let format = match (output.format, &target) {
+        (Some(format), _) => format.into(),
+        (None, Some(Target::File(_))) => by_its_name(output.output.as_deref())?,
+        (None, _) => Format::Csv,
+    };
     let to_terminal = output.output.is_none() && std::io::stdout().is_terminal();
     if to_terminal && !format.is_text() {
         return Err(Error::Option {
             option: "--format",
             what: "this format is not for a terminal".to_owned(),
             remedy: "give --output FILE, or send standard output on".to_owned(),
-        });
+        }
+        .into());
     }
     let mut request = arguments.request.read()?;
     request.group_rows = output.group_rows;
@@ -80,33 +82,29 @@ fn whole_table(arguments: &Arguments) -> Result<ExitCode, Error> {
     };
     let mut stdout;
     let mut device;
-    let to = match &output.output {
+    let to = match target {
         None => {
             stdout = std::io::stdout().lock();
             Output::Stream {
-                name: "standard output".to_owned(),
+                name: shown(None),
                 to: &mut stdout,
             }
         }
-        // A pipe or a device cannot be replaced by a finished file.
-        Some(path) if path.exists() && !path.is_file() => {
-            device = std::fs::OpenOptions::new()
-                .write(true)
-                .open(path)
-                .map_err(|source| Error::Write {
-                    target: path.display().to_string(),
-                    finished: 0,
-                    groups: table.groups(),
-                    kept: false,
-                    source,
-                })?;
+        Some(Target::Stream(path)) => {
+            device = Target::open_stream(&path).map_err(|source| Error::Write {
+                target: path.display().to_string(),
+                finished: 0,
+                groups: table.groups(),
+                kept: false,
+                source,
+            })?;
             Output::Stream {
                 name: path.display().to_string(),
                 to: &mut device,
             }
         }
-        Some(path) => Output::File {
-            path: path.clone(),
+        Some(Target::File(path)) => Output::File {
+            path,
             restart: output.restart,
         },
     };
@@ -133,7 +131,28 @@ fn whole_table(arguments: &Arguments) -> Result<ExitCode, Error> {
             eprintln!("{caution}");
         }
     }
-    Ok(ExitCode::SUCCESS)
+    Ok(())
+}
+
+/// What messages call an output.
+fn shown(output: Option<&Path>) -> String {
+    output.map_or_else(
+        || "standard output".to_owned(),
+        |path| path.display().to_string(),
+    )
+}
+
+/// The format that the ending of a name stands for; nobody wants a table in a format that was guessed.
+fn by_its_name(output: Option<&Path>) -> Result<Format, Error> {
+    output
+        .and_then(Format::of_path)
+        .ok_or_else(|| Error::Option {
+            option: "--output",
+            what: format!("what {} is to hold is not known", shown(output)),
+            remedy:
+                "end its name in .csv, .jsonl, .arrow, .arrows or .parquet, or say it with --format"
+                    .to_owned(),
+        })
 }
 
 /// Seconds of all threads, by what they were spent on.

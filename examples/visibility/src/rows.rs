@@ -2,31 +2,25 @@
 
 use std::io::Write;
 use std::path::Path;
-use std::process::ExitCode;
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use wrackline_files::texts;
 use wrackline_plan::time::read_instant;
 use wrackline_table::told as show;
 use wrackline_table::{Error, Table};
 
 use super::arguments::RowArguments;
-use wrackline_programs::cli;
+use crate::ended::Ended;
 
-/// Computes and prints the rows that a file wants.
-pub(crate) fn rows(arguments: &RowArguments) -> Result<ExitCode, Error> {
+/// Computes the rows that a file wants, and writes them down.
+pub(crate) fn rows(arguments: &RowArguments, out: &mut Vec<u8>) -> Result<(), Ended> {
     let table = Table::new(arguments.request.read()?.spec()?)?;
     let wanted = wanted(&arguments.wanted)?;
-    let mut lines = Vec::with_capacity(wanted.len());
     for (place, at) in wanted {
-        lines.push(show::row(&table, place, &table.row(place, at)?));
+        writeln!(out, "{}", show::row(&table, place, &table.row(place, at)?))?;
     }
-    Ok(cli::run("visibility", |out| {
-        for line in lines {
-            writeln!(out, "{line}")?;
-        }
-        Ok(())
-    }))
+    Ok(())
 }
 
 fn wanted(path: &Path) -> Result<Vec<(usize, Timestamp)>, Error> {
@@ -38,7 +32,7 @@ fn wanted(path: &Path) -> Result<Vec<(usize, Timestamp)>, Error> {
     let text = if path.as_os_str() == "-" {
         std::io::read_to_string(std::io::stdin())
     } else {
-        std::fs::read_to_string(path)
+        texts::read(path)
     };
     let text = text.map_err(|error| fault(format!("{}: {error}", path.display())))?;
     text.lines()

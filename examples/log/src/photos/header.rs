@@ -4,7 +4,7 @@
 //! containers that hold Exif (TIFF and the raw formats built on it, HEIF, PNG, WebP) are left to the Exif reader.
 
 use std::fs::File;
-use std::io::{BufReader, Read, Seek, SeekFrom};
+use std::io::{self, BufReader, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
 use exif::{Exif, In, Tag, Value};
@@ -12,7 +12,8 @@ use jiff::Timestamp;
 use jiff::civil::DateTime;
 use jiff::tz::{Offset, TimeZone};
 
-use super::xmp;
+use super::bounded::Bounded;
+use super::{tiff, xmp};
 
 /// What the head of a picture's file says.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,7 +59,7 @@ impl Head {
 pub enum HeadError {
     /// The file could not be read.
     #[error("cannot be read: {0}")]
-    Io(std::io::Error),
+    Io(io::Error),
     /// The file ends before its image begins.
     #[error("is cut off in its head; copy it again from the card")]
     CutOff,
@@ -86,17 +87,13 @@ pub fn is_picture(path: &Path) -> bool {
     let ending = ending(path);
     JPEG.contains(&ending.as_str())
         || CONTAINERS.contains(&ending.as_str())
-        || (ending != "xmp" && begins_as_tiff(path))
+        || (ending != "xmp" && open_file(path).is_ok_and(|mut file| begins_as_tiff(&mut file)))
 }
 
-fn begins_as_tiff(path: &Path) -> bool {
+fn begins_as_tiff(picture: &mut (impl Read + Seek)) -> bool {
     let mut start = [0; 4];
-    File::open(path).is_ok_and(|mut file| file.read_exact(&mut start).is_ok()) && is_tiff(&start)
-}
-
-/// TIFF 6.0, section 2: the order of bytes, and 42 in it.
-fn is_tiff(start: &[u8]) -> bool {
-    start.starts_with(b"II*\0") || start.starts_with(b"MM\0*")
+    let read = picture.read_exact(&mut start);
+    picture.rewind().is_ok() && read.is_ok() && tiff::is_tiff(&start)
 }
 
 /// Reads the head of a picture's file, and the rating in a sidecar beside it, which goes before the one inside: whoever
@@ -105,23 +102,35 @@ fn is_tiff(start: &[u8]) -> bool {
 /// # Errors
 /// A file that cannot be read, is cut off or holds no capture time.
 pub fn read(path: &Path) -> Result<Head, HeadError> {
-    let mut file = File::open(path).map_err(HeadError::Io)?;
-    let (exif, packet) = if JPEG.contains(&ending(path).as_str()) {
-        // Heads are some tens of kilobytes, most of it a thumbnail that is read in one go.
-        let segments = jpeg_segments(&mut BufReader::with_capacity(16 * 1024, file))?;
+    let file = open_file(path).map_err(HeadError::Io)?;
+    let mut head = read_from(file, JPEG.contains(&ending(path).as_str()))?;
+    head.rating = sidecar_rating(path).or(head.rating);
+    Ok(head)
+}
+
+/// Reads the head of a picture, wherever it lies; `is_jpeg` says what its name says.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_from(picture: impl Read + Seek, is_jpeg: bool) -> Result<Head, HeadError> {
+    // Heads are some tens of kilobytes, most of it a thumbnail that is read in one go.
+    let mut picture = BufReader::with_capacity(16 * 1024, Bounded::new(picture));
+    let (exif, packet) = if is_jpeg {
+        let segments = jpeg_segments(&mut picture)?;
         let tiff = segments
             .exif
             .ok_or_else(|| HeadError::NoTime("no Exif in it".to_owned()))?;
         let exif = whole_or_part(reader().read_raw(tiff))?;
         (exif, segments.xmp)
-    } else if begins_as_tiff(path) {
-        let exif = tiff(&mut file)?;
+    } else if begins_as_tiff(&mut picture) {
+        let essence = tiff::essence(&mut picture).map_err(cut_off)?;
+        let exif = whole_or_part(reader().read_raw(essence))?;
         let packet = exif.get_field(XMP_IN_TIFF, In::PRIMARY).and_then(bytes_of);
         (exif, packet)
     } else {
-        let packet = webp_packet(&mut file);
-        file.seek(SeekFrom::Start(0)).map_err(HeadError::Io)?;
-        let exif = reader().read_from_container(&mut BufReader::new(file));
+        let packet = webp_packet(&mut picture);
+        picture.seek(SeekFrom::Start(0)).map_err(HeadError::Io)?;
+        let exif = reader().read_from_container(&mut picture);
         (whole_or_part(exif)?, packet)
     };
     let (clock, offset) = capture_time(&exif)?;
@@ -130,10 +139,17 @@ pub fn read(path: &Path) -> Result<Head, HeadError> {
         clock,
         offset,
         focal_length_mm: focal_length(&exif),
-        rating: sidecar_rating(path)
-            .or(embedded)
-            .or_else(|| exif_rating(&exif)),
+        rating: embedded.or_else(|| exif_rating(&exif)),
     })
+}
+
+/// Opens what is a file: a pipe of the name of a picture would be waited for.
+fn open_file(path: &Path) -> io::Result<File> {
+    if std::fs::metadata(path)?.is_file() {
+        File::open(path)
+    } else {
+        Err(io::Error::other("it is not a file"))
+    }
 }
 
 /// Goes on after what is broken: some writers leave out the link to the next directory, and what
@@ -151,29 +167,6 @@ fn whole_or_part(read: Result<Exif, exif::Error>) -> Result<Exif, HeadError> {
         Err(exif::Error::Io(error)) => Err(cut_off(error)),
         Err(other) => Err(HeadError::NoTime(other.to_string())),
     }
-}
-
-/// How much of a TIFF file is read: first what holds the directories of nearly all, then what may
-/// hold those of the others. Raw files hold tens of megabytes of image that nobody asks for here.
-const TIFF_READ: [u64; 2] = [1 << 20, 64 << 20];
-
-/// The directories of a TIFF file, which may lie anywhere in it.
-fn tiff(file: &mut File) -> Result<Exif, HeadError> {
-    let mut last = Err(HeadError::CutOff);
-    for most in TIFF_READ {
-        file.seek(SeekFrom::Start(0)).map_err(HeadError::Io)?;
-        let mut bytes = Vec::new();
-        file.take(most)
-            .read_to_end(&mut bytes)
-            .map_err(HeadError::Io)?;
-        let whole = (bytes.len() as u64) < most;
-        last = whole_or_part(reader().read_raw(bytes));
-        let found = last.as_ref().is_ok_and(|exif| capture_time(exif).is_ok());
-        if found || whole {
-            break;
-        }
-    }
-    last
 }
 
 /// XMP in TIFF (XMP specification part 3, section 3.4), and the rating in Exif that some systems
@@ -195,8 +188,7 @@ fn exif_rating(exif: &Exif) -> Option<i8> {
 
 /// The XMP packet of a WebP file (RFC 9649, section 2.7.1.5): a chunk of its own among the others.
 /// `None` for any other file.
-fn webp_packet(file: &mut File) -> Option<Vec<u8>> {
-    let mut reader = BufReader::new(file);
+fn webp_packet(reader: &mut BufReader<impl Read + Seek>) -> Option<Vec<u8>> {
     let mut head = [0; 12];
     reader.read_exact(&mut head).ok()?;
     if !head.starts_with(b"RIFF") || !head.ends_with(b"WEBP") {
@@ -286,8 +278,8 @@ fn next_marker(reader: &mut impl Read) -> Result<u8, HeadError> {
     Ok(marker)
 }
 
-fn cut_off(error: std::io::Error) -> HeadError {
-    if error.kind() == std::io::ErrorKind::UnexpectedEof {
+fn cut_off(error: io::Error) -> HeadError {
+    if error.kind() == io::ErrorKind::UnexpectedEof {
         HeadError::CutOff
     } else {
         HeadError::Io(error)
@@ -362,7 +354,7 @@ fn sidecar_rating(path: &Path) -> Option<i8> {
     ];
     beside.iter().find_map(|sidecar| {
         let mut packet = Vec::new();
-        File::open(sidecar)
+        open_file(sidecar)
             .ok()?
             .take(LARGEST_SIDECAR)
             .read_to_end(&mut packet)

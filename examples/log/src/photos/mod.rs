@@ -1,8 +1,10 @@
 //! What pictures say about visits: when they were taken, in which tide and light, and which of them were kept.
 
+mod bounded;
 mod clock;
 mod header;
 mod logged;
+mod tiff;
 mod visits;
 mod xmp;
 
@@ -14,9 +16,10 @@ use jiff::tz::TimeZone;
 use rayon::prelude::*;
 
 pub use clock::{ClockError, implausible};
-pub use header::{Head, HeadError, is_picture, read};
+pub use header::{Head, HeadError, is_picture, read, read_from};
 pub use logged::{Logged, Whose, as_pictured, logged};
 pub use visits::{Frame, FrameVisit, Reach, into_visits, where_selects_lie};
+pub use xmp::rating_of_bytes;
 
 /// The frames of a folder, and the files that could not be used, each with the reason.
 #[derive(Debug, Default)]

@@ -9,7 +9,7 @@ const XMP: &str = "http://ns.adobe.com/xap/1.0/";
 
 /// The rating of a packet in UTF-8 or UTF-16, which its byte order mark or its first character tells
 /// (ISO 16684-1:2019, section 7.1).
-pub(super) fn rating_of_bytes(bytes: &[u8]) -> Option<i8> {
+pub fn rating_of_bytes(bytes: &[u8]) -> Option<i8> {
     let wide = |order: fn([u8; 2]) -> u16| {
         let units = bytes.as_chunks::<2>().0.iter().map(|unit| order(*unit));
         char::decode_utf16(units)

@@ -10,6 +10,7 @@ mod lessons;
 mod logged;
 mod photos;
 mod pictures;
+mod rot;
 mod statistics;
 mod store;
 mod welfare;

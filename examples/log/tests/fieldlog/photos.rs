@@ -277,6 +277,61 @@ fn tiff_and_what_is_built_on_it() {
     assert!(read(&path).is_err());
 }
 
+/// A large scan has its directories behind its image: they are found there, and the image is not read.
+#[test]
+fn a_tiff_with_its_directories_behind_three_gigabytes() {
+    use std::io::{Seek, SeekFrom, Write};
+    let (_folder, path) = room("large.tif");
+    // Of `little` every offset is known: they are moved behind the image, but for that in the head.
+    let little = tiff(true);
+    let far = 3_u32 << 30;
+    let mut bytes = little.clone();
+    moved(&mut bytes, 8, far);
+    let mut file = std::fs::File::create(&path).unwrap();
+    file.write_all(b"II*\0").unwrap();
+    file.write_all(&(far + 8).to_le_bytes()).unwrap();
+    file.seek(SeekFrom::Start(u64::from(far))).unwrap();
+    file.write_all(&bytes).unwrap();
+    assert_eq!(shown(&path), ("2026-01-24T09:40:30".to_owned(), Some(3)));
+}
+
+/// Adds `by` to the offsets in the directory at `at`, and in that of Exif.
+fn moved(bytes: &mut [u8], at: usize, by: u32) {
+    let two = |bytes: &[u8], at: usize| u16::from_le_bytes([bytes[at], bytes[at + 1]]);
+    for entry in 0..usize::from(two(bytes, at)) {
+        let entry = at + 2 + 12 * entry;
+        let count = u32::from_le_bytes(bytes[entry + 4..entry + 8].try_into().unwrap());
+        let value = u32::from_le_bytes(bytes[entry + 8..entry + 12].try_into().unwrap());
+        let width = [0, 1, 1, 2, 4, 8, 1, 1, 2, 4, 8][usize::from(two(bytes, entry + 2))];
+        let is_exif = two(bytes, entry) == 0x8769;
+        if is_exif {
+            moved(bytes, value as usize, by);
+        }
+        if is_exif || width * count > 4 {
+            bytes[entry + 8..entry + 12].copy_from_slice(&(value + by).to_le_bytes());
+        }
+    }
+}
+
+/// A pipe of the name of a picture, or of its sidecar, would be waited for without an end.
+#[cfg(unix)]
+#[test]
+fn pipes_are_not_waited_for() {
+    let pipe = |path: &Path| {
+        let made = std::process::Command::new("mkfifo").arg(path).status();
+        assert!(made.unwrap().success());
+    };
+    let (_folder, path) = room("one.jpg");
+    write(&path, GOOD);
+    pipe(&path.with_extension("xmp"));
+    assert_eq!(read(&path).unwrap().rating, Some(4));
+    let (_folder, path) = room("one.jpg");
+    pipe(&path);
+    assert!(read(&path).unwrap_err().to_string().contains("not a file"));
+    let found = pictures_under(path.parent().unwrap()).unwrap();
+    assert_eq!(found.pictures.len(), 0);
+}
+
 /// HEIF (ISO/IEC 23008-12) with one item, of Exif, which the file's metadata says lies at the end.
 #[test]
 fn heif_with_its_exif_as_an_item() {

@@ -4,6 +4,7 @@
 
 mod question;
 
+pub(crate) use question::LEAST_F_NUMBER;
 pub use question::{Answer, KitForm, Question, Rival, SubjectForm, Verdicts};
 
 /// Why a question cannot be read or judged.

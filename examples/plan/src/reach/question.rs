@@ -9,6 +9,13 @@ use wrackline_optics::{
 
 use super::Error;
 
+/// The longest subject, metres: no animal comes near it, a flock in one picture may; our default.
+const LONGEST_M: f64 = 100.0;
+
+/// The least f-number that a lens in air can have: by Abbe's sine condition it is half the inverse of the sine of the cone's
+/// half angle (Born and Wolf, Principles of Optics, section 4.8; from memory), and no sine exceeds one.
+pub(crate) const LEAST_F_NUMBER: f64 = 0.5;
+
 /// The question that is asked when none is given.
 const DEMO: &str = include_str!("../../../demo/reach.toml");
 
@@ -38,19 +45,19 @@ pub struct SubjectForm {
 }
 
 impl SubjectForm {
-    /// Whether the height is one that an animal can have.
+    /// Whether an animal, or a flock as one, can have such sides.
     ///
     /// # Errors
     /// The value and the valid range.
     pub fn check(&self) -> Result<(), String> {
-        let height_m = self.height_m;
-        if height_m.is_finite() && height_m > 0.0 && height_m <= 1e6 {
-            Ok(())
-        } else {
-            Err(format!(
-                "height of the subject is {height_m} m: give a value above zero and up to 1000000"
-            ))
+        for (side, value_m) in [("length", self.length_m), ("height", self.height_m)] {
+            if !(value_m > 0.0 && value_m <= LONGEST_M) {
+                return Err(format!(
+                    "{side} of the subject is {value_m:?} m: give a value above zero and up to {LONGEST_M}"
+                ));
+            }
         }
+        Ok(())
     }
 }
 
@@ -263,17 +270,38 @@ impl Question {
             wavelength_um: form.scene.wavelength_um.unwrap_or(still.wavelength_um),
         })
         .map_err(|error| whole("scene", &error))?;
-        form.subject
-            .check()
-            .map_err(|error| whole("subject", &error))?;
-        let assumptions = form.assumptions;
-        Ok(Self {
+        let question = Self {
             subject: form.subject,
             scene,
             first: form.first.named(),
             rival,
-            assumptions,
-        })
+            assumptions: form.assumptions,
+        };
+        question
+            .check()
+            .map_err(|(field, what)| whole(field, &what))?;
+        Ok(question)
+    }
+
+    /// Whether such a subject and such lenses can be.
+    ///
+    /// # Errors
+    /// What cannot be, by the name of its table, with the value and the valid range.
+    pub fn check(&self) -> Result<(), (&'static str, String)> {
+        self.subject.check().map_err(|what| ("subject", what))?;
+        let rival = match &self.rival {
+            Rival::Kit(kit) => ("second", kit.lens.spec().f_number),
+            Rival::Claim(claim) => ("claim", claim.spec().f_number),
+        };
+        for (name, f_number) in [("first", self.first.lens.spec().f_number), rival] {
+            if f_number < LEAST_F_NUMBER {
+                let what = format!(
+                    "f-number {f_number:?} is more than any lens in air can have: give {LEAST_F_NUMBER} or more"
+                );
+                return Err((name, what));
+            }
+        }
+        Ok(())
     }
 
     /// Judges it.

@@ -4,6 +4,7 @@ use wrackline_optics::{Converter, Kit, Lens, LensSpec, Sensor, SensorSpec};
 
 use super::bounds::{Bound, longest};
 use super::reader::Table;
+use crate::reach::LEAST_F_NUMBER;
 
 /// A lens, with or without a converter, on a body.
 #[derive(Clone, Debug)]
@@ -59,7 +60,7 @@ impl Owned {
             let id = table.text("id");
             // A zoom gives the shortest and the longest; a stand-off distance asks for the longest.
             let focal_length_mm = longest(&table, "focal_length_mm", Bound::AboveUpTo(0.0, 5000.0));
-            let f_number = longest(&table, "f_number", Bound::AboveUpTo(0.0, 128.0));
+            let f_number = longest(&table, "f_number", Bound::Within(LEAST_F_NUMBER, 128.0));
             let spec = LensSpec {
                 focal_length_mm,
                 f_number,

@@ -11,6 +11,20 @@ use super::reader::Table;
 use super::source::Source;
 use super::warnings;
 use super::whole::Scenario;
+use wrackline_files::texts;
+
+/// The text of one file of a scenario. The first may come through a pipe, what it includes may not.
+///
+/// # Errors
+/// Why it cannot be read.
+pub fn read_one(main: &Path, path: &Path) -> Result<String, String> {
+    let text = if path == main {
+        texts::read(path)
+    } else {
+        texts::read_included(path)
+    };
+    text.map_err(|error| error.to_string())
+}
 
 /// Files that one scenario may include, so that a circle of includes ends.
 const MOST_FILES: usize = 64;
@@ -30,6 +44,14 @@ impl Scenario {
                 Err("only a scenario in a file can include another".to_owned())
             }
         })
+    }
+
+    /// Checks the scenario in a file and the files that it includes.
+    ///
+    /// # Errors
+    /// Every problem of every file, each with line, column, field, value and remedy.
+    pub fn open(main: &Path) -> Result<Self, Problems> {
+        Self::parse_with(main, &|path| read_one(main, path))
     }
 
     /// Checks a scenario and what it includes. `load` gives the text that a path stands for, or

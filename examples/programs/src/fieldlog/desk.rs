@@ -1,9 +1,10 @@
 //! The tasks, one function each: read the options, call the library, write down what it says.
 
 use std::collections::BTreeMap;
-use std::io::{self, Read, Write};
+use std::io::{self, Write};
 use std::path::Path;
 
+use wrackline_files::texts;
 use wrackline_log::learning::Fading;
 use wrackline_log::learning::lessons::{self, Question};
 use wrackline_log::{
@@ -15,7 +16,8 @@ use wrackline_plan::scenario::Scenario;
 use wrackline_show::fieldlog as show;
 use wrackline_show::learning::{chart, page, text};
 
-use crate::cli::{self, Failure};
+use crate::cli::Failure;
+use crate::files;
 
 use super::options::{ExportFormat, ExportOptions, LearnOptions, Table, flag};
 
@@ -24,15 +26,6 @@ pub(crate) struct Desk<'a> {
     pub(crate) scenario: &'a Scenario,
     pub(crate) gate: Gate,
     pub(crate) path: &'a Path,
-}
-
-/// A log that cannot be written, or not now, is no fault of what was typed: exit code 1.
-pub(crate) fn failure(error: Error) -> Failure {
-    if error.is_of_the_file() {
-        Failure::Output(io::Error::other(error))
-    } else {
-        Failure::input(error)
-    }
 }
 
 /// A number as somebody typed it, without its three hundred digits.
@@ -61,7 +54,7 @@ impl Desk<'_> {
 
     /// The log, to be read and nothing else: an old one stays as it is.
     fn log_to_read(&self) -> Result<Log, Failure> {
-        Log::read(self.path).map_err(failure)
+        Ok(Log::read(self.path)?)
     }
 
     /// The log, to be written; one is made where there is none.
@@ -70,7 +63,7 @@ impl Desk<'_> {
     }
 
     fn say_what_was_kept(&self, opened: Result<Log, Error>) -> Result<Log, Failure> {
-        let log = opened.map_err(failure)?;
+        let log = opened?;
         if let Some(copy) = log.kept() {
             eprintln!(
                 "fieldlog: the log had an older layout; as it was, it is kept in {}",
@@ -98,19 +91,13 @@ impl Desk<'_> {
             .gate
             .accept(&draft)
             .map_err(|problems| as_options(&problems))?;
-        let added = log
-            .add(&[self.joined(entry)], &self.gate.zone)
-            .map_err(failure)?;
+        let added = log.add(&[self.joined(entry)], &self.gate.zone)?;
         if let Some(id) = added.known.first() {
             writeln!(out, "{id} is in the log already, word for word.")?;
         }
         for id in added.new {
             writeln!(out, "Added {id}.")?;
-            write!(
-                out,
-                "{}",
-                show::whole(&log.history(&id).map_err(failure)?, &self.gate.zone)
-            )?;
+            write!(out, "{}", show::whole(&log.history(&id)?, &self.gate.zone))?;
             self.mind(&log, &id, out)?;
         }
         Ok(())
@@ -118,7 +105,7 @@ impl Desk<'_> {
 
     /// What an entry should make its writer think of.
     fn mind(&self, log: &Log, id: &str, out: &mut Vec<u8>) -> Result<(), Failure> {
-        let records = log.records().map_err(failure)?;
+        let records = log.records()?;
         for remark in log::review::review_entry(self.scenario, &records, id) {
             writeln!(
                 out,
@@ -191,13 +178,8 @@ impl Desk<'_> {
                 .accept(&draft)
                 .map(|entry| self.joined(entry))
                 .map_err(input)
-        })
-        .map_err(failure)?;
-        write!(
-            out,
-            "{}",
-            show::whole(&log.history(id).map_err(failure)?, &self.gate.zone)
-        )?;
+        })?;
+        write!(out, "{}", show::whole(&log.history(id)?, &self.gate.zone))?;
         self.mind(&log, id, out)
     }
 
@@ -210,14 +192,10 @@ impl Desk<'_> {
     ) -> Result<(), Failure> {
         let log = self.log_to_read()?;
         if let Some(id) = id {
-            write!(
-                out,
-                "{}",
-                show::whole(&log.history(id).map_err(failure)?, &self.gate.zone)
-            )?;
+            write!(out, "{}", show::whole(&log.history(id)?, &self.gate.zone))?;
             return Ok(());
         }
-        let mut records = log.records().map_err(failure)?;
+        let mut records = log.records()?;
         records.retain(|record| {
             place.is_none_or(|id| record.entry.place == id)
                 && subject.is_none_or(|id| record.entry.subject == id)
@@ -237,12 +215,12 @@ impl Desk<'_> {
         out: &mut Vec<u8>,
     ) -> Result<(), Failure> {
         let cannot = |error: io::Error| Failure::input(format!("{}: {error}", file.display()));
-        let mut bytes = Vec::new();
-        if file == Path::new("-") {
-            io::stdin().lock().read_to_end(&mut bytes).map_err(cannot)?;
+        let bytes = if file == Path::new("-") {
+            texts::read_bytes(io::stdin().lock())
         } else {
-            bytes = std::fs::read(file).map_err(cannot)?;
+            std::fs::File::open(file).and_then(texts::read_bytes)
         }
+        .map_err(cannot)?;
         let ending = file
             .extension()
             .map(|ending| ending.to_string_lossy().to_lowercase());
@@ -275,7 +253,7 @@ impl Desk<'_> {
                     source_name: name.clone(),
                     problems,
                 }),
-                other => failure(other),
+                other => other.into(),
             })?;
         writeln!(
             out,
@@ -298,7 +276,7 @@ impl Desk<'_> {
     }
 
     pub(crate) fn export(&self, options: &ExportOptions, out: &mut Vec<u8>) -> Result<(), Failure> {
-        let records = self.log_to_read()?.records().map_err(failure)?;
+        let records = self.log_to_read()?.records()?;
         let columns = if options.conditions {
             Columns::WithConditions
         } else {
@@ -328,7 +306,7 @@ impl Desk<'_> {
             );
         }
         match &options.out {
-            Some(path) => cli::replace_file(path, &bytes)?,
+            Some(path) => files::replace_file(path, &bytes)?,
             None => out.extend(bytes),
         }
         Ok(())
@@ -383,12 +361,12 @@ impl Desk<'_> {
             days: options.days,
         };
         lessons::check(self.scenario, question).map_err(Failure::input)?;
-        let records = self.log_to_read()?.records().map_err(failure)?;
+        let records = self.log_to_read()?.records()?;
         let learnt = lessons::learn(self.scenario, &records, question);
         write!(out, "{}", text::lessons(self.scenario, &learnt, plan))?;
         if let Some(path) = &options.output {
             let html = page::page(self.scenario, &learnt, &records, plan);
-            cli::replace_file(path, html.as_bytes())?;
+            files::replace_file(path, html.as_bytes())?;
             writeln!(out, "\nWritten: {}", path.display())?;
         }
         if let Some(folder) = &options.charts {
@@ -396,7 +374,7 @@ impl Desk<'_> {
             for lesson in &learnt.places {
                 for (name, svg) in chart::of_lesson(&records, lesson) {
                     let path = folder.join(name);
-                    cli::replace_file(&path, svg.as_bytes())?;
+                    files::replace_file(&path, svg.as_bytes())?;
                     writeln!(out, "Drawn: {}", path.display())?;
                 }
             }
@@ -420,7 +398,7 @@ impl Desk<'_> {
     }
 
     pub(crate) fn review(&self, out: &mut Vec<u8>) -> Result<(), Failure> {
-        let records = self.log_to_read()?.records().map_err(failure)?;
+        let records = self.log_to_read()?.records()?;
         write!(
             out,
             "{}",
@@ -432,7 +410,7 @@ impl Desk<'_> {
     pub(crate) fn rejoin(&self, out: &mut Vec<u8>) -> Result<(), Failure> {
         let mut log = self.say_what_was_kept(Log::open(self.path))?;
         let (mut changed, mut elsewhere) = (0, 0);
-        for record in log.records().map_err(failure)? {
+        for record in log.records()? {
             if self.scenario.place(&record.entry.place).is_none() {
                 elsewhere += 1;
                 continue;
@@ -444,8 +422,7 @@ impl Desk<'_> {
                 &record.entry.id,
                 Some("conditions worked out anew"),
                 |entry| Ok(self.joined(entry.clone())),
-            )
-            .map_err(failure)?;
+            )?;
             changed += 1;
         }
         writeln!(

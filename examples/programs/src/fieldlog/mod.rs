@@ -3,6 +3,7 @@
 mod desk;
 mod options;
 mod pictures;
+mod rescue;
 
 use std::process::ExitCode;
 
@@ -44,6 +45,8 @@ pub fn main() -> ExitCode {
             Task::Photos(options) => desk.photos(&options, out),
             Task::Learn(options) => desk.learn(&options, out),
             Task::Review => desk.review(out),
+            Task::Verify => desk.verify(out),
+            Task::Salvage { into } => desk.salvage(&into, out),
             Task::Rejoin => desk.rejoin(out),
         }
     })

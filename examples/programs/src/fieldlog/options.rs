@@ -83,6 +83,14 @@ pub(crate) enum Task {
     Learn(LearnOptions),
     /// Holds past visits against the rules as they stand
     Review,
+    /// Holds every revision against what was written, and says what is damaged
+    Verify,
+    /// Makes a new log of all that is whole in a damaged one
+    Salvage {
+        /// The new log; nothing may be there yet
+        #[arg(long, value_name = "FILE")]
+        into: PathBuf,
+    },
     /// Works out the conditions of all entries anew, after the scenario has changed
     Rejoin,
 }

@@ -10,7 +10,7 @@ use wrackline_plan::scenario::Seat;
 use wrackline_plan::words::Unknown;
 use wrackline_show::photos::report;
 
-use super::desk::{Desk, as_options, failure};
+use super::desk::{Desk, as_options};
 use super::options::PhotoOptions;
 use crate::cli::Failure;
 
@@ -154,7 +154,7 @@ impl Desk<'_> {
             ));
         };
         let mut log = self.log_to_write()?;
-        let records = log.records().map_err(failure)?;
+        let records = log.records()?;
         let subject = self.named_subject(options)?;
         let whose = Whose {
             place,
@@ -198,7 +198,7 @@ impl Desk<'_> {
                 )?,
             }
         }
-        let added = log.add(&new, &self.gate.zone).map_err(failure)?;
+        let added = log.add(&new, &self.gate.zone)?;
         match added.new.len() {
             0 if visits.is_empty() => {}
             0 => writeln!(out, "No entry added.")?,
@@ -216,8 +216,7 @@ impl Desk<'_> {
         for entry in amendments {
             let id = entry.id.clone();
             let why = Some("from the pictures' capture times and ratings");
-            log.amend(&id, why, |_| Ok(self.joined(entry)))
-                .map_err(failure)?;
+            log.amend(&id, why, |_| Ok(self.joined(entry)))?;
             writeln!(out, "Amended {id}.")?;
         }
         Ok(())

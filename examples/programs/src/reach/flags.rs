@@ -131,9 +131,6 @@ pub(crate) fn of_flags(flags: &Flags) -> Result<Question, Failure> {
         (length_m, length_m)
     };
     let subject = SubjectForm { length_m, height_m };
-    subject
-        .check()
-        .map_err(|error| Failure::input(format!("--subject {}: {error}", flags.subject)))?;
     let time_s = match flags.time.strip_prefix("1/") {
         Some(part) => 1.0 / number("--time", part, "a time in seconds, such as 1/2000")?,
         None => number("--time", &flags.time, "a time in seconds, such as 1/2000")?,
@@ -148,13 +145,17 @@ pub(crate) fn of_flags(flags: &Flags) -> Result<Question, Failure> {
         ..SceneSpec::STILL
     })
     .map_err(Failure::input)?;
-    Ok(Question {
+    let question = Question {
         subject,
         scene,
         first,
         rival,
         assumptions: Assumptions::default(),
-    })
+    };
+    question
+        .check()
+        .map_err(|(field, what)| Failure::input(format!("--{field}: {what}")))?;
+    Ok(question)
 }
 
 fn kit(

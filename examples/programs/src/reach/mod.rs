@@ -7,11 +7,13 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{Parser, ValueEnum};
+use wrackline_files::texts;
 use wrackline_plan::reach::Question;
 use wrackline_show::reach;
 
 use self::flags::{Flags, of_flags};
 use crate::cli::{self, Failure};
+use crate::files;
 
 /// Takes a claim of reach apart: framing, pixels, detail, light, depth of field and background, each with its own verdict.
 ///
@@ -61,7 +63,7 @@ pub fn main() -> ExitCode {
             Format::Json => reach::json(&answer).map_err(Failure::input)?,
         };
         if let Some(path) = &arguments.svg {
-            cli::replace_file(
+            files::replace_file(
                 path,
                 reach::drawing(&answer).map_err(Failure::input)?.as_bytes(),
             )?;
@@ -77,7 +79,7 @@ pub fn main() -> ExitCode {
 /// A message with file, line and column, value and valid range.
 fn read(path: &Path) -> Result<Question, Failure> {
     let name = path.display().to_string();
-    let text = std::fs::read_to_string(path).map_err(|error| {
+    let text = texts::read(path).map_err(|error| {
         Failure::input(format!(
             "{name}: cannot be read: {error}; give the path of a TOML file with a question of reach"
         ))

@@ -54,8 +54,8 @@ fn write_csv(folder: &Path, prefix: &str, rows: usize) -> String {
 
 #[test]
 fn an_import_killed_at_any_point_leaves_all_of_it_or_nothing() {
-    const ROWS: usize = 1000;
-    const ROUNDS: u32 = 20;
+    const ROWS: usize = 400;
+    const ROUNDS: u32 = 50;
     let (folder, path) = room("fieldlog.sqlite");
     let folder = folder.path();
     let began = Instant::now();
@@ -112,12 +112,12 @@ fn single_entries_that_were_acknowledged_survive_kills() {
         "--outcome",
         "picture",
     ];
-    for round in 0..24_u64 {
+    for round in 0..50_u64 {
         let id = format!("e{round}");
         let mut arguments = vec!["add", "--id", &id];
         arguments.extend(least);
         let mut child = start(folder, &arguments);
-        std::thread::sleep(Duration::from_millis(round * 3));
+        std::thread::sleep(Duration::from_millis(round * 2));
         // Killing a program that has ended already does nothing.
         child.kill().unwrap();
         if child.wait().unwrap().success() {

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use crate::error::Error;
+use wrackline_files::texts;
 use wrackline_plan::scenario::{Problem, Problems};
 use wrackline_plan::words;
 
@@ -53,7 +54,7 @@ impl Text {
         let text = if path.as_os_str() == "-" {
             std::io::read_to_string(std::io::stdin())
         } else {
-            std::fs::read_to_string(path)
+            texts::read(path)
         };
         let text =
             text.map_err(|error| Problems::one(path, format!("cannot be read: {error}"), remedy))?;

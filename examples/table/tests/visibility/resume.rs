@@ -75,7 +75,7 @@ fn torn_ends_are_cut_off_and_damaged_groups_made_anew() {
     let table = table();
     let whole = bytes_of(&table, Format::Parquet, 1);
     type Damage = fn(&Path, &Path);
-    let cases: [(&str, Damage); 5] = [
+    let cases: [(&str, Damage); 4] = [
         ("half a group without its line", |unfinished, _| {
             append(unfinished, b"half a group")
         }),
@@ -91,9 +91,6 @@ fn torn_ends_are_cut_off_and_damaged_groups_made_anew() {
             let middle = bytes.len() / 2;
             bytes[middle] ^= 1;
             fs::write(unfinished, bytes).unwrap();
-        }),
-        ("no record at all", |_, groups| {
-            fs::write(groups, b"").unwrap()
         }),
     ];
     for (name, damage) in cases {
@@ -162,4 +159,100 @@ fn two_runs_do_not_write_the_same_table() {
     })
     .unwrap();
     assert_eq!(second, Some(true));
+}
+
+#[test]
+fn a_foreign_file_of_the_name_is_left_alone() {
+    let table = table();
+    let cases: [(&str, &str, &[u8]); 4] = [
+        ("t.csv.unfinished", "notes of somebody", b""),
+        ("t.csv.groups", "notes of somebody", b""),
+        // A finished table of before: it begins as this one does, and no record stands beside it.
+        ("t.csv.unfinished", "", b""),
+        ("t.csv.unfinished", "notes of somebody", b"our record"),
+    ];
+    for (name, text, record) in cases {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("t.csv");
+        let foreign = folder.path().join(name);
+        if !record.is_empty() {
+            part(&table, Format::Csv, &path, 2);
+        }
+        let bytes = match text {
+            "" => bytes_of(&table, Format::Csv, 1),
+            text => text.as_bytes().to_vec(),
+        };
+        fs::write(&foreign, &bytes).unwrap();
+        let refused = write(&table, Format::Csv, 1, to(&path), &mut |_| true).unwrap_err();
+        assert!(matches!(&refused, Error::Foreign { path } if *path == foreign));
+        assert!(refused.is_input() && refused.to_string().contains("--restart"));
+        assert!(fs::read(&foreign).unwrap() == bytes, "{name}");
+        assert!(!path.exists());
+        let restarted = Output::File {
+            path: path.clone(),
+            restart: true,
+        };
+        write(&table, Format::Csv, 1, restarted, &mut |_| true).unwrap();
+        assert!(fs::read(&path).unwrap() == bytes_of(&table, Format::Csv, 1));
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_table_stays_as_private_as_it_was() {
+    use std::os::unix::fs::PermissionsExt;
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    for private in [0o600, 0o400, 0o640] {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("t.csv");
+        fs::write(&path, "the old table").unwrap();
+        fs::set_permissions(&path, fs::Permissions::from_mode(private)).unwrap();
+        part(&table(), Format::Csv, &path, 3);
+        for unfinished in ["t.csv.unfinished", "t.csv.groups"] {
+            assert_eq!(mode(&folder.path().join(unfinished)), private | 0o600);
+        }
+        part(&table(), Format::Csv, &path, usize::MAX);
+        assert_eq!(mode(&path), private);
+    }
+}
+
+/// A run that opened the record just before another finished holds a file without a name, and must not go on with it.
+#[test]
+fn runs_that_follow_hard_upon_one_another_all_end_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("t.csv");
+    let table = table();
+    let whole = bytes_of(&table, Format::Csv, 1);
+    std::thread::scope(|scope| {
+        for _ in 0..4 {
+            scope.spawn(|| {
+                for _ in 0..12 {
+                    match write(&table, Format::Csv, 1, to(&path), &mut |_| true) {
+                        Ok(_) | Err(Error::Busy { .. }) => {}
+                        Err(error) => panic!("{error}"),
+                    }
+                    if path.exists() {
+                        assert!(fs::read(&path).unwrap() == whole);
+                    }
+                }
+            });
+        }
+    });
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_stays_and_a_device_is_no_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let (link, there) = (folder.path().join("link.csv"), folder.path().join("t.csv"));
+    std::os::unix::fs::symlink("t.csv", &link).unwrap();
+    part(&table(), Format::Csv, &link, 3);
+    assert!(folder.path().join("t.csv.unfinished").exists());
+    part(&table(), Format::Csv, &link, usize::MAX);
+    assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+    assert!(fs::read(&there).unwrap() == bytes_of(&table(), Format::Csv, 1));
+    let device = to(Path::new("/dev/null"));
+    let refused = write(&table(), Format::Csv, 1, device, &mut |_| true).unwrap_err();
+    assert!(!refused.is_input() && refused.to_string().contains("a pipe or a device"));
 }

@@ -240,18 +240,6 @@ fn a_closed_pipe_ends_the_run_quietly() {
     );
 }
 
-#[cfg(target_os = "linux")]
-#[test]
-fn a_full_disk_ends_the_run_with_a_message() {
-    let output = run(&["--output", "/dev/full", "--format", "parquet"]);
-    assert_eq!(output.status.code(), Some(1));
-    assert!(
-        said(&output).contains("No space left on device"),
-        "{}",
-        said(&output)
-    );
-}
-
 /// The program itself, killed without warning as soon as some groups are there.
 #[test]
 fn a_killed_program_goes_on_where_it_was() {
