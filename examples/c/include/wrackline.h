@@ -210,6 +210,10 @@ typedef int32_t wrackline_phase;
 // A lens on a sensor, with what is between them.
 typedef struct wrackline_kit wrackline_kit;
 
+// The moon's way over a span with the sun that lights it, prepared for many instants and any
+// number of observers.
+typedef struct wrackline_moon_path wrackline_moon_path;
+
 // Somebody who looks at the sky from a place.
 typedef struct wrackline_observer wrackline_observer;
 
@@ -295,6 +299,38 @@ typedef struct {
   // 1 where the zone has no far limit, else 0.
   int32_t far_is_infinite;
 } wrackline_depth_of_field;
+
+// Where a body stands at one of many instants.
+typedef struct {
+  // Degrees clockwise from true north, 0 to 360.
+  double azimuth_deg;
+  // Degrees above the horizontal, of the centre, as if there were no air.
+  double altitude_deg;
+} wrackline_horizontal;
+
+// Instants at equal steps.
+typedef struct {
+  // The first, microseconds since 1970 (UTC).
+  int64_t start_us;
+  // From one to the next, microseconds, above zero; a tide takes up to a day.
+  int64_t step_us;
+  // How many there are.
+  size_t count;
+} wrackline_grid;
+
+// Where the moon stands at one of many instants, and how it is lit.
+typedef struct {
+  // Degrees clockwise from true north, 0 to 360.
+  double azimuth_deg;
+  // Degrees above the horizontal, of the centre, as if there were no air.
+  double altitude_deg;
+  // Kilometres from the observer.
+  double distance_km;
+  // Lit fraction of the disc, 0 to 1.
+  double lit_fraction;
+  // Angle at the moon between sun and Earth, degrees, 0 (full) to 180 (new).
+  double phase_angle_deg;
+} wrackline_lit_moon;
 
 // What a season is asked for. What is null is left to the scenario.
 typedef struct {
@@ -387,13 +423,25 @@ typedef struct {
   int32_t kind;
 } wrackline_outcome;
 
-// Where a body stands at one of many instants.
+// When does a body cross the meridian?
 typedef struct {
-  // Degrees clockwise from true north, 0 to 360.
-  double azimuth_deg;
+  // A wrackline_body.
+  int32_t body;
+  // Start of the span, microseconds since 1970 (UTC).
+  int64_t start_us;
+  // Its end, which is no part of it.
+  int64_t end_us;
+} wrackline_transit_question;
+
+// One passage of the meridian.
+typedef struct {
+  // Microseconds since 1970 (UTC).
+  int64_t at_us;
   // Degrees above the horizontal, of the centre, as if there were no air.
   double altitude_deg;
-} wrackline_horizontal;
+  // 1 where the body stands near its highest, 0 near its lowest.
+  int32_t is_upper;
+} wrackline_transit;
 
 // One line of a port's table of harmonic constants.
 typedef struct {
@@ -485,6 +533,65 @@ wrackline_status wrackline_kit_depth_of_field(const wrackline_kit *kit,
                                               char *message,
                                               size_t message_size);
 
+// A body's way over a span, for many instants; free it with wrackline_path_free.
+wrackline_status wrackline_path_new(int32_t body,
+                                    int64_t start_us,
+                                    int64_t end_us,
+                                    wrackline_path **path,
+                                    char *message,
+                                    size_t message_size);
+
+// Frees a path; null is let pass.
+void wrackline_path_free(wrackline_path *path);
+
+// Where the body stands for an observer at `count` instants of the path's span, in any order.
+wrackline_status wrackline_path_places(const wrackline_path *path,
+                                       const wrackline_observer *observer,
+                                       const int64_t *at_us,
+                                       size_t count,
+                                       wrackline_horizontal *places,
+                                       char *message,
+                                       size_t message_size);
+
+// Where the body stands for an observer at each instant of a grid within the path's span, one for
+// each: the fastest way to many.
+wrackline_status wrackline_path_grid(const wrackline_path *path,
+                                     const wrackline_observer *observer,
+                                     const wrackline_grid *grid,
+                                     wrackline_horizontal *places,
+                                     char *message,
+                                     size_t message_size);
+
+// The moon's way over a span and the sun that lights it, for many instants; free it with
+// wrackline_moon_path_free.
+wrackline_status wrackline_moon_path_new(int64_t start_us,
+                                         int64_t end_us,
+                                         wrackline_moon_path **path,
+                                         char *message,
+                                         size_t message_size);
+
+// Frees a moon's path; null is let pass.
+void wrackline_moon_path_free(wrackline_moon_path *path);
+
+// Where the moon stands for an observer at `count` instants of the path's span, in any order, and
+// how it is lit.
+wrackline_status wrackline_moon_path_moons(const wrackline_moon_path *path,
+                                           const wrackline_observer *observer,
+                                           const int64_t *at_us,
+                                           size_t count,
+                                           wrackline_lit_moon *moons,
+                                           char *message,
+                                           size_t message_size);
+
+// Where the moon stands for an observer at each instant of a grid within the path's span, and how
+// it is lit.
+wrackline_status wrackline_moon_path_grid(const wrackline_moon_path *path,
+                                          const wrackline_observer *observer,
+                                          const wrackline_grid *grid,
+                                          wrackline_lit_moon *moons,
+                                          char *message,
+                                          size_t message_size);
+
 // A scenario from its text (TOML), which includes no other file; `name` stands for it in messages.
 // Free it with wrackline_scenario_free. The message of a refusal has a line for every problem.
 wrackline_status wrackline_scenario_parse(const char *name,
@@ -563,25 +670,17 @@ wrackline_status wrackline_crossings(const wrackline_observer *observer,
                                      char *message,
                                      size_t message_size);
 
-// A body's way over a span, for many instants; free it with wrackline_path_free.
-wrackline_status wrackline_path_new(int32_t body,
-                                    int64_t start_us,
-                                    int64_t end_us,
-                                    wrackline_path **path,
+// All passages of the meridian in a span, in order of time.
+//
+// `count` is always set to how many there are. With room for fewer nothing is written to
+// `transits`, and the status is WRACKLINE_STATUS_TOO_SMALL.
+wrackline_status wrackline_transits(const wrackline_observer *observer,
+                                    const wrackline_transit_question *question,
+                                    wrackline_transit *transits,
+                                    size_t room_for_transits,
+                                    size_t *count,
                                     char *message,
                                     size_t message_size);
-
-// Frees a path; null is let pass.
-void wrackline_path_free(wrackline_path *path);
-
-// Where the body stands for an observer at `count` instants of the path's span, in any order.
-wrackline_status wrackline_path_places(const wrackline_path *path,
-                                       const wrackline_observer *observer,
-                                       const int64_t *at_us,
-                                       size_t count,
-                                       wrackline_horizontal *places,
-                                       char *message,
-                                       size_t message_size);
 
 // A port from its harmonic constants; free it with wrackline_port_free.
 wrackline_status wrackline_port_new(const wrackline_port_spec *spec,
@@ -621,6 +720,23 @@ wrackline_status wrackline_predictor_heights(const wrackline_predictor *predicto
                                              double *heights_m,
                                              char *message,
                                              size_t message_size);
+
+// Heights above the datum at each instant of a grid within the span, metres, one for each: the
+// fastest way to a curve.
+wrackline_status wrackline_predictor_grid(const wrackline_predictor *predictor,
+                                          const wrackline_grid *grid,
+                                          double *heights_m,
+                                          char *message,
+                                          size_t message_size);
+
+// Rates of rise at `count` instants, metres an hour, below zero when the water falls. An instant
+// outside of the span is refused.
+wrackline_status wrackline_predictor_rates(const wrackline_predictor *predictor,
+                                           const int64_t *at_us,
+                                           size_t count,
+                                           double *rates_m_per_h,
+                                           char *message,
+                                           size_t message_size);
 
 // All high and low waters of the span, in order of time, none missed.
 //

@@ -2,9 +2,58 @@
 
 use std::ops::Range;
 
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 
 use crate::refusal::Refusal;
+
+/// Instants at equal steps.
+#[repr(C)]
+#[derive(Clone, Copy, Debug)]
+pub struct Grid {
+    /// The first, microseconds since 1970 (UTC).
+    pub start_us: i64,
+    /// From one to the next, microseconds, above zero; a tide takes up to a day.
+    pub step_us: i64,
+    /// How many there are.
+    pub count: usize,
+}
+
+impl Grid {
+    fn step(&self) -> Result<SignedDuration, Refusal> {
+        if self.step_us > 0 {
+            Ok(SignedDuration::from_micros(self.step_us))
+        } else {
+            Err(Refusal::Value(format!(
+                "step_us: {} is no step forward: give microseconds above zero",
+                self.step_us
+            )))
+        }
+    }
+
+    pub(crate) fn of_sky(&self) -> Result<wrackline_solar::Grid, Refusal> {
+        let start = instant("start_us", self.start_us)?;
+        Ok(wrackline_solar::Grid::new(start, self.step()?)?)
+    }
+
+    /// `None` where there is no instant.
+    pub(crate) fn of_tide(&self) -> Result<Option<wrackline_tides::Grid>, Refusal> {
+        let (start, step) = (instant("start_us", self.start_us)?, self.step()?);
+        let grid = |count| wrackline_tides::Grid::new(start, step, count);
+        Ok((self.count > 0).then(|| grid(self.count)).transpose()?)
+    }
+}
+
+/// So many results, before they are worked out. A number that a caller made up must not end the
+/// program.
+pub(crate) fn rows<T: Clone + Default>(count: usize) -> Result<Vec<T>, Refusal> {
+    let mut rows = Vec::new();
+    rows.try_reserve_exact(count).map_err(|_| Refusal::Length {
+        name: "count",
+        length: count,
+    })?;
+    rows.resize(count, T::default());
+    Ok(rows)
+}
 
 /// The instant that a count stands for. `name` is the argument's.
 pub(crate) fn instant(name: &str, at_us: i64) -> Result<Timestamp, Refusal> {

@@ -12,6 +12,7 @@ mod choices;
 mod instants;
 
 mod kit;
+mod paths;
 mod season;
 mod sky;
 mod tide;
@@ -20,10 +21,12 @@ mod boundary;
 
 pub use boundary::*;
 pub use choices::{Body, Convention, Direction, OutcomeKind, Phase, ThresholdKind, TurnKind};
+pub use instants::Grid;
 pub use kit::{DepthOfField, FrameWish, Framing, Kit, KitFigures, KitSpec};
+pub use paths::{Horizontal, LitMoon, MoonPath, Path};
 pub use refusal::Status;
 pub use season::{Scenario, Season, SeasonRequest};
 pub use sky::{
-    Crossing, CrossingQuestion, Horizontal, MoonPlace, Observer, Outcome, Path, Place, Site,
+    Crossing, CrossingQuestion, MoonPlace, Observer, Outcome, Place, Site, Transit, TransitQuestion,
 };
 pub use tide::{Harmonic, Port, PortSpec, Predictor, Stretch, Turn};

@@ -4,16 +4,12 @@ use wrackline_solar as solar;
 use wrackline_solar::Threshold;
 
 use crate::choices::{Body, Direction, OutcomeKind, ThresholdKind, chosen};
-use crate::instants::{instant, instants, span};
+use crate::instants::{instant, span};
 use crate::refusal::Refusal;
 
 /// Somebody who looks at the sky from a place.
 #[derive(Debug)]
-pub struct Observer(solar::Observer);
-
-/// A body's way over a span, prepared for many instants and any number of observers.
-#[derive(Debug)]
-pub struct Path(solar::Path);
+pub struct Observer(pub(crate) solar::Observer);
 
 /// A place on the Earth (WGS84).
 #[repr(C)]
@@ -59,16 +55,6 @@ pub struct MoonPlace {
     pub bright_limb_tilt_deg: f64,
 }
 
-/// Where a body stands at one of many instants.
-#[repr(C)]
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Horizontal {
-    /// Degrees clockwise from true north, 0 to 360.
-    pub azimuth_deg: f64,
-    /// Degrees above the horizontal, of the centre, as if there were no air.
-    pub altitude_deg: f64,
-}
-
 /// When does a body cross an altitude?
 #[repr(C)]
 #[derive(Clone, Copy, Debug)]
@@ -97,6 +83,30 @@ pub struct Crossing {
     pub uncertainty_s: f64,
     /// A wrackline_direction.
     pub direction: i32,
+}
+
+/// When does a body cross the meridian?
+#[repr(C)]
+#[derive(Clone, Copy, Debug)]
+pub struct TransitQuestion {
+    /// A wrackline_body.
+    pub body: i32,
+    /// Start of the span, microseconds since 1970 (UTC).
+    pub start_us: i64,
+    /// Its end, which is no part of it.
+    pub end_us: i64,
+}
+
+/// One passage of the meridian.
+#[repr(C)]
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Transit {
+    /// Microseconds since 1970 (UTC).
+    pub at_us: i64,
+    /// Degrees above the horizontal, of the centre, as if there were no air.
+    pub altitude_deg: f64,
+    /// 1 where the body stands near its highest, 0 near its lowest.
+    pub is_upper: i32,
 }
 
 /// What a span holds of a threshold.
@@ -161,6 +171,20 @@ impl Observer {
         let events = found.events.iter().map(Crossing::from).collect();
         Ok((events, Outcome::told(found.outcome)?))
     }
+
+    pub(crate) fn transits(&self, question: &TransitQuestion) -> Result<Vec<Transit>, Refusal> {
+        let span = span(question.start_us, question.end_us)?;
+        let found = match chosen(question.body)? {
+            Body::Sun => self.0.sun_transits(span)?,
+            Body::Moon => self.0.moon_transits(span)?,
+        };
+        let each = found.iter().map(|transit| Transit {
+            at_us: transit.at.as_microsecond(),
+            altitude_deg: transit.altitude_deg,
+            is_upper: transit.upper.into(),
+        });
+        Ok(each.collect())
+    }
 }
 
 impl From<&solar::Crossing> for Crossing {
@@ -191,30 +215,5 @@ impl Outcome {
             margin_deg,
             kind: kind as i32,
         })
-    }
-}
-
-impl Path {
-    pub(crate) fn new(body: i32, start_us: i64, end_us: i64) -> Result<Self, Refusal> {
-        let body = match chosen(body)? {
-            Body::Sun => solar::Body::Sun,
-            Body::Moon => solar::Body::Moon,
-        };
-        Ok(Self(solar::Path::new(body, span(start_us, end_us)?)?))
-    }
-
-    pub(crate) fn places(
-        &self,
-        observer: &Observer,
-        at_us: &[i64],
-    ) -> Result<Vec<Horizontal>, Refusal> {
-        let instants = instants(at_us)?;
-        let mut places = vec![solar::Horizontal::default(); instants.len()];
-        self.0.fill_at(&observer.0, &instants, &mut places)?;
-        let each = places.iter().map(|place| Horizontal {
-            azimuth_deg: place.azimuth_deg,
-            altitude_deg: place.altitude_deg,
-        });
-        Ok(each.collect())
     }
 }

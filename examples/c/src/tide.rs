@@ -7,7 +7,7 @@ use jiff::Timestamp;
 use wrackline_tides as tides;
 
 use crate::choices::{Convention, TurnKind, chosen};
-use crate::instants::{instant, instants, span};
+use crate::instants::{Grid, instant, instants, rows, span};
 use crate::refusal::{Refusal, finite};
 
 /// A port whose constants have been checked and resolved.
@@ -97,6 +97,30 @@ impl Port {
 
 impl Predictor {
     pub(crate) fn heights_m(&self, at_us: &[i64]) -> Result<Vec<f64>, Refusal> {
+        let instants = self.inside(at_us)?;
+        let mut heights_m = vec![0.0; instants.len()];
+        self.0.fill_heights_at(&instants, &mut heights_m)?;
+        Ok(heights_m)
+    }
+
+    pub(crate) fn rates_m_per_h(&self, at_us: &[i64]) -> Result<Vec<f64>, Refusal> {
+        let instants = self.inside(at_us)?;
+        let mut rates = vec![0.0; instants.len()];
+        let mut heights = rates.clone();
+        self.0
+            .fill_heights_and_rates_at(&instants, &mut heights, &mut rates)?;
+        Ok(rates)
+    }
+
+    pub(crate) fn heights_m_on(&self, grid: &Grid) -> Result<Vec<f64>, Refusal> {
+        let mut heights_m = rows(grid.count)?;
+        if let Some(grid) = grid.of_tide()? {
+            self.0.fill_heights(&grid, &mut heights_m)?;
+        }
+        Ok(heights_m)
+    }
+
+    fn inside(&self, at_us: &[i64]) -> Result<Vec<Timestamp>, Refusal> {
         let instants = instants(at_us)?;
         // Outside of its span a curve loses its accuracy without a word.
         let Range { start, end } = self.0.span();
@@ -107,9 +131,7 @@ impl Predictor {
                  prepare a predictor that covers it"
             )));
         }
-        let mut heights_m = vec![0.0; instants.len()];
-        self.0.fill_heights_at(&instants, &mut heights_m)?;
-        Ok(heights_m)
+        Ok(instants)
     }
 
     pub(crate) fn turns(&self) -> Vec<Turn> {

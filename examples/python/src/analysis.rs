@@ -11,7 +11,10 @@ use crate::results::tuple;
 
 /// Finds the harmonic constants of a record of readings.
 #[pyfunction]
-#[pyo3(signature = (instants, heights_m, convention, *, constituents = None, rayleigh = 1.0, trend = false, robust = false))]
+#[pyo3(signature = (
+    instants, heights_m, convention, *, constituents = None, rayleigh = 1.0, trend = false,
+    robust = false
+))]
 #[allow(clippy::too_many_arguments)] // Python names them.
 pub(crate) fn analyse<'py>(
     py: Python<'py>,

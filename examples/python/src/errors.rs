@@ -27,6 +27,11 @@ pub(crate) fn of_table(error: Error) -> PyErr {
             let remedy = remedy.replace("--", "");
             PyValueError::new_err(format!("{}: {what}; {remedy}", name.replace('-', "_")))
         }
+        // The same remedy, by the argument's name.
+        error @ Error::OtherRequest { .. } => {
+            let told = error.to_string().replace("--restart", "restart=True");
+            PyValueError::new_err(told)
+        }
         error if error.is_input() => PyValueError::new_err(error.to_string()),
         error => PyOSError::new_err(error.to_string()),
     }

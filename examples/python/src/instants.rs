@@ -74,6 +74,17 @@ impl Instants {
     ) -> PyResult<Bound<'py, PyAny>> {
         PyArray1::from_vec(py, values).call_method1("reshape", (self.shape.bind(py),))
     }
+
+    /// One figure of each result, in the shape in which the instants came.
+    pub(crate) fn column<'py, R: Sync>(
+        &self,
+        py: Python<'py>,
+        results: &[R],
+        figure: fn(&R) -> f64,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        let values: Vec<f64> = py.detach(|| results.iter().map(figure).collect());
+        self.shaped(py, values)
+    }
 }
 
 impl Given {
@@ -84,7 +95,8 @@ impl Given {
         }
     }
 
-    /// From the first to the last in time and a second more, since a span leaves its end out; `None` without an instant.
+    /// From the first to the last in time and a second more, since a span leaves its end out;
+    /// `None` without an instant.
     pub(crate) fn span(&self) -> Option<Range<Timestamp>> {
         let (first, last) = match self {
             Self::Even { start, count, .. } => (*start, self.at(count - 1).unwrap_or(*start)),
@@ -109,8 +121,8 @@ impl Given {
         (0..self.len()).filter_map(|index| self.at(index)).collect()
     }
 
-    /// Whether a curve over their span is dearer to prepare than so many instants are to work out singly, where a day of it costs
-    /// as much as `instants_a_day` of them.
+    /// Whether a curve over their span is dearer to prepare than so many instants are to work out
+    /// singly, where a day of it costs as much as `instants_a_day` of them.
     pub(crate) fn are_sparse(&self, instants_a_day: f64) -> bool {
         let days = self.span().map_or(0.0, |span| {
             span.end.duration_since(span.start).as_secs_f64() / 86_400.0

@@ -21,7 +21,10 @@ pub(crate) struct Kit(wrackline_optics::Kit);
 #[pymethods]
 impl Kit {
     #[new]
-    #[pyo3(signature = (focal_length_mm, f_number, *, minimum_focus_m, sensor_mm, pixels, converter = None, tube_mm = None, pupil_magnification = 1.0, principal_separation_mm = 0.0))]
+    #[pyo3(signature = (
+        focal_length_mm, f_number, *, minimum_focus_m, sensor_mm, pixels, converter = None,
+        tube_mm = None, pupil_magnification = 1.0, principal_separation_mm = 0.0
+    ))]
     #[allow(clippy::too_many_arguments)] // Python names them.
     fn new(
         focal_length_mm: f64,
@@ -141,7 +144,10 @@ impl Kit {
     }
 
     /// Judges the claim that this kit reaches like another lens.
-    #[pyo3(signature = (focal_length_mm, f_number, *, length_m, height_m, distance_m, sensor_mm = None, pixels = None))]
+    #[pyo3(signature = (
+        focal_length_mm, f_number, *, length_m, height_m, distance_m, sensor_mm = None,
+        pixels = None
+    ))]
     #[allow(clippy::too_many_arguments)] // Python names them.
     fn reaches_like<'py>(
         &self,

@@ -1,7 +1,7 @@
 //! The libraries, a season and the tables from Python.
 //!
-//! Here values only change their form: instants and arrays on the way in, named tuples and arrays on the way out. Whatever
-//! computes runs without the interpreter's lock.
+//! Here values only change their form: instants and arrays on the way in, named tuples and arrays
+//! on the way out. Whatever computes runs without the interpreter's lock.
 
 mod analysis;
 mod errors;

@@ -1,10 +1,12 @@
 //! Sun and moon at a place.
 
+use std::ops::Range;
+
 use jiff::Timestamp;
 use pyo3::prelude::*;
 use wrackline_solar::{
-    AltitudeBand, Body, Crossings, Grid, Horizontal, LitMoon, Outcome, Path, Site, SunAndMoon,
-    Threshold, Transit,
+    AltitudeBand, Body, Crossings, Error, Grid, Horizontal, LitMoon, Outcome, Path, Site,
+    SunAndMoon, Threshold, Transit,
 };
 
 use crate::errors::refused;
@@ -16,7 +18,8 @@ use crate::results::tuple;
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Observer(wrackline_solar::Observer);
 
-/// What a day of a path costs in single instants: some 13 of the full theory for each piece of 12 days (sun) or 2 days (moon).
+/// What a day of a path costs in single instants: some 13 of the full theory for each piece of 12
+/// days (sun) or 2 days (moon).
 const SUN_A_DAY: f64 = 1.1;
 const MOON_A_DAY: f64 = 7.0;
 
@@ -70,14 +73,12 @@ impl Observer {
     ) -> PyResult<Bound<'py, PyAny>> {
         let instants = Instants::read("instants", instants)?;
         let given = instants.given();
-        let places = py.detach(|| suns(&self.0, given)).map_err(refused)?;
-        let column = |part: fn(&Horizontal) -> f64| {
-            let values: Vec<f64> = py.detach(|| places.iter().map(part).collect());
-            instants.shaped(py, values)
-        };
-        let azimuth_deg = column(|place| place.azimuth_deg)?;
-        let altitude_deg = column(|place| place.altitude_deg)?;
-        tuple(py, "Directions", (azimuth_deg, altitude_deg))
+        let suns = py.detach(|| suns(&self.0, given)).map_err(refused)?;
+        let fields = (
+            instants.column(py, &suns, |sun| sun.azimuth_deg)?,
+            instants.column(py, &suns, |sun| sun.altitude_deg)?,
+        );
+        tuple(py, "Directions", fields)
     }
 
     fn moon<'py>(
@@ -87,17 +88,13 @@ impl Observer {
     ) -> PyResult<Bound<'py, PyAny>> {
         let instants = Instants::read("instants", instants)?;
         let given = instants.given();
-        let places = py.detach(|| moons(&self.0, given)).map_err(refused)?;
-        let column = |part: fn(&LitMoon) -> f64| {
-            let values: Vec<f64> = py.detach(|| places.iter().map(part).collect());
-            instants.shaped(py, values)
-        };
+        let moons = py.detach(|| moons(&self.0, given)).map_err(refused)?;
         let fields = (
-            column(|moon| moon.azimuth_deg)?,
-            column(|moon| moon.altitude_deg)?,
-            column(|moon| moon.distance_km)?,
-            column(|moon| moon.lit_fraction)?,
-            column(|moon| moon.phase_angle_deg)?,
+            instants.column(py, &moons, |moon| moon.azimuth_deg)?,
+            instants.column(py, &moons, |moon| moon.altitude_deg)?,
+            instants.column(py, &moons, |moon| moon.distance_km)?,
+            instants.column(py, &moons, |moon| moon.lit_fraction)?,
+            instants.column(py, &moons, |moon| moon.phase_angle_deg)?,
         );
         tuple(py, "MoonDirections", fields)
     }
@@ -109,9 +106,11 @@ impl Observer {
         start: &Bound<'py, PyAny>,
         end: &Bound<'py, PyAny>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let (threshold, span) = (threshold_of(threshold)?, span(start, end)?);
-        let found = py.detach(|| self.0.sun_crossings(threshold, span));
-        crossings(py, found.map_err(refused)?)
+        let threshold = threshold_of(threshold)?;
+        let found = self.over(py, start, end, |observer, span| {
+            observer.sun_crossings(threshold, span)
+        })?;
+        crossings(py, found)
     }
 
     fn moon_crossings<'py>(
@@ -121,9 +120,11 @@ impl Observer {
         start: &Bound<'py, PyAny>,
         end: &Bound<'py, PyAny>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let (threshold, span) = (threshold_of(threshold)?, span(start, end)?);
-        let found = py.detach(|| self.0.moon_crossings(threshold, span));
-        crossings(py, found.map_err(refused)?)
+        let threshold = threshold_of(threshold)?;
+        let found = self.over(py, start, end, |observer, span| {
+            observer.moon_crossings(threshold, span)
+        })?;
+        crossings(py, found)
     }
 
     fn sun_transits<'py>(
@@ -132,9 +133,8 @@ impl Observer {
         start: &Bound<'py, PyAny>,
         end: &Bound<'py, PyAny>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let span = span(start, end)?;
-        let found = py.detach(|| self.0.sun_transits(span));
-        transits(py, &found.map_err(refused)?)
+        let found = self.over(py, start, end, |observer, span| observer.sun_transits(span))?;
+        transits(py, &found)
     }
 
     fn moon_transits<'py>(
@@ -143,9 +143,10 @@ impl Observer {
         start: &Bound<'py, PyAny>,
         end: &Bound<'py, PyAny>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let span = span(start, end)?;
-        let found = py.detach(|| self.0.moon_transits(span));
-        transits(py, &found.map_err(refused)?)
+        let found = self.over(py, start, end, |observer, span| {
+            observer.moon_transits(span)
+        })?;
+        transits(py, &found)
     }
 
     fn sun_between<'py>(
@@ -156,9 +157,14 @@ impl Observer {
         start: &Bound<'py, PyAny>,
         end: &Bound<'py, PyAny>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let (band, span) = (band(lowest_deg, highest_deg), span(start, end)?);
-        let found = py.detach(|| self.0.sun_between(band, span));
-        stretches(py, &found.map_err(refused)?)
+        let band = AltitudeBand {
+            lowest_deg,
+            highest_deg,
+        };
+        let found = self.over(py, start, end, |observer, span| {
+            observer.sun_between(band, span)
+        })?;
+        stretches(py, &found)
     }
 
     fn moon_between<'py>(
@@ -169,23 +175,32 @@ impl Observer {
         start: &Bound<'py, PyAny>,
         end: &Bound<'py, PyAny>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let (band, span) = (band(lowest_deg, highest_deg), span(start, end)?);
-        let found = py.detach(|| self.0.moon_between(band, span));
-        stretches(py, &found.map_err(refused)?)
+        let band = AltitudeBand {
+            lowest_deg,
+            highest_deg,
+        };
+        let found = self.over(py, start, end, |observer, span| {
+            observer.moon_between(band, span)
+        })?;
+        stretches(py, &found)
     }
 }
 
-fn band(lowest_deg: f64, highest_deg: f64) -> AltitudeBand {
-    AltitudeBand {
-        lowest_deg,
-        highest_deg,
+impl Observer {
+    /// What a search over a span finds.
+    fn over<T: Send>(
+        &self,
+        py: Python<'_>,
+        start: &Bound<'_, PyAny>,
+        end: &Bound<'_, PyAny>,
+        find: impl FnOnce(&wrackline_solar::Observer, Range<Timestamp>) -> Result<T, Error> + Send,
+    ) -> PyResult<T> {
+        let span = span(start, end)?;
+        py.detach(|| find(&self.0, span)).map_err(refused)
     }
 }
 
-fn suns(
-    observer: &wrackline_solar::Observer,
-    given: &Given,
-) -> Result<Vec<Horizontal>, wrackline_solar::Error> {
+fn suns(observer: &wrackline_solar::Observer, given: &Given) -> Result<Vec<Horizontal>, Error> {
     let Some(span) = given.span() else {
         return Ok(Vec::new());
     };
@@ -210,10 +225,7 @@ fn suns(
     Ok(places)
 }
 
-fn moons(
-    observer: &wrackline_solar::Observer,
-    given: &Given,
-) -> Result<Vec<LitMoon>, wrackline_solar::Error> {
+fn moons(observer: &wrackline_solar::Observer, given: &Given) -> Result<Vec<LitMoon>, Error> {
     let Some(span) = given.span() else {
         return Ok(Vec::new());
     };
@@ -254,7 +266,8 @@ fn threshold_of(from: &Bound<'_, PyAny>) -> PyResult<Threshold> {
         "nautical" => Ok(Threshold::NAUTICAL),
         "astronomical" => Ok(Threshold::ASTRONOMICAL),
         _ => Err(refused(format!(
-            "threshold \"{word}\" is not known: give sunrise, moonrise, civil, nautical, astronomical or an altitude in degrees"
+            "threshold \"{word}\" is not known: give sunrise, moonrise, civil, nautical, \
+             astronomical or an altitude in degrees"
         ))),
     }
 }

@@ -153,7 +153,8 @@ impl Port {
     }
 }
 
-/// The library takes a level that is no number for one that is never reached, which would hide a missing value here.
+/// The library takes a level that is no number for one that is never reached, which would hide a
+/// missing value here.
 fn level(level_m: f64) -> PyResult<()> {
     if level_m.is_finite() {
         Ok(())

@@ -14,7 +14,8 @@ use wrackline_show::report;
 use crate::errors::refused;
 use crate::results::json;
 
-/// Places, seats, animals, closures, water and kit, read and checked, with the texts that it was read from.
+/// Places, seats, animals, closures, water and kit, read and checked, with the texts that it was
+/// read from.
 #[pyclass(frozen, module = "wrackline")]
 #[derive(Debug)]
 pub(crate) struct Scenario {
@@ -107,7 +108,10 @@ impl Scenario {
 
 /// The ranked windows of a season, as the program `season` gives them in JSON.
 #[pyfunction]
-#[pyo3(signature = (scenario, start, *, days = 90, place = None, subject = None, light = None, tide = "both", count = 15))]
+#[pyo3(signature = (
+    scenario, start, *, days = 90, place = None, subject = None, light = None, tide = "both",
+    count = 15
+))]
 #[allow(clippy::too_many_arguments)] // Python names them.
 pub(crate) fn season<'py>(
     py: Python<'py>,

@@ -82,7 +82,8 @@ impl VisibilityTable {
     ) -> PyResult<Self> {
         if places.is_some() && scenario.is_some() {
             return Err(refused(
-                "places and scenario are both given: the places are those of a file or the seats of a scenario",
+                "places and scenario are both given: the places are those of a file or the seats \
+                 of a scenario",
             ));
         }
         let text = |file: Option<File>, remedy| file.map(|file| file.text(remedy)).transpose();
@@ -359,7 +360,8 @@ fn scenario_of(given: &Bound<'_, PyAny>) -> PyResult<Py<Scenario>> {
     Ok(scenario.cast_into::<Scenario>()?.unbind())
 }
 
-/// An instant as the request writes it. A bare date or civil time in a text is for the request to read, in its zone.
+/// An instant as the request writes it. A bare date or civil time in a text is for the request to
+/// read, in its zone.
 fn written(name: &str, at: &Bound<'_, PyAny>) -> PyResult<String> {
     match at.extract::<String>() {
         Ok(text) => Ok(text),

@@ -21,7 +21,9 @@ ROWS = 40_000
 
 @pytest.fixture
 def cluster():
-    with LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster:
+    with LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
+    ) as cluster:
         yield cluster
 
 
@@ -52,7 +54,9 @@ def test_a_killed_worker_changes_nothing(cluster, files, tmp_path):
 
 def test_an_aborted_client_is_resumed(cluster, files, tmp_path):
     places, ports = files
-    table = wrackline.VisibilityTable(places=places, ports=ports, start=SPAN["start"], end="2026-02-15T00:00Z")
+    table = wrackline.VisibilityTable(
+        places=places, ports=ports, start=SPAN["start"], end="2026-02-15T00:00Z"
+    )
     target = str(tmp_path / "set")
 
     class Aborted(Exception):
@@ -76,7 +80,18 @@ def plain_program(files, tmp_path):
     if programs is None:
         return None
     path = tmp_path / "plain.parquet"
-    options = ["--places", files[0], "--ports", files[1], "--from", SPAN["start"], "--to", SPAN["end"], "--output", path]
+    options = [
+        "--places",
+        files[0],
+        "--ports",
+        files[1],
+        "--from",
+        SPAN["start"],
+        "--to",
+        SPAN["end"],
+        "--output",
+        path,
+    ]
     subprocess.run([f"{programs}/visibility", *map(str, options)], check=True)
     return dask_table.digest_of(str(path))
 

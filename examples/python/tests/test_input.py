@@ -63,7 +63,8 @@ def test_data_frames():
     expected = OBSERVER.sun(index.to_numpy()).altitude_deg
     assert (OBSERVER.sun(index).altitude_deg == expected).all()
     assert (OBSERVER.sun(pandas.Series(index)).altitude_deg == expected).all()
-    # With a zone they come as objects, no longer evenly spaced for sure: within 0.003", as batches are.
+    # With a zone they come as objects, no longer evenly spaced for sure: within 0.003", as batches
+    # are.
     there = index.tz_localize("UTC").tz_convert("Asia/Kolkata")
     assert np.abs(OBSERVER.sun(there).altitude_deg - expected).max() < 1e-6
 
@@ -75,13 +76,20 @@ def test_results_have_the_shape_of_the_instants():
     assert PORT.heights(instants).shape == (2, 3, 4)
     assert PORT.heights(instants[0, 0, 0]).shape == ()
     empty = np.array([], dtype="datetime64[s]")
-    assert OBSERVER.sun(empty).altitude_deg.shape == PORT.heights(empty).shape == PORT.rates(empty).shape == (0,)
+    assert (
+        OBSERVER.sun(empty).altitude_deg.shape
+        == PORT.heights(empty).shape
+        == PORT.rates(empty).shape
+        == (0,)
+    )
 
 
 def test_order_does_not_matter():
     instants = np.arange("2026-01-01", "2026-01-03", dtype="datetime64[h]") + np.arange(48) % 7
     backwards = instants[::-1]
-    assert (OBSERVER.moon(instants).altitude_deg == OBSERVER.moon(backwards).altitude_deg[::-1]).all()
+    assert (
+        OBSERVER.moon(instants).altitude_deg == OBSERVER.moon(backwards).altitude_deg[::-1]
+    ).all()
     assert (PORT.heights(instants) == PORT.heights(backwards)[::-1]).all()
 
 
@@ -100,7 +108,10 @@ READINGS = np.arange("2026-01-01", "2026-02-01", dtype="datetime64[h]")
         (lambda: OBSERVER.sun([None]), r"instants\[0\] is None"),
         (lambda: OBSERVER.sun("2026-01-01T00:00"), "no offset: add one"),
         (lambda: OBSERVER.sun(datetime.datetime(2026, 1, 1)), "without a zone"),
-        (lambda: OBSERVER.sun(np.array([0, 1], "datetime64[as]")), r"instants\[1\] is finer than a nanosecond"),
+        (
+            lambda: OBSERVER.sun(np.array([0, 1], "datetime64[as]")),
+            r"instants\[1\] is finer than a nanosecond",
+        ),
         (lambda: OBSERVER.sun(np.datetime64(10**6, "Y")), "years -9999 to 9999"),
         (lambda: OBSERVER.sun(np.datetime64(2**62, "s")), "years -9999 to 9999"),
         (lambda: OBSERVER.sun_transits(DAY[0], NAT), "end"),
@@ -117,10 +128,16 @@ READINGS = np.arange("2026-01-01", "2026-02-01", dtype="datetime64[h]")
         (lambda: wrackline.Port(4.4, [("M2", 1, float("inf"))], "iho-instant"), "phase lag of M2"),
         (lambda: wrackline.Port(4.4, {"M2": (1, 0)}, "iho"), "give one of schureman-annual"),
         (lambda: PORT.heights("1500-01-01T00:00Z"), "years 1600 to 2400"),
-        (lambda: PORT.heights(np.array(["1700-01-01", "2300-01-01"], "M8[D]").repeat(50_000)), "100 years a span"),
+        (
+            lambda: PORT.heights(np.array(["1700-01-01", "2300-01-01"], "M8[D]").repeat(50_000)),
+            "100 years a span",
+        ),
         (lambda: PORT.turns(*DAY[::-1]), "not after its start"),
         (lambda: PORT.above(float("nan"), *DAY), "level_m is NaN"),
-        (lambda: wrackline.analyse(READINGS, np.zeros(9), "iho-instant"), "744 instants go with 9 heights"),
+        (
+            lambda: wrackline.analyse(READINGS, np.zeros(9), "iho-instant"),
+            "744 instants go with 9 heights",
+        ),
         (lambda: wrackline.analyse(READINGS, np.full(744, np.nan), "iho-instant"), "reading 0"),
         (lambda: wrackline.analyse(READINGS[:9], np.zeros(9), "iho-instant"), "reading"),
         (lambda: KIT.frame_share(0.24, [85.0, 3.0]), r"distance_m\[1\]: 3 m is nearer"),
@@ -129,14 +146,26 @@ READINGS = np.arange("2026-01-01", "2026-02-01", dtype="datetime64[h]")
         (lambda: KIT.depth_of_field(85), "give either circle_mm or circle_pixels"),
         (lambda: KIT.depth_of_field(85, circle_mm=0), "above zero"),
         (lambda: KIT.distance_for_share(0.24, float("inf")), "share"),
-        (lambda: KIT.reaches_like(840, 4, length_m=1, height_m=-1, distance_m=50), "height of the subject"),
+        (
+            lambda: KIT.reaches_like(840, 4, length_m=1, height_m=-1, distance_m=50),
+            "height of the subject",
+        ),
         (lambda: wrackline.judge_reach("first = 1"), "question"),
         (lambda: wrackline.Scenario("none.toml"), "none.toml:1:1: cannot be read"),
         (lambda: wrackline.Scenario.of_texts("a.toml", {"a.toml": "zone = 3"}), "a.toml:1"),
         (lambda: wrackline.season(wrackline.Scenario.demo(), "tomorrow"), "YYYY-MM-DD"),
-        (lambda: wrackline.season(wrackline.Scenario.demo(), "2026-11-25", days=0), "0 days is out of range"),
-        (lambda: wrackline.season(wrackline.Scenario.demo(), "2026-11-25", place="x"), 'no place "x"'),
-        (lambda: wrackline.season(wrackline.Scenario.demo(), "2026-11-25", tide="slack"), "flood, ebb or both"),
+        (
+            lambda: wrackline.season(wrackline.Scenario.demo(), "2026-11-25", days=0),
+            "0 days is out of range",
+        ),
+        (
+            lambda: wrackline.season(wrackline.Scenario.demo(), "2026-11-25", place="x"),
+            'no place "x"',
+        ),
+        (
+            lambda: wrackline.season(wrackline.Scenario.demo(), "2026-11-25", tide="slack"),
+            "flood, ebb or both",
+        ),
     ],
 )
 def test_bad_input_is_told(call, message):

@@ -17,7 +17,9 @@ def given(parity, name, subject):
 def same(found, expected):
     """Bit for bit."""
     found = np.asarray(found, dtype=float).ravel().tolist()
-    assert [struct.pack(">d", value).hex() for value in found] == [struct.pack(">d", value).hex() for value in expected]
+    assert [struct.pack(">d", value).hex() for value in found] == [
+        struct.pack(">d", value).hex() for value in expected
+    ]
 
 
 def column(parity, quantity, subject):
@@ -37,7 +39,10 @@ def span(parity, subject):
 
 @pytest.fixture(params=SITES)
 def observer(request, parity):
-    site = (given(parity, name, request.param) for name in ("latitude_deg", "longitude_deg", "elevation_m"))
+    site = (
+        given(parity, name, request.param)
+        for name in ("latitude_deg", "longitude_deg", "elevation_m")
+    )
     return request.param, wrackline.Observer(*site)
 
 
@@ -71,6 +76,9 @@ def test_batches_of_the_sky(parity, observer, way):
     name, observer = observer
     xs, expected = column(parity, f"sun_{way}.altitude_deg", name)
     same(observer.sun(instants(xs)).altitude_deg, expected)
+    if way == "even":
+        xs, expected = column(parity, "sun_even.azimuth_deg", name)
+        same(observer.sun(instants(xs)).azimuth_deg, expected)
     xs, expected = column(parity, f"moon_{way}.altitude_deg", name)
     same(observer.moon(instants(xs)).altitude_deg, expected)
 
@@ -83,8 +91,10 @@ def test_crossings_and_transits(parity, observer):
     same(found.at.astype("int64"), expected)
     _, expected = column(parity, "sunrise.azimuth_deg", name)
     same(found.azimuth_deg, expected)
-    _, expected = column(parity, "moon_transit.altitude_deg", name)
-    same(observer.moon_transits(start, end).altitude_deg, expected)
+    found = observer.moon_transits(start, end)
+    same(found.at.astype("int64"), column(parity, "moon_transit.at_us", name)[1])
+    same(found.altitude_deg, column(parity, "moon_transit.altitude_deg", name)[1])
+    same(found.is_upper, column(parity, "moon_transit.is_upper", name)[1])
 
 
 def test_heights(parity, port):

@@ -1,6 +1,7 @@
 """Tables in parts."""
 
 import io
+import json
 import pickle
 import subprocess
 import sys
@@ -19,7 +20,9 @@ START, END = "2026-10-01T00:00Z", "2027-01-01T00:00Z"
 @pytest.fixture
 def table(files):
     places, ports = files
-    return wrackline.VisibilityTable(places=places, ports=ports, start=START, end=END, sun_altitude_deg=(0, 12))
+    return wrackline.VisibilityTable(
+        places=places, ports=ports, start=START, end=END, sun_altitude_deg=(0, 12)
+    )
 
 
 def rows(tables):
@@ -29,7 +32,10 @@ def rows(tables):
 
 
 def plain(table):
-    columns = [column.cast(pa.string()) if pa.types.is_dictionary(column.type) else column for column in table.columns]
+    columns = [
+        column.cast(pa.string()) if pa.types.is_dictionary(column.type) else column
+        for column in table.columns
+    ]
     return pa.table(columns, names=table.column_names)
 
 
@@ -72,8 +78,13 @@ def test_it_travels_as_content(table, files):
     carried = pickle.dumps(table)
     for file in files:
         file.unlink()
-    code = "import pickle, sys; table = pickle.load(sys.stdin.buffer); print(table.fingerprint, table.parts()[0].name)"
-    told = subprocess.run([sys.executable, "-c", code], input=carried, check=True, capture_output=True)
+    code = (
+        "import pickle, sys; table = pickle.load(sys.stdin.buffer); "
+        "print(table.fingerprint, table.parts()[0].name)"
+    )
+    told = subprocess.run(
+        [sys.executable, "-c", code], input=carried, check=True, capture_output=True
+    )
     assert told.stdout.decode().split() == [table.fingerprint, "part-t00000-p00000"]
     assert pickle.loads(carried) is pickle.loads(carried), "one process opens a request once"
     assert pickle.loads(carried) == table
@@ -91,7 +102,9 @@ def test_forms_of_one_request(files):
     instants = np.arange("2026-10-01", "2026-10-02", dtype="datetime64[10m]")
     make = wrackline.VisibilityTable
     by_path = make(places=places, ports=ports, start="2026-10-01", step=timedelta(minutes=10))
-    by_text = make(places=texts[0], ports=texts[1], start=instants[0], end="2026-10-02T00:00Z", step="10m")
+    by_text = make(
+        places=texts[0], ports=texts[1], start=instants[0], end="2026-10-02T00:00Z", step="10m"
+    )
     assert by_path.fingerprint == by_text.fingerprint
     listed = make(places=places, ports=ports, instants=instants)
     assert listed.num_rows == by_path.num_rows
@@ -100,7 +113,9 @@ def test_forms_of_one_request(files):
 
 
 def test_seats_of_a_scenario():
-    table = wrackline.VisibilityTable(scenario=wrackline.Scenario.demo(), start="2026-12-29", zone="Europe/London")
+    table = wrackline.VisibilityTable(
+        scenario=wrackline.Scenario.demo(), start="2026-12-29", zone="Europe/London"
+    )
     part = pa.table(table.part(table.parts()[0]))
     assert set(part["seat"].to_pylist()) <= {seat for _, seat in wrackline.Scenario.demo().seats}
     assert part["usable"].null_count == 0
@@ -126,8 +141,14 @@ def test_bad_requests_are_told(files, tmp_path):
         ({"zone": "Nowhere"}, "zone: .*IANA"),
         ({"scenario": "none.toml", "places": places}, "both given"),
         ({"light": "moonshine"}, "light: "),
-        ({"places": places, "ports": ports, "sun_altitude_deg": (12, 0)}, "sun_altitude_deg: 12..0"),
-        ({"places": places, "ports": ports, "sun_altitude_deg": (0, float("nan"))}, "sun_altitude_deg"),
+        (
+            {"places": places, "ports": ports, "sun_altitude_deg": (12, 0)},
+            "sun_altitude_deg: 12..0",
+        ),
+        (
+            {"places": places, "ports": ports, "sun_altitude_deg": (0, float("nan"))},
+            "sun_altitude_deg",
+        ),
         ({"group_rows": 0}, "group_rows"),
         ({"start": "1500-01-01", "end": "1500-01-02"}, "years 1600 to 2400"),
     ]:
@@ -148,6 +169,19 @@ def test_bad_parts_are_told(table, tmp_path):
         table.write_part(tmp_path / "part", part)
     with pytest.raises(OSError, match="cannot write"):
         table.write_part(tmp_path / "none" / "part.csv", part)
+
+
+def test_the_unfinished_part_of_another_table_is_not_overwritten(table, tmp_path):
+    part, path = table.parts()[0], tmp_path / "part.csv"
+    # What a run that was killed leaves: no group is finished yet.
+    path.with_name("part.csv.unfinished").touch()
+    opening = {"table": "visibility", "request": "0123456789abcdef"}
+    path.with_name("part.csv.groups").write_text(json.dumps(opening) + "\n")
+    with pytest.raises(ValueError, match="another table(.*)restart=True") as caught:
+        table.write_part(path, part)
+    assert "--" not in str(caught.value)
+    assert table.write_part(path, part, restart=True) == part.num_rows
+    assert [file.name for file in tmp_path.glob("part.csv*")] == ["part.csv"]
 
 
 class Failing(dataset.Folder):
@@ -188,7 +222,10 @@ def test_a_data_set_of_another_request_is_refused(table, files, tmp_path):
     todo = dataset.begin(store, table)
     dataset.make(store, table, todo[0])
     other = wrackline.VisibilityTable(places=files[0], ports=files[1], start=START, end=END)
-    for changed in (lambda: dataset.begin(store, other), lambda: dataset.begin(store, table, rows=9_000)):
+    for changed in (
+        lambda: dataset.begin(store, other),
+        lambda: dataset.begin(store, table, rows=9_000),
+    ):
         with pytest.raises(ValueError, match="restart=True"):
             changed()
     assert dataset.begin(store, other, restart=True) == other.parts()

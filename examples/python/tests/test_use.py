@@ -1,4 +1,4 @@
-"""What the classes do beyond figures: they travel, they let others run, they give outcomes as such."""
+"""What the classes do beyond figures: they travel, let others run, give outcomes as such."""
 
 import json
 import os
@@ -13,11 +13,15 @@ import wrackline
 
 OBSERVER = wrackline.Observer(53.4, 1.2, 3)
 PORT = wrackline.Port(4.4, {"M2": (2.52, 171.0), "S2": (0.86, 219.0)}, "iho-instant")
-KIT = wrackline.Kit(600, 4, minimum_focus_m=4.5, sensor_mm=(36, 24), pixels=(8000, 5333), converter=1.4, tube_mm=12)
+KIT = wrackline.Kit(
+    600, 4, minimum_focus_m=4.5, sensor_mm=(36, 24), pixels=(8000, 5333), converter=1.4, tube_mm=12
+)
 HOURS = np.arange("2026-01-01", "2026-03-01", dtype="datetime64[h]")
 
 
-@pytest.mark.parametrize("make", [lambda: OBSERVER, lambda: PORT, lambda: KIT, wrackline.Scenario.demo])
+@pytest.mark.parametrize(
+    "make", [lambda: OBSERVER, lambda: PORT, lambda: KIT, wrackline.Scenario.demo]
+)
 @pytest.mark.parametrize("protocol", range(2, pickle.HIGHEST_PROTOCOL + 1))
 def test_pickled_by_content(make, protocol):
     thing = make()
@@ -28,7 +32,12 @@ def test_pickled_by_content(make, protocol):
 
 def test_results_pickle():
     analysis = wrackline.analyse(HOURS, PORT.heights(HOURS), "iho-instant")
-    results = [OBSERVER.sun(HOURS), PORT.turns(HOURS[0], HOURS[-1]), analysis, KIT.depth_of_field(20, circle_mm=0.03)]
+    results = [
+        OBSERVER.sun(HOURS),
+        PORT.turns(HOURS[0], HOURS[-1]),
+        analysis,
+        KIT.depth_of_field(20, circle_mm=0.03),
+    ]
     for result in results:
         copy = pickle.loads(pickle.dumps(result))
         assert type(copy) is type(result)
@@ -104,5 +113,7 @@ def test_a_season_is_that_of_the_program():
     if program is None:
         pytest.skip("WRACKLINE_PROGRAMS names no folder of programs")
     options = "--from 2026-11-25 --days 40 --count 5 --format json".split()
-    told = subprocess.run([f"{program}/season", *options], check=True, capture_output=True, text=True)
+    told = subprocess.run(
+        [f"{program}/season", *options], check=True, capture_output=True, text=True
+    )
     assert season == json.loads(told.stdout)

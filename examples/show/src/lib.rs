@@ -1,7 +1,8 @@
 //! What has been planned, logged or tabled, for people and for programs: text, CSV, JSON, the card,
 //! calendars, maps, pictures.
 //!
-//! Nothing is decided here: every writer prints what it is given.
+//! Nothing is decided here: every writer prints what it is given. The feature `log` adds the writers
+//! of that room, with all that it brings along.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
@@ -10,19 +11,23 @@ pub mod calendar;
 pub mod card;
 pub mod clock;
 pub mod columns;
+#[cfg(feature = "log")]
 pub mod fieldlog;
 pub mod harmonics;
+#[cfg(feature = "log")]
 pub mod learning;
 pub mod light;
 pub mod limits;
 pub mod maps;
 pub mod markup;
 mod nothing;
+#[cfg(feature = "log")]
 pub mod photos;
 pub mod project;
 pub mod reach;
 pub mod report;
 mod rows;
+#[cfg(feature = "log")]
 pub mod season_page;
 pub mod sweep;
 pub mod tidetable;

@@ -21,6 +21,7 @@
 )]
 
 mod kit;
+mod paths;
 mod pointers;
 mod season;
 mod sky;
@@ -29,6 +30,7 @@ mod tests;
 mod tide;
 
 pub use kit::*;
+pub use paths::*;
 pub use season::*;
 pub use sky::*;
 pub use tide::*;
@@ -47,6 +49,7 @@ const _: () = {
     const fn shared<T: Send + Sync>() {}
     shared::<crate::Observer>();
     shared::<crate::Path>();
+    shared::<crate::MoonPath>();
     shared::<crate::Port>();
     shared::<crate::Predictor>();
     shared::<crate::Kit>();

@@ -2,10 +2,10 @@
 
 use std::ffi::c_char;
 
-use super::pointers::{answered, free, give, handle, lent, lent_row, put, room, room_for};
+use super::pointers::{answered, free, give, handle, lent, put, room, room_for};
 use crate::refusal::Status;
 use crate::{
-    Crossing, CrossingQuestion, Horizontal, MoonPlace, Observer, Outcome, Path, Place, Site,
+    Crossing, CrossingQuestion, MoonPlace, Observer, Outcome, Place, Site, Transit, TransitQuestion,
 };
 
 /// An observer at a site; free it with wrackline_observer_free.
@@ -105,56 +105,31 @@ pub unsafe extern "C" fn wrackline_crossings(
     unsafe { answered(message, message_size, work) }
 }
 
-/// A body's way over a span, for many instants; free it with wrackline_path_free.
+/// All passages of the meridian in a span, in order of time.
+///
+/// `count` is always set to how many there are. With room for fewer nothing is written to
+/// `transits`, and the status is WRACKLINE_STATUS_TOO_SMALL.
 #[unsafe(no_mangle)]
-pub unsafe extern "C" fn wrackline_path_new(
-    body: i32,
-    start_us: i64,
-    end_us: i64,
-    path: *mut *mut Path,
-    message: *mut c_char,
-    message_size: usize,
-) -> Status {
-    let work = || {
-        // SAFETY: the rules at the head of the module `boundary`.
-        let given = unsafe { handle(path, "path")? };
-        give(given, Path::new(body, start_us, end_us)?);
-        Ok(())
-    };
-    // SAFETY: the rules at the head of the module `boundary`.
-    unsafe { answered(message, message_size, work) }
-}
-
-/// Frees a path; null is let pass.
-#[unsafe(no_mangle)]
-pub unsafe extern "C" fn wrackline_path_free(path: *mut Path) {
-    // SAFETY: the rules at the head of the module `boundary`.
-    unsafe { free(path) }
-}
-
-/// Where the body stands for an observer at `count` instants of the path's span, in any order.
-#[unsafe(no_mangle)]
-pub unsafe extern "C" fn wrackline_path_places(
-    path: *const Path,
+pub unsafe extern "C" fn wrackline_transits(
     observer: *const Observer,
-    at_us: *const i64,
-    count: usize,
-    places: *mut Horizontal,
+    question: *const TransitQuestion,
+    transits: *mut Transit,
+    room_for_transits: usize,
+    count: *mut usize,
     message: *mut c_char,
     message_size: usize,
 ) -> Status {
     let work = || {
         // SAFETY: the rules at the head of the module `boundary`.
-        let (path, observer) = unsafe { (lent(path, "path")?, lent(observer, "observer")?) };
+        let (observer, question) =
+            unsafe { (lent(observer, "observer")?, lent(question, "question")?) };
         // SAFETY: the rules at the head of the module `boundary`.
-        let (at_us, room) = unsafe {
-            (
-                lent_row(at_us, count, "at_us")?,
-                room_for(places, count, "places")?,
-            )
-        };
-        let found = path.places(observer, at_us)?;
-        put(&found, room, "places")?;
+        let count = unsafe { room(count, "count")? };
+        // SAFETY: the rules at the head of the module `boundary`.
+        let places = unsafe { room_for(transits, room_for_transits, "transits")? };
+        let found = observer.transits(question)?;
+        count.write(found.len());
+        put(&found, places, "transits")?;
         Ok(())
     };
     // SAFETY: the rules at the head of the module `boundary`.

@@ -7,7 +7,7 @@ use wrackline_tides as tides;
 use super::pointers::{answered, free, give, handle, lent, lent_row, put, room, room_for, text};
 use crate::refusal::Status;
 use crate::tide::convention;
-use crate::{Port, PortSpec, Predictor, Stretch, Turn};
+use crate::{Grid, Port, PortSpec, Predictor, Stretch, Turn};
 
 /// A port from its harmonic constants; free it with wrackline_port_free.
 #[unsafe(no_mangle)]
@@ -122,6 +122,58 @@ pub unsafe extern "C" fn wrackline_predictor_heights(
         };
         let found = predictor.heights_m(at_us)?;
         put(&found, room, "heights_m")?;
+        Ok(())
+    };
+    // SAFETY: the rules at the head of the module `boundary`.
+    unsafe { answered(message, message_size, work) }
+}
+
+/// Heights above the datum at each instant of a grid within the span, metres, one for each: the
+/// fastest way to a curve.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn wrackline_predictor_grid(
+    predictor: *const Predictor,
+    grid: *const Grid,
+    heights_m: *mut f64,
+    message: *mut c_char,
+    message_size: usize,
+) -> Status {
+    let work = || {
+        // SAFETY: the rules at the head of the module `boundary`.
+        let (predictor, grid) = unsafe { (lent(predictor, "predictor")?, lent(grid, "grid")?) };
+        // SAFETY: the rules at the head of the module `boundary`.
+        let room = unsafe { room_for(heights_m, grid.count, "heights_m")? };
+        let found = predictor.heights_m_on(grid)?;
+        put(&found, room, "heights_m")?;
+        Ok(())
+    };
+    // SAFETY: the rules at the head of the module `boundary`.
+    unsafe { answered(message, message_size, work) }
+}
+
+/// Rates of rise at `count` instants, metres an hour, below zero when the water falls. An instant
+/// outside of the span is refused.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn wrackline_predictor_rates(
+    predictor: *const Predictor,
+    at_us: *const i64,
+    count: usize,
+    rates_m_per_h: *mut f64,
+    message: *mut c_char,
+    message_size: usize,
+) -> Status {
+    let work = || {
+        // SAFETY: the rules at the head of the module `boundary`.
+        let predictor = unsafe { lent(predictor, "predictor")? };
+        // SAFETY: the rules at the head of the module `boundary`.
+        let (at_us, room) = unsafe {
+            (
+                lent_row(at_us, count, "at_us")?,
+                room_for(rates_m_per_h, count, "rates_m_per_h")?,
+            )
+        };
+        let found = predictor.rates_m_per_h(at_us)?;
+        put(&found, room, "rates_m_per_h")?;
         Ok(())
     };
     // SAFETY: the rules at the head of the module `boundary`.

@@ -22,7 +22,9 @@ from ._results import (
 _Instant: TypeAlias = str | datetime | np.datetime64
 _Instants: TypeAlias = _Instant | NDArray[np.datetime64] | Sequence[_Instant] | ArrayLike
 _Threshold: TypeAlias = float | Literal["sunrise", "moonrise", "civil", "nautical", "astronomical"]
-_Convention: TypeAlias = Literal["schureman-annual", "schureman-instant", "iho-instant", "rijkswaterstaat"]
+_Convention: TypeAlias = Literal[
+    "schureman-annual", "schureman-instant", "iho-instant", "rijkswaterstaat"
+]
 
 __all__ = [
     "Kit",
@@ -42,9 +44,13 @@ __version__: str
 
 @final
 class Observer:
-    """Somebody who looks at the sky from a place on the WGS84 ellipsoid: latitude north, longitude east."""
+    """Somebody who looks at the sky from a place on the WGS84 ellipsoid: latitude north, longitude
+    east.
+    """
 
-    def __new__(cls, latitude_deg: float, longitude_deg: float, elevation_m: float = 0.0) -> Self: ...
+    def __new__(
+        cls, latitude_deg: float, longitude_deg: float, elevation_m: float = 0.0
+    ) -> Self: ...
     @property
     def latitude_deg(self) -> float: ...
     @property
@@ -52,18 +58,28 @@ class Observer:
     @property
     def elevation_m(self) -> float: ...
     def sun(self, instants: _Instants) -> Directions:
-        """Where the sun stands. Even steps are the fastest; a few instants over a long time are worked out one by one."""
+        """Where the sun stands. Even steps are the fastest; a few instants over a long time are
+        worked out one by one.
+        """
     def moon(self, instants: _Instants) -> MoonDirections:
         """Where the moon stands and how it is lit."""
     def sun_crossings(self, threshold: _Threshold, start: _Instant, end: _Instant) -> Crossings:
-        """All instants at which the sun's centre crosses an airless altitude in degrees, or one of those with a name."""
+        """All instants at which the sun's centre crosses an airless altitude in degrees, or one of
+        those with a name.
+        """
     def moon_crossings(self, threshold: _Threshold, start: _Instant, end: _Instant) -> Crossings:
-        """All instants at which the moon crosses an airless altitude in degrees, or one of those with a name."""
+        """All instants at which the moon crosses an airless altitude in degrees, or one of those
+        with a name.
+        """
     def sun_transits(self, start: _Instant, end: _Instant) -> Transits: ...
     def moon_transits(self, start: _Instant, end: _Instant) -> Transits: ...
-    def sun_between(self, lowest_deg: float, highest_deg: float, start: _Instant, end: _Instant) -> Stretches:
+    def sun_between(
+        self, lowest_deg: float, highest_deg: float, start: _Instant, end: _Instant
+    ) -> Stretches:
         """The stretches in which the sun's centre stands in a band of airless altitudes."""
-    def moon_between(self, lowest_deg: float, highest_deg: float, start: _Instant, end: _Instant) -> Stretches:
+    def moon_between(
+        self, lowest_deg: float, highest_deg: float, start: _Instant, end: _Instant
+    ) -> Stretches:
         """The stretches in which the moon's centre stands in a band of airless altitudes."""
     def __getnewargs__(self) -> tuple[float, float, float]: ...
     def __eq__(self, other: object, /) -> bool: ...
@@ -72,7 +88,8 @@ class Observer:
 
 @final
 class Port:
-    """A port by its harmonic constants: names with amplitude in metres and Greenwich phase lag in degrees for UTC.
+    """A port by its harmonic constants: names with amplitude in metres and Greenwich phase lag in
+    degrees for UTC.
 
     The convention is that of whoever analysed the constants, and has no default.
     """
@@ -114,7 +131,9 @@ def analyse(
     trend: bool = False,
     robust: bool = False,
 ) -> Analysis:
-    """Finds the harmonic constants of a record of readings: those named, or all that the record can tell apart."""
+    """Finds the harmonic constants of a record of readings: those named, or all that the record can
+    tell apart.
+    """
 
 @final
 class Kit:
@@ -144,19 +163,27 @@ class Kit:
     def frame_share(self, subject_m: float, distance_m: float) -> float:
         """Length of a subject over the frame's width, at a distance from the sensor plane."""
     @overload
-    def frame_share(self, subject_m: float, distance_m: NDArray[np.float64] | Sequence[float]) -> NDArray[np.float64]: ...
+    def frame_share(
+        self, subject_m: float, distance_m: NDArray[np.float64] | Sequence[float]
+    ) -> NDArray[np.float64]: ...
     @overload
     def pixels_along(self, subject_m: float, distance_m: float) -> float:
         """Pixels along a subject that lies across the frame."""
     @overload
-    def pixels_along(self, subject_m: float, distance_m: NDArray[np.float64] | Sequence[float]) -> NDArray[np.float64]: ...
+    def pixels_along(
+        self, subject_m: float, distance_m: NDArray[np.float64] | Sequence[float]
+    ) -> NDArray[np.float64]: ...
     def distance_for_share(self, subject_m: float, share: float) -> float:
         """The distance from the sensor plane at which a subject takes a share of the frame's width.
 
         A stand-off distance is not a matter of framing: it goes first.
         """
     def depth_of_field(
-        self, distance_m: float, *, circle_mm: float | None = None, circle_pixels: float | None = None
+        self,
+        distance_m: float,
+        *,
+        circle_mm: float | None = None,
+        circle_pixels: float | None = None,
     ) -> DepthOfField:
         """The zone in which points pass for points, by one of the two choices of circle."""
     def reaches_like(
@@ -170,7 +197,9 @@ class Kit:
         sensor_mm: tuple[float, float] | None = None,
         pixels: tuple[int, int] | None = None,
     ) -> dict[str, Any]:
-        """The claim that this kit reaches like another lens, judged for every meaning of reach, with what was assumed."""
+        """The claim that this kit reaches like another lens, judged for every meaning of reach,
+        with what was assumed.
+        """
     def __getnewargs_ex__(self) -> tuple[tuple[float, float], dict[str, Any]]: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
@@ -181,7 +210,9 @@ def judge_reach(question: str, name: str = "question") -> dict[str, Any]:
 
 @final
 class Scenario:
-    """Places, seats, animals, closures, water and kit of a scenario file, read and checked. Pickled as the texts of its files."""
+    """Places, seats, animals, closures, water and kit of a scenario file, read and checked. Pickled
+    as the texts of its files.
+    """
 
     def __new__(cls, path: str | PathLike[str]) -> Self: ...
     @staticmethod
@@ -212,7 +243,9 @@ def season(
     tide: Literal["flood", "ebb", "both"] = "both",
     count: int = 15,
 ) -> dict[str, Any]:
-    """The ranked windows of a season from a civil day on, what each seat came to, and the cautions that belong to them."""
+    """The ranked windows of a season from a civil day on, what each seat came to, and the cautions
+    that belong to them.
+    """
 
 _File: TypeAlias = str | PathLike[str] | tuple[str, str]
 _Duration: TypeAlias = str | timedelta
@@ -220,11 +253,12 @@ _Cuts: TypeAlias = Part | tuple[int, int, tuple[int, int], tuple[int, int]]
 
 @final
 class VisibilityTable:
-    """A table of light, moon and tide, one row for each place at each instant, before any of it is computed.
+    """A table of light, moon and tide, one row for each place at each instant, before any of it is
+    computed.
 
-    Places come from a file (CSV, or GeoJSON by its ending), with the constants of their ports, or are the seats of a scenario; a
-    file is a path, or its name and its text. Instants are equal steps from start to end, itself left out, or a list. Pickled as
-    the content of its files.
+    Places come from a file (CSV, or GeoJSON by its ending), with the constants of their ports, or
+    are the seats of a scenario; a file is a path, or its name and its text. Instants are equal
+    steps from start to end, itself left out, or a list. Pickled as the content of its files.
     """
 
     def __new__(
@@ -260,22 +294,28 @@ class VisibilityTable:
     def cautions(self) -> list[str]:
         """What belongs beside the table wherever people see it."""
     def parts(self, rows: int = 1_000_000) -> list[Part]:
-        """Parts of about so many rows. Their boundaries depend on the request alone; joined they are the table."""
+        """Parts of about so many rows. Their boundaries depend on the request alone; joined they
+        are the table.
+        """
     def part(self, part: _Cuts) -> PartOfTable:
         """The rows of a part, computed."""
     def encode_part(
-        self, part: _Cuts, format: Literal["parquet", "arrow", "arrow-stream", "csv", "jsonl"] = "parquet"
+        self,
+        part: _Cuts,
+        format: Literal["parquet", "arrow", "arrow-stream", "csv", "jsonl"] = "parquet",
     ) -> bytes:
         """A part as the bytes of a file; the same part gives the same bytes."""
     def write_part(self, path: str | PathLike[str], part: _Cuts, *, restart: bool = False) -> int:
-        """Writes a part to a file, which appears when it is whole, in the format of its ending; gives the number of rows."""
+        """Writes a part to a file, which appears when it is whole, in the format of its ending;
+        gives the number of rows.
+        """
     def __reduce__(self) -> tuple[Any, ...]: ...
     def __eq__(self, other: object, /) -> bool: ...
     __hash__: None  # type: ignore[assignment]
 
 @final
 class PartOfTable:
-    """The rows of a part, for any library that takes a stream of Arrow by its PyCapsule interface."""
+    """The rows of a part, for any library that takes a stream of Arrow (PyCapsule interface)."""
 
     @property
     def num_rows(self) -> int: ...
@@ -284,6 +324,8 @@ class PartOfTable:
 
 @final
 class TableSchema:
-    """The columns of a table, for any library that takes a schema of Arrow by its PyCapsule interface."""
+    """The columns of a table, for any library that takes a schema of Arrow by its PyCapsule
+    interface.
+    """
 
     def __arrow_c_schema__(self) -> object: ...

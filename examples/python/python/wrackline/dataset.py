@@ -1,11 +1,12 @@
 """A table as a folder of files that many machines write, on any store.
 
-First comes ``_request.json``: what the table is, its parts and its cautions. Then each part becomes a file of its own, computed in
-memory and stored by one write, so that no reader meets half a file where the store replaces files whole. To go on after a stop is
-to list, compare, and compute the rest. The same part always has the same bytes, so that two workers that make one do no harm.
+First comes ``_request.json``: what the table is, its parts and its cautions. Then each part becomes
+a file of its own, computed in memory and stored by one write, so that no reader meets half a file
+where the store replaces files whole. To go on after a stop is to list, compare, and compute the
+rest. The same part always has the same bytes, so that two workers that make one do no harm.
 
-A store is anything with the few methods of :class:`Store`: :class:`Folder` here, or the file systems of fsspec through
-``fsspec.implementations.dirfs.DirFileSystem``.
+A store is anything with the few methods of :class:`Store`: :class:`Folder` here, or the file
+systems of fsspec through ``fsspec.implementations.dirfs.DirFileSystem``.
 """
 
 import json
@@ -73,7 +74,9 @@ def request(table: VisibilityTable, parts: list[Part]) -> dict[str, Any]:
         "version": __version__,
         "rows": table.num_rows,
         "columns": [column._asdict() for column in table.columns],
-        "parts": [{"file": file_of(part), "rows": part.num_rows, **part._asdict()} for part in parts],
+        "parts": [
+            {"file": file_of(part), "rows": part.num_rows, **part._asdict()} for part in parts
+        ],
         "cautions": table.cautions,
     }
 
@@ -97,8 +100,9 @@ def begin(
         if there != text and not restart:
             known = json.loads(there).get("fingerprint")
             raise ValueError(
-                f"{REQUEST} is that of another table or other parts (fingerprint {known}, this one {table.fingerprint}): "
-                "finish that one with its own request, choose another target, or give restart=True to throw it away"
+                f"{REQUEST} is that of another table or other parts (fingerprint {known}, this one "
+                f"{table.fingerprint}): finish that one with its own request, choose another "
+                "target, or give restart=True to throw it away"
             )
         if restart:
             for name in _files(store):

@@ -1,21 +1,25 @@
-//! The parity file: figures of the Rust libraries to the last bit, which `agree.c` must reproduce.
+//! The parity file: figures of the libraries to the last bit, which every other language must
+//! reproduce. Python's tests read it, and so does `examples/c/tests/agree.c`.
 //!
-//! Each row is a quantity of a subject at `x`, as the 16 hexadecimal digits of a double and, to
-//! read, in decimals. Rows whose quantity begins with `given.` are the inputs, so that a reader
-//! builds its subjects from the file. `x` is an instant in milliseconds since 1970, a distance in
-//! metres, a share, a name, or a number in a row.
+//! Each row of `parity.csv` is a quantity of a subject at `x`, as the 16 hexadecimal digits of a
+//! double and, to read, in decimals. Rows whose quantity begins with `given.` are the inputs, so
+//! that every reader builds its subjects from the file. `x` is an instant in milliseconds since
+//! 1970, a distance in metres, a share, a name, or a number in a row.
 //!
 //! After a change that is meant to change a last bit:
-//! `WRACKLINE_PARITY=write cargo test -p wrackline-c --test c_parity`.
+//! `WRACKLINE_PARITY=write cargo test -p wrackline-embed --test parity`.
 #![allow(clippy::unwrap_used)] // A test that cannot go on fails.
 
 use std::fmt::Write as _;
+use std::ops::Range;
 
 use jiff::{SignedDuration, Timestamp};
 use wrackline_optics::{
     CircleOfConfusion, Converter, FrameShare, Kit, Lens, LensSpec, Sensor, SensorSpec,
 };
-use wrackline_solar::{Body, Horizontal, Observer, Path, Site, Threshold};
+use wrackline_solar::{
+    Body, Grid, Horizontal, LitMoon, Observer, Path, Site, SunAndMoon, Threshold,
+};
 use wrackline_tides::{Convention, Harmonic, Port, PortSpec, TurnKind};
 
 const FILE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/parity.csv");
@@ -33,12 +37,21 @@ fn at(text: &str) -> Timestamp {
     text.parse().unwrap()
 }
 
-/// Scattered instants of two days over the end of a leap year, on whole milliseconds.
+fn given_span(table: &mut Table, name: &str, span: &Range<Timestamp>) {
+    for (quantity, at) in [
+        ("given.span_start_ms", span.start),
+        ("given.span_end_ms", span.end),
+    ] {
+        table.row(quantity, name, "", at.as_millisecond() as f64);
+    }
+}
+
+/// Scattered instants of two days, over a leap year's end, in rising order and on whole milliseconds.
 fn scattered() -> Vec<Timestamp> {
     let start = at("2028-12-31T00:00:00Z");
-    (0..30i64)
+    (0..60i64)
         .map(|n| {
-            let ms = n * 5_760_000 + (n * n * 7_919_333) % 4_000_000;
+            let ms = n * 2_880_000 + (n * n * 7_919_333) % 2_000_000;
             start + SignedDuration::from_millis(ms)
         })
         .collect()
@@ -71,34 +84,54 @@ fn sky(table: &mut Table) {
             table.row("moon.distance_km", name, x, moon.distance_km);
             table.row("moon.lit_fraction", name, x, moon.lit_fraction);
         }
+        // Batches from a path over the instants and a second more.
         let list = scattered();
         let span = list[0]..*list.last().unwrap() + SignedDuration::from_secs(1);
         let mut suns = vec![Horizontal::default(); list.len()];
-        let path = Path::new(Body::Sun, span).unwrap();
+        let mut moons = vec![LitMoon::default(); list.len()];
+        let path = Path::new(Body::Sun, span.clone()).unwrap();
+        let both = SunAndMoon::new(span).unwrap();
         path.fill_at(&observer, &list, &mut suns).unwrap();
-        for (at, sun) in list.iter().zip(&suns) {
+        both.fill_moon_at(&observer, &list, &mut moons).unwrap();
+        for ((at, sun), moon) in list.iter().zip(&suns).zip(&moons) {
             let x = at.as_millisecond();
             table.row("sun_scattered.altitude_deg", name, x, sun.altitude_deg);
+            table.row("moon_scattered.altitude_deg", name, x, moon.altitude_deg);
+        }
+        let (start, step) = (at("2026-12-29T00:00:00Z"), SignedDuration::from_mins(15));
+        let last = start + SignedDuration::from_mins(15 * 95);
+        let span = start..last + SignedDuration::from_secs(1);
+        let mut suns = vec![Horizontal::default(); 96];
+        let mut moons = vec![LitMoon::default(); 96];
+        let grid = Grid::new(start, step).unwrap();
+        let path = Path::new(Body::Sun, span.clone()).unwrap();
+        let both = SunAndMoon::new(span).unwrap();
+        path.fill_grid(&observer, grid, &mut suns).unwrap();
+        both.fill_moon_grid(&observer, grid, &mut moons).unwrap();
+        for (n, (sun, moon)) in suns.iter().zip(&moons).enumerate() {
+            let x = (start + SignedDuration::from_mins(15 * n as i64)).as_millisecond();
+            table.row("sun_even.altitude_deg", name, x, sun.altitude_deg);
+            table.row("sun_even.azimuth_deg", name, x, sun.azimuth_deg);
+            table.row("moon_even.altitude_deg", name, x, moon.altitude_deg);
         }
         let span = at("2026-03-01T00:00:00Z")..at("2026-03-08T00:00:00Z");
-        given_span(table, name, span.start, span.end);
-        let found = observer.sun_crossings(Threshold::SUNRISE, span).unwrap();
+        given_span(table, name, &span);
+        let found = observer
+            .sun_crossings(Threshold::SUNRISE, span.clone())
+            .unwrap();
         for (n, crossing) in found.events.iter().enumerate() {
             let us = crossing.at.as_microsecond() as f64;
             table.row("sunrise.at_us", name, n, us);
             table.row("sunrise.azimuth_deg", name, n, crossing.azimuth_deg);
         }
+        for (n, transit) in observer.moon_transits(span).unwrap().iter().enumerate() {
+            let us = transit.at.as_microsecond() as f64;
+            table.row("moon_transit.at_us", name, n, us);
+            table.row("moon_transit.altitude_deg", name, n, transit.altitude_deg);
+            let is_upper = f64::from(transit.upper);
+            table.row("moon_transit.is_upper", name, n, is_upper);
+        }
     }
-}
-
-fn given_span(table: &mut Table, name: &str, start: Timestamp, end: Timestamp) {
-    table.row(
-        "given.span_start_ms",
-        name,
-        "",
-        start.as_millisecond() as f64,
-    );
-    table.row("given.span_end_ms", name, "", end.as_millisecond() as f64);
 }
 
 fn tide(table: &mut Table) {
@@ -139,14 +172,36 @@ fn tide(table: &mut Table) {
         }
         let list = scattered();
         let span = list[0]..*list.last().unwrap() + SignedDuration::from_secs(1);
-        let mut heights_m = vec![0.0; list.len()];
+        let mut heights = vec![0.0; list.len()];
         let predictor = port.predictor(span).unwrap();
-        predictor.fill_heights_at(&list, &mut heights_m).unwrap();
-        for (at, height_m) in list.iter().zip(&heights_m) {
-            table.row("height_scattered_m", name, at.as_millisecond(), *height_m);
+        let mut rates = vec![0.0; list.len()];
+        predictor.fill_heights_at(&list, &mut heights).unwrap();
+        for (at, height_m) in list.iter().zip(&heights) {
+            let x = at.as_millisecond();
+            table.row("height_scattered_m", name, x, *height_m);
+        }
+        predictor
+            .fill_heights_and_rates_at(&list, &mut heights, &mut rates)
+            .unwrap();
+        for (at, rate_m_per_h) in list.iter().zip(&rates) {
+            let x = at.as_millisecond();
+            table.row("rate_m_per_h", name, x, *rate_m_per_h);
+        }
+        let (start, step) = (at("2026-12-29T00:00:00Z"), SignedDuration::from_mins(15));
+        let last = start + SignedDuration::from_mins(15 * 95);
+        let predictor = port.predictor(start..last + SignedDuration::from_secs(1));
+        let mut heights = vec![0.0; 96];
+        let grid = wrackline_tides::Grid::new(start, step, 96).unwrap();
+        predictor
+            .unwrap()
+            .fill_heights(&grid, &mut heights)
+            .unwrap();
+        for (n, height_m) in heights.iter().enumerate() {
+            let x = (start + SignedDuration::from_mins(15 * n as i64)).as_millisecond();
+            table.row("height_even_m", name, x, *height_m);
         }
         let span = at("2026-12-28T00:00:00Z")..at("2027-01-04T00:00:00Z");
-        given_span(table, name, span.start, span.end);
+        given_span(table, name, &span);
         let predictor = port.predictor(span).unwrap();
         for (n, turn) in predictor.turns().iter().enumerate() {
             let is_high = f64::from(turn.kind == TurnKind::HighWater);
@@ -165,15 +220,16 @@ fn tide(table: &mut Table) {
 
 fn framing(table: &mut Table) {
     let name = "long_kit";
+    let (sides, pixels) = ((36.0, 24.0), (8000, 5333));
     for (quantity, value) in [
         ("given.focal_length_mm", 600.0),
         ("given.f_number", 4.0),
         ("given.minimum_focus_m", 4.5),
         ("given.converter", 1.4),
-        ("given.sensor_width_mm", 36.0),
-        ("given.sensor_height_mm", 24.0),
-        ("given.columns", 8000.0),
-        ("given.rows", 5333.0),
+        ("given.sensor_width_mm", sides.0),
+        ("given.sensor_height_mm", sides.1),
+        ("given.columns", f64::from(pixels.0)),
+        ("given.rows", f64::from(pixels.1)),
         ("given.subject_m", 0.24),
         ("given.circle_pixels", 1.0),
     ] {
@@ -187,10 +243,10 @@ fn framing(table: &mut Table) {
     })
     .unwrap();
     let sensor = Sensor::new(SensorSpec {
-        width_mm: 36.0,
-        height_mm: 24.0,
-        columns: 8000,
-        rows: 5333,
+        width_mm: sides.0,
+        height_mm: sides.1,
+        columns: pixels.0,
+        rows: pixels.1,
     })
     .unwrap();
     let kit = Kit::new(lens, Some(Converter::new(1.4).unwrap()), sensor);
@@ -198,6 +254,7 @@ fn framing(table: &mut Table) {
     table.row("kit.effective_f_number", name, "", kit.effective_f_number());
     table.row("kit.minimum_focus_m", name, "", kit.minimum_focus_m());
     let circle = CircleOfConfusion::pixels(&sensor, 1.0).unwrap();
+    // The last lies beyond the hyperfocal distance: its depth of field has no end.
     for distance_m in [4.75, 16.0, 85.0, 1234.5, 98765.0] {
         let focused = kit.focused_at_m(distance_m).unwrap();
         let zone = focused.depth_of_field(circle);
