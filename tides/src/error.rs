@@ -95,6 +95,12 @@ pub enum Error {
         /// The end as given.
         end: Timestamp,
     },
+    /// An instant outside the years the theory covers.
+    #[error("{at} is outside the theory: stay within the years 1600 to 2400")]
+    OutsideYears {
+        /// The instant as given.
+        at: Timestamp,
+    },
     /// A period without enough turning points to speak of.
     #[error(
         "the period from {start} to {end} has too few turning points: give a month at least, better 19 years, and a port with a tide"
@@ -227,6 +233,22 @@ pub enum Error {
         /// Of all three; empty for a plain number.
         unit: &'static str,
     },
+    /// Figures that must rise do not.
+    #[error(
+        "{what} {} follows {}: give figures that rise",
+        Quantity(*upper, unit),
+        Quantity(*lower, unit)
+    )]
+    NotRising {
+        /// Which figures.
+        what: &'static str,
+        /// The one that comes first.
+        lower: f64,
+        /// The one after it, which should be greater.
+        upper: f64,
+        /// Of both; empty for a plain number.
+        unit: &'static str,
+    },
     /// A word that stands for nothing.
     #[error("unknown {what} `{given}`: give {choices}")]
     UnknownWord {
@@ -251,11 +273,13 @@ pub enum Error {
         /// How many.
         len: usize,
     },
-    /// A series that leaves what was prepared.
+    /// An instant outside the span for which a curve was prepared.
     #[error(
-        "the series leaves the prepared span from {start} to {end}: prepare a longer span or shorten the series"
+        "{at} lies outside the prepared span from {start} to {end}: prepare a curve that covers it"
     )]
     OutsideSpan {
+        /// The instant as given; of several the first.
+        at: Timestamp,
         /// Start of the prepared span.
         start: Timestamp,
         /// End of the prepared span.

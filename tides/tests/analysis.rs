@@ -91,7 +91,7 @@ fn a_clean_record_gives_its_constants_back_in_every_convention() {
                 let at = start() + SignedDuration::from_secs(3600 * hour + late);
                 Reading {
                     at,
-                    height_m: port.height_m(at),
+                    height_m: port.height_m(at).unwrap(),
                 }
             })
             .collect();
@@ -119,7 +119,7 @@ fn a_clean_record_gives_its_constants_back_in_every_convention() {
         // The port made of them predicts the same curve.
         let again = found.port().unwrap();
         let later = start() + SignedDuration::from_hours(30_000);
-        assert!((again.height_m(later) - port.height_m(later)).abs() < 1e-4);
+        assert!((again.height_m(later).unwrap() - port.height_m(later).unwrap()).abs() < 1e-4);
     }
 }
 
@@ -142,7 +142,7 @@ fn claimed_errors_hold_in_coloured_noise() {
                 let at = start() + SignedDuration::from_hours(hour);
                 Reading {
                     at,
-                    height_m: port.height_m(at) + weather,
+                    height_m: port.height_m(at).unwrap() + weather,
                 }
             })
             .collect();
@@ -176,7 +176,7 @@ fn wild_readings_are_weighed_down() {
             let spike = if hour % 37 == 5 { 2.0 } else { 0.0 };
             Reading {
                 at,
-                height_m: port.height_m(at) + 0.05 * noise.normal() + spike,
+                height_m: port.height_m(at).unwrap() + 0.05 * noise.normal() + spike,
             }
         })
         .collect();
@@ -201,7 +201,7 @@ fn a_trend_is_found() {
             let at = start() + SignedDuration::from_hours(hour);
             Reading {
                 at,
-                height_m: port.height_m(at) + 0.1 * hour as f64 / 8766.0,
+                height_m: port.height_m(at).unwrap() + 0.1 * hour as f64 / 8766.0,
             }
         })
         .collect();
@@ -222,7 +222,7 @@ fn what_a_month_cannot_tell_apart_is_said_and_can_be_inferred() {
             let at = start() + SignedDuration::from_hours(hour);
             Reading {
                 at,
-                height_m: port.height_m(at),
+                height_m: port.height_m(at).unwrap(),
             }
         })
         .collect();
@@ -258,7 +258,7 @@ fn what_a_month_cannot_tell_apart_is_said_and_can_be_inferred() {
             let at = start() + SignedDuration::from_hours(hour);
             Reading {
                 at,
-                height_m: port.height_m(at),
+                height_m: port.height_m(at).unwrap(),
             }
         })
         .collect();
@@ -296,7 +296,7 @@ fn lines_of_one_speed_can_never_be_told_apart() {
             let at = start() + SignedDuration::from_hours(hour);
             Reading {
                 at,
-                height_m: port.height_m(at),
+                height_m: port.height_m(at).unwrap(),
             }
         })
         .collect();
@@ -326,7 +326,7 @@ fn rayleighs_criterion_follows_the_record() {
                 let at = start() + SignedDuration::from_hours(hour);
                 Reading {
                     at,
-                    height_m: port.height_m(at),
+                    height_m: port.height_m(at).unwrap(),
                 }
             })
             .collect()

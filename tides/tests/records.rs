@@ -79,7 +79,7 @@ fn two_months(port: &Port, noise_m: f64) -> Vec<Reading> {
             let at = start() + SignedDuration::from_hours(hour);
             Reading {
                 at,
-                height_m: port.height_m(at) + noise_m * noise.normal(),
+                height_m: port.height_m(at).unwrap() + noise_m * noise.normal(),
             }
         })
         .collect()
@@ -201,7 +201,7 @@ fn the_cause_that_lines_look_alike_is_told() {
                 let at = start() + SignedDuration::from_hours(index * step);
                 Reading {
                     at,
-                    height_m: port.height_m(at),
+                    height_m: port.height_m(at).unwrap(),
                 }
             })
             .collect()
@@ -283,7 +283,7 @@ fn a_record_longer_than_a_span_is_analysed() {
             let at = start() + SignedDuration::from_hours(37 * index);
             Reading {
                 at,
-                height_m: port.height_m(at),
+                height_m: port.height_m(at).unwrap(),
             }
         })
         .collect();

@@ -135,7 +135,12 @@ fn tide(table: &mut Table) {
         let port = Port::new(spec).unwrap();
         for year in [1931, 2026, 2080] {
             let at = at(&format!("{year}-07-03T09:33:20.125Z"));
-            table.row("height_m", name, at.as_millisecond(), port.height_m(at));
+            table.row(
+                "height_m",
+                name,
+                at.as_millisecond(),
+                port.height_m(at).unwrap(),
+            );
         }
         let list = scattered();
         let span = list[0]..*list.last().unwrap() + SignedDuration::from_secs(1);
@@ -155,7 +160,7 @@ fn tide(table: &mut Table) {
             table.row("turn.is_high", name, n, is_high);
         }
         table.row("given.level_m", name, "", 6.5);
-        for (n, above) in predictor.above(6.5).iter().enumerate() {
+        for (n, above) in predictor.above(6.5).unwrap().iter().enumerate() {
             let (start, end) = (above.start.as_microsecond(), above.end.as_microsecond());
             table.row("above.start_us", name, n, start as f64);
             table.row("above.end_us", name, n, end as f64);

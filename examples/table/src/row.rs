@@ -59,15 +59,18 @@ impl Table {
         let light_angle_deg = light_angle.transpose().map_err(defect)?;
         let has_side = sun.altitude_deg >= NO_SIDE_BELOW_DEG;
         let port = spot.port.map(|port| &spec.places.ports[port].port);
-        let tide_height_m = port.map(|port| port.height_m(at));
         let predictor = port.map(|port| port.predictor(tide::span_around(&[at], spec.near_turn)));
-        let predictor = predictor.transpose().map_err(|source| Error::Tide {
+        let refused = |source| Error::Tide {
             place: spot.place.clone(),
             source: Box::new(source),
-        })?;
-        let tide_rate_m_per_h = predictor
-            .as_ref()
-            .map(|predictor| predictor.rate_m_per_h(at));
+        };
+        let predictor = predictor.transpose().map_err(refused)?;
+        let water = port.zip(predictor.as_ref()).map(|(port, predictor)| {
+            let height_m = port.height_m(at)?;
+            Ok((height_m, predictor.rate_m_per_h(at)?))
+        });
+        let water = water.transpose().map_err(refused)?;
+        let (tide_height_m, tide_rate_m_per_h) = water.unzip();
         let tide_state = predictor
             .as_ref()
             .zip(tide_rate_m_per_h)

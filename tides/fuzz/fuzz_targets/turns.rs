@@ -35,8 +35,9 @@ fuzz_target!(|data: ([(u16, u16); 12], u8, i32, u16)| {
     }
     let total: i64 = predictor
         .above(0.1)
+        .unwrap()
         .iter()
-        .chain(&predictor.below(0.1))
+        .chain(&predictor.below(0.1).unwrap())
         .map(|span| span.end.as_second() - span.start.as_second())
         .sum();
     assert!((total - (end.as_second() - start.as_second())).abs() < 10_000);

@@ -136,14 +136,14 @@ fn heights_in_three_conventions() {
                 let predictor = port.predictor(span).unwrap();
                 (port, predictor)
             });
-            let error = port.height_m(at) - number(&row, &format!("{name}_m"));
+            let error = port.height_m(at).unwrap() - number(&row, &format!("{name}_m"));
             if row["station"].starts_with("ticon/") {
                 &mut rounded
             } else {
                 &mut errors
             }
             .push(error);
-            prepared_errors.push(port.height_m(at) - predictor.height_m(at));
+            prepared_errors.push(port.height_m(at).unwrap() - predictor.height_m(at).unwrap());
         }
     }
     let (errors, rounded) = (spread(errors), spread(rounded));

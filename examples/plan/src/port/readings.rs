@@ -132,7 +132,8 @@ pub fn demo() -> Result<Record, String> {
         }
         weather = 0.95 * weather + 0.03 * deviate;
         let at = start + SignedDuration::from_hours(hour);
-        let height_m = ((file.port.height_m(at) + weather) * 1000.0).round() / 1000.0;
+        let predicted_m = file.port.height_m(at).map_err(|error| error.to_string())?;
+        let height_m = ((predicted_m + weather) * 1000.0).round() / 1000.0;
         readings.push(Reading { at, height_m });
     }
     Ok(Record {
