@@ -197,12 +197,12 @@ fn position(c: &mut Criterion) {
     let mut group = c.benchmark_group("sun in batches of 4096");
     let mut places = vec![Horizontal::default(); instants.len()];
     group.throughput(Throughput::Elements(places.len() as u64));
-    let step = SignedDuration::from_secs(60);
+    let grid = Grid::new(start, SignedDuration::from_secs(60), places.len()).unwrap();
     group.bench_function("grid of minutes", |b| {
-        b.iter(|| path.fill_grid(&observer, Grid::new(start, step).unwrap(), &mut places));
+        b.iter(|| path.fill_places(&observer, &grid, &mut places));
     });
     group.bench_function("random instants", |b| {
-        b.iter(|| path.fill_at(&observer, &instants, &mut places));
+        b.iter(|| path.fill_places_at(&observer, &instants, &mut places));
     });
     group.bench_function("solar-positioning SPA, one by one", |b| {
         let positions = SolarPositions::new();
@@ -367,14 +367,16 @@ fn moon(c: &mut Criterion) {
     let mut moons = vec![LitMoon::default(); instants.len()];
     let mut suns = vec![Horizontal::default(); instants.len()];
     group.throughput(Throughput::Elements(moons.len() as u64));
-    let grid = Grid::new(start, SignedDuration::from_secs(60)).unwrap();
+    let grid = Grid::new(start, SignedDuration::from_secs(60), moons.len()).unwrap();
     group.bench_function("grid of minutes", |b| {
-        b.iter(|| both.fill_moon_grid(&observer, grid, &mut moons));
+        b.iter(|| both.fill_moons(&observer, &grid, &mut moons));
     });
     group.bench_function("random instants", |b| {
-        b.iter(|| both.fill_moon_at(&observer, &instants, &mut moons));
+        b.iter(|| both.fill_moons_at(&observer, &instants, &mut moons));
     });
-    both.sun().fill_at(&observer, &instants, &mut suns).unwrap();
+    both.sun()
+        .fill_places_at(&observer, &instants, &mut suns)
+        .unwrap();
     let mut lux = vec![0.0; moons.len()];
     group.bench_function("light on level ground of both", |b| {
         b.iter(|| {

@@ -1,9 +1,10 @@
 //! Every way in which an input can be refused.
 
+use alloc::string::String;
 use core::fmt;
 
 /// Why a value was refused: what was given, what would be valid, and what to do.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {
     /// A quantity that must be positive and finite is not. (One beyond 1e-12 to 1e12 in its unit is
@@ -159,6 +160,16 @@ pub enum Error {
         smallest: f64,
         /// The greatest magnification of the kit.
         largest: f64,
+    },
+    /// A word that stands for nothing.
+    #[error("{given:?} is no {what}: give {expected}")]
+    UnknownWord {
+        /// What was looked for.
+        what: &'static str,
+        /// The word as given, its beginning if it is long.
+        given: String,
+        /// What would be understood.
+        expected: &'static str,
     },
     /// A list of surfaces is empty.
     #[error("the list holds no surface: give at least one")]

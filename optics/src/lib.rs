@@ -2,6 +2,7 @@
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
+#![warn(clippy::must_use_candidate)]
 
 extern crate alloc;
 
@@ -59,4 +60,3 @@ pub use reach::verdict::{Meaning, Verdict};
 pub use reach::view::Contender;
 pub use sensor::{Aspect, PitchSpec, Sensor, SensorSpec};
 pub use wave::GREEN_UM;
-pub use words::UnknownWord;

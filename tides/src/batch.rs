@@ -16,7 +16,7 @@ use jiff::Timestamp;
 
 use crate::convention::hours_between;
 use crate::curve::{Four, Segment};
-use crate::error::Error;
+use crate::error::{Error, same_length};
 use crate::grid::Grid;
 use crate::predict::Predictor;
 use crate::wave::{LANES, Lanes, ROUNDER, cos_lanes, each, sin_lanes_quarter, sum};
@@ -160,14 +160,6 @@ impl Predictor {
             done += count;
         }
         Ok(())
-    }
-}
-
-fn same_length(instants: usize, values: usize) -> Result<(), Error> {
-    if instants == values {
-        Ok(())
-    } else {
-        Err(Error::Lengths { instants, values })
     }
 }
 

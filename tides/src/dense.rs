@@ -11,7 +11,7 @@ use core::ops::Range;
 use jiff::Timestamp;
 
 use crate::curve::Segment;
-use crate::error::Error;
+use crate::error::{Error, same_length};
 use crate::predict::Predictor;
 use crate::wave::{Lanes, Vectors, each};
 
@@ -141,12 +141,7 @@ impl HeightTable {
         instants: &[Timestamp],
         heights_m: &mut [f64],
     ) -> Result<(), Error> {
-        if instants.len() != heights_m.len() {
-            return Err(Error::Lengths {
-                instants: instants.len(),
-                values: heights_m.len(),
-            });
-        }
+        same_length(instants.len(), heights_m.len())?;
         let inside = self.vectors.run(
             #[inline(always)]
             || {

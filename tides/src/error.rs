@@ -3,7 +3,7 @@
 use alloc::boxed::Box;
 use alloc::string::String;
 use alloc::vec::Vec;
-use jiff::{SignedDuration, Timestamp};
+use jiff::Timestamp;
 
 /// Everything that this library refuses, with the offending value, the valid range and the remedy.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -78,7 +78,7 @@ pub enum Error {
         mean_level_m: f64,
     },
     /// A span that ends before or when it starts.
-    #[error("the span ends at {end}, not after its start at {start}: exchange or correct them")]
+    #[error("the span from {start} to {end} holds no time: give an end after the start")]
     EmptySpan {
         /// The start as given.
         start: Timestamp,
@@ -250,20 +250,14 @@ pub enum Error {
         unit: &'static str,
     },
     /// A word that stands for nothing.
-    #[error("unknown {what} `{given}`: give {choices}")]
+    #[error("{given:?} is no {what}: give {expected}")]
     UnknownWord {
-        /// What it was to name.
+        /// What was looked for.
         what: &'static str,
-        /// As given.
+        /// The word as given, its beginning if it is long.
         given: String,
-        /// What is understood.
-        choices: &'static str,
-    },
-    /// A series whose step is nothing, backwards or longer than a day.
-    #[error("the step is {step:?}: give a step above zero and at most 24 h")]
-    Step {
-        /// The step as given.
-        step: SignedDuration,
+        /// What would be understood.
+        expected: &'static str,
     },
     /// A grid without an instant, or with more than there is time for.
     #[error(
@@ -275,7 +269,7 @@ pub enum Error {
     },
     /// An instant outside the span for which a curve was prepared.
     #[error(
-        "{at} lies outside the prepared span from {start} to {end}: prepare a curve that covers it"
+        "{at} lies outside the prepared span from {start} to {end}: prepare one that covers it"
     )]
     OutsideSpan {
         /// The instant as given; of several the first.
@@ -285,13 +279,13 @@ pub enum Error {
         /// End of the prepared span.
         end: Timestamp,
     },
-    /// Two slices that belong together differ in length.
-    #[error("{instants} instants go with {values} values: give as many of one as of the other")]
+    /// What goes into a batch and the room for what comes out differ in length.
+    #[error("{given} are given and there is room for {room}: give as many of one as of the other")]
     Lengths {
-        /// How many instants.
-        instants: usize,
-        /// How many values.
-        values: usize,
+        /// How many are given.
+        given: usize,
+        /// For how many there is room.
+        room: usize,
     },
     /// A port without a single constituent.
     #[error("the port has no constituents: give at least one")]
@@ -314,6 +308,15 @@ impl core::fmt::Display for Suggestions<'_> {
                 out.write_str("?")
             }
         }
+    }
+}
+
+/// Refuses a batch whose two sides differ in length.
+pub(crate) fn same_length(given: usize, room: usize) -> Result<(), Error> {
+    if given == room {
+        Ok(())
+    } else {
+        Err(Error::Lengths { given, room })
     }
 }
 

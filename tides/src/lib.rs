@@ -2,6 +2,7 @@
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
+#![warn(clippy::must_use_candidate)]
 
 extern crate alloc;
 #[cfg(test)]

@@ -139,11 +139,11 @@ fn what_does_not_fit_is_refused() {
     ));
     assert!(matches!(
         Grid::new(start, -hour, 5),
-        Err(Error::Step { .. })
+        Err(Error::OutOfRange { unit: "s", .. })
     ));
     assert!(matches!(
         Grid::new(start, hour * 25, 5),
-        Err(Error::Step { .. })
+        Err(Error::OutOfRange { unit: "s", .. })
     ));
     assert!(matches!(
         Grid::new(Timestamp::MAX, hour, 2),
@@ -162,10 +162,7 @@ fn what_does_not_fit_is_refused() {
     let grid = Grid::new(start, hour, 5).unwrap();
     assert!(matches!(
         predictor.fill_rates(&grid, &mut values[..4]),
-        Err(Error::Lengths {
-            instants: 5,
-            values: 4
-        })
+        Err(Error::Lengths { given: 5, room: 4 })
     ));
     let table = HeightTable::of(&predictor);
     assert!(table.height_m(start - hour).is_err());

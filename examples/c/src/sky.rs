@@ -210,7 +210,7 @@ impl Path {
     ) -> Result<Vec<Horizontal>, Refusal> {
         let instants = instants(at_us)?;
         let mut places = vec![solar::Horizontal::default(); instants.len()];
-        self.0.fill_at(&observer.0, &instants, &mut places)?;
+        self.0.fill_places_at(&observer.0, &instants, &mut places)?;
         let each = places.iter().map(|place| Horizontal {
             azimuth_deg: place.azimuth_deg,
             altitude_deg: place.altitude_deg,

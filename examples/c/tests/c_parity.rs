@@ -75,7 +75,7 @@ fn sky(table: &mut Table) {
         let span = list[0]..*list.last().unwrap() + SignedDuration::from_secs(1);
         let mut suns = vec![Horizontal::default(); list.len()];
         let path = Path::new(Body::Sun, span).unwrap();
-        path.fill_at(&observer, &list, &mut suns).unwrap();
+        path.fill_places_at(&observer, &list, &mut suns).unwrap();
         for (at, sun) in list.iter().zip(&suns) {
             let x = at.as_millisecond();
             table.row("sun_scattered.altitude_deg", name, x, sun.altitude_deg);

@@ -65,7 +65,7 @@ impl Surroundings<'_> {
         let sun = self.observer.sun(at);
         let moon = self.observer.moon(at);
         let view = |bearing_deg| View {
-            sun_azimuth_deg: sun.azimuth_deg,
+            light_azimuth_deg: sun.azimuth_deg,
             bearing_deg,
         };
         Conditions {

@@ -77,8 +77,8 @@ fn sky(table: &mut Table) {
         let mut moons = vec![LitMoon::default(); list.len()];
         let path = Path::new(Body::Sun, span.clone()).unwrap();
         let both = SunAndMoon::new(span).unwrap();
-        path.fill_at(&observer, &list, &mut suns).unwrap();
-        both.fill_moon_at(&observer, &list, &mut moons).unwrap();
+        path.fill_places_at(&observer, &list, &mut suns).unwrap();
+        both.fill_moons_at(&observer, &list, &mut moons).unwrap();
         for ((at, sun), moon) in list.iter().zip(&suns).zip(&moons) {
             let x = at.as_millisecond();
             table.row("sun_scattered.altitude_deg", name, x, sun.altitude_deg);
@@ -89,11 +89,11 @@ fn sky(table: &mut Table) {
         let span = start..last + SignedDuration::from_secs(1);
         let mut suns = vec![Horizontal::default(); 96];
         let mut moons = vec![LitMoon::default(); 96];
-        let grid = Grid::new(start, step).unwrap();
+        let grid = Grid::new(start, step, 96).unwrap();
         let path = Path::new(Body::Sun, span.clone()).unwrap();
         let both = SunAndMoon::new(span).unwrap();
-        path.fill_grid(&observer, grid, &mut suns).unwrap();
-        both.fill_moon_grid(&observer, grid, &mut moons).unwrap();
+        path.fill_places(&observer, &grid, &mut suns).unwrap();
+        both.fill_moons(&observer, &grid, &mut moons).unwrap();
         for (n, (sun, moon)) in suns.iter().zip(&moons).enumerate() {
             let x = (start + SignedDuration::from_mins(15 * n as i64)).as_millisecond();
             table.row("sun_even.altitude_deg", name, x, sun.altitude_deg);

@@ -52,7 +52,7 @@ impl Table {
         let light = lights.horizontal(SkyCondition::Clear);
         let light_angle = spot.bearing_deg.map(|bearing_deg| {
             shadow_line_angle_deg(View {
-                sun_azimuth_deg: sun.azimuth_deg,
+                light_azimuth_deg: sun.azimuth_deg,
                 bearing_deg,
             })
         });
