@@ -161,6 +161,14 @@ pub enum Error {
         /// The greatest magnification of the kit.
         largest: f64,
     },
+    /// What goes into a batch and the room for what comes out differ in length.
+    #[error("{given} are given and there is room for {room}: give as many of one as of the other")]
+    Lengths {
+        /// How many are given.
+        given: usize,
+        /// For how many there is room.
+        room: usize,
+    },
     /// A word that stands for nothing.
     #[error("{given:?} is no {what}: give {expected}")]
     UnknownWord {
@@ -306,6 +314,15 @@ fn six_digits(value: f64, round: fn(f64) -> f64) -> f64 {
         whole(value / power) * power
     };
     if rounded.is_finite() { rounded } else { value }
+}
+
+/// Refuses a batch whose two sides differ in length.
+pub(crate) fn same_length(given: usize, room: usize) -> Result<()> {
+    if given == room {
+        Ok(())
+    } else {
+        Err(Error::Lengths { given, room })
+    }
 }
 
 /// `value` if it is above zero and of a size that a photograph can have to do with: 1e-12 to 1e12

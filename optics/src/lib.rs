@@ -30,6 +30,8 @@ pub mod detail;
 
 mod focus;
 
+mod batch;
+
 pub mod exposure;
 
 pub mod reach;
