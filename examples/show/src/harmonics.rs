@@ -9,6 +9,7 @@ use wrackline_plan::port::convention_name;
 use wrackline_plan::port::readings::Found;
 use wrackline_plan::rfc4180;
 use wrackline_plan::time::Stretch;
+use wrackline_tides::Warning;
 
 use crate::axis::{Axis, TimeAxis, round_instants};
 use crate::columns::Columns;
@@ -115,6 +116,9 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
         out,
         "Errors are standard errors from the coloured residual."
     )?;
+    for warning in &found.analysis.warnings {
+        writeln!(out, "Beware: {warning}.")?;
+    }
     writeln!(out, "{}", cautions::WATER)
 }
 
@@ -129,6 +133,7 @@ fn csv(found: &Found, out: &mut impl Write) -> io::Result<()> {
         "phase_lag_error_deg",
         "signal_to_noise",
         "inferred_from",
+        "warnings",
     ])?;
     for fitted in &found.analysis.harmonics {
         writer.write_record([
@@ -140,9 +145,23 @@ fn csv(found: &Found, out: &mut impl Write) -> io::Result<()> {
             format!("{:.3}", fitted.phase_lag_error_deg),
             format!("{:.1}", fitted.signal_to_noise),
             fitted.inferred_from.clone().unwrap_or_default(),
+            warnings(found, &fitted.name),
         ])?;
     }
     writer.flush()
+}
+
+/// What to beware of at one constituent: what is said of it, and what is said of all.
+fn warnings(found: &Found, name: &str) -> String {
+    let warnings = found.analysis.warnings.iter();
+    let concerns = warnings.filter(|warning| match warning {
+        Warning::Leaning { name: leaning, .. } => leaning == name,
+        _ => true,
+    });
+    concerns
+        .map(Warning::to_string)
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 /// The picture: readings and fit above, residual below, as SVG.
