@@ -1,7 +1,7 @@
 //! Places and crossings of sun and moon, ours beside peers that do the same work.
 //!
-//! Before anything is timed each implementation is held to the ephemeris DE440 by the rows of the library's own truth table, within the error
-//! that it states for itself.
+//! Before anything is timed each implementation is held to the ephemeris DE440 by the rows of the
+//! library's own truth table, within the error that it states for itself.
 #![allow(
     clippy::unwrap_used,
     reason = "a benchmark that cannot set up its case must fail"
@@ -240,7 +240,8 @@ fn crossings(c: &mut Criterion) {
             })
             .collect::<Vec<_>>()
     };
-    // The same events in both: the peer leaves out UT1-UTC (0.02 s that year) and states 0.0003°, some 0.1 s.
+    // The same events in both: the peer leaves out UT1-UTC (0.02 s that year) and states 0.0003°,
+    // some 0.1 s.
     let ours = observer
         .sun_crossings(Threshold::SUNRISE, start..end)
         .unwrap()
@@ -329,7 +330,8 @@ fn moon(c: &mut Criterion) {
         })
         .unwrap()
     };
-    // The peer's series (Meeus, chapter 47) gives the mean ecliptic of date: nutation in longitude, up to 17", is left out; stated are 10" and 4".
+    // The peer's series (Meeus, chapter 47) gives the mean ecliptic of date: nutation in longitude,
+    // up to 17", is left out; stated are 10" and 4".
     largest(
         "astro, moon in ecliptic latitude",
         10.0,

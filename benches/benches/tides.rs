@@ -1,7 +1,8 @@
-//! The tide: ours beside a plain sum of cosines and a plain search by steps, on the same constants in the same run.
+//! The tide: ours beside a plain sum of cosines and a plain search by steps, on the same constants
+//! in the same run.
 //!
-//! Constants: Eastport, US NOAA station 8410140, 37 constituents. No harmonic tide library was found on crates.io to stand beside; the
-//! figures of UTide (Python) come from `tides_utide.py`.
+//! Constants: Eastport, US NOAA station 8410140, 37 constituents. No harmonic tide library was
+//! found on crates.io to stand beside; the figures of UTide (Python) come from `tides_utide.py`.
 
 #![allow(clippy::unwrap_used)]
 

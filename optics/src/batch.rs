@@ -17,7 +17,9 @@ impl Kit {
     ///
     /// ```
     /// # use wrackline_optics::{Kit, Lens, LensSpec, Sensor, SensorSpec};
-    /// # let lens = LensSpec { focal_length_mm: 600.0, minimum_focus_m: 4.3, ..LensSpec::THIN };
+    /// # let lens = LensSpec {
+    /// #     focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN
+    /// # };
     /// # let sensor = SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 };
     /// # let kit = Kit::new(Lens::new(lens)?, None, Sensor::new(sensor)?);
     /// let mut shares = [0.0; 3];

@@ -353,7 +353,7 @@ impl AltitudeBand {
                 what: "limit of the altitude band",
                 lower: lowest_deg,
                 upper: highest_deg,
-                unit: "degrees",
+                unit: "deg",
             });
         }
         Ok(self)

@@ -149,7 +149,7 @@ impl SideLimits {
                     what: "limit of the sides of light",
                     lower: pair[0],
                     upper: pair[1],
-                    unit: "degrees",
+                    unit: "deg",
                 });
             }
         }

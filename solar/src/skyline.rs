@@ -82,7 +82,7 @@ impl Skyline {
                     what: "azimuth of the skyline",
                     lower: pair[0].azimuth_deg,
                     upper: pair[1].azimuth_deg,
-                    unit: "degrees",
+                    unit: "deg",
                 });
             }
         }

@@ -134,7 +134,7 @@ impl Longitudes {
             ("longitude of the node", node_deg),
             ("longitude of the sun's perigee", solar_perigee_deg),
         ] {
-            in_range(what, angle_deg, [-720.0, 720.0], "degrees")?;
+            in_range(what, angle_deg, [-720.0, 720.0], "deg")?;
         }
         in_range("time since 2000", hours_since_2000, [-1e7, 1e7], "h")?;
         Ok(Self {

@@ -140,7 +140,9 @@ impl Port {
     ///
     /// ```
     /// # use wrackline_tides::{Convention, Harmonic, Port, PortSpec};
-    /// # let line = |name: &str, amplitude_m, phase_lag_deg| Harmonic { name: name.into(), amplitude_m, phase_lag_deg };
+    /// # let line = |name: &str, amplitude_m, phase_lag_deg| Harmonic {
+    /// #     name: name.into(), amplitude_m, phase_lag_deg,
+    /// # };
     /// # let port = Port::new(PortSpec {
     /// #     mean_level_m: 4.4,
     /// #     harmonics: &[line("M2", 2.5, 171.0), line("S2", 0.9, 219.0)],

@@ -32,7 +32,8 @@ pub enum Error {
     },
     /// The same constituent twice in one set of constants, perhaps under two names.
     #[error(
-        "constituent `{second}` repeats `{first}`{}: keep one of the two, or add their amplitudes as vectors",
+        "constituent `{second}` repeats `{first}`{}: keep one of the two, or add their amplitudes \
+         as vectors",
         Same(first, second)
     )]
     RepeatedConstituent {
@@ -43,7 +44,8 @@ pub enum Error {
     },
     /// The mean level given as a constituent that does not move.
     #[error(
-        "`{name}` ({amplitude_m} m) does not move, it is a mean level: give it as the mean level and take it out of the constituents"
+        "`{name}` ({amplitude_m} m) does not move, it is a mean level: give it as the mean level \
+         and take it out of the constituents"
     )]
     MeanLevelAsLine {
         /// The constituent.
@@ -53,7 +55,8 @@ pub enum Error {
     },
     /// An amplitude that is negative, too large or not a number.
     #[error(
-        "the amplitude of {name} is {amplitude_m} m: give a finite amplitude from 0 to 50 m (are the units centimetres or feet?)"
+        "the amplitude of {name} is {amplitude_m} m: give a finite amplitude from 0 to 50 m (are \
+         the units centimetres or feet?)"
     )]
     Amplitude {
         /// The constituent.
@@ -71,7 +74,8 @@ pub enum Error {
     },
     /// A mean level that is not a number or far outside any sea.
     #[error(
-        "the mean level is {mean_level_m} m above the datum: give a finite level from -1000 to 10000 m"
+        "the mean level is {mean_level_m} m above the datum: give a finite level from -1000 to \
+         10000 m"
     )]
     MeanLevel {
         /// The level as given, metres.
@@ -87,7 +91,8 @@ pub enum Error {
     },
     /// A span too long to be prepared in one piece, or outside the years the theory covers.
     #[error(
-        "the span from {start} to {end} is outside what can be prepared: stay within the years 1600 to 2400 and 100 years a span"
+        "the span from {start} to {end} is outside what can be prepared: stay within the years \
+         1600 to 2400 and 100 years a span"
     )]
     Span {
         /// The start as given.
@@ -103,7 +108,8 @@ pub enum Error {
     },
     /// A period without enough turning points to speak of.
     #[error(
-        "the period from {start} to {end} has too few turning points: give a month at least, better 19 years, and a port with a tide"
+        "the period from {start} to {end} has too few turning points: give a month at least, \
+         better 19 years, and a port with a tide"
     )]
     NoTurns {
         /// Start of the period.
@@ -137,7 +143,8 @@ pub enum Error {
     },
     /// A reading that no water reaches.
     #[error(
-        "reading {index} at {at} is {height_m} m, more than {reach_m:.1} m from the median of {median_m:.2} m: if it stands for a missing one, say so; else drop it"
+        "reading {index} at {at} is {height_m} m, more than {reach_m:.1} m from the median of \
+         {median_m:.2} m: if it stands for a missing one, say so; else drop it"
     )]
     FarOff {
         /// Which reading, counted from 0.
@@ -153,7 +160,8 @@ pub enum Error {
     },
     /// No more readings than unknowns.
     #[error(
-        "{readings} readings cannot give {unknowns} unknowns: give a longer record or ask for fewer constituents"
+        "{readings} readings cannot give {unknowns} unknowns: give a longer record or ask for \
+         fewer constituents"
     )]
     TooFewReadings {
         /// How many readings.
@@ -181,7 +189,9 @@ pub enum Error {
     },
     /// An inference with an impossible ratio or lag.
     #[error(
-        "{inferred} cannot be inferred with ratio {amplitude_ratio} and lag difference {lag_difference_deg}°: give a ratio above 0 and at most 10, and a difference within ±720°"
+        "{inferred} cannot be inferred with ratio {amplitude_ratio} and lag difference \
+         {lag_difference_deg}°: give a ratio above 0 and at most 10, and a difference within \
+         ±720°"
     )]
     Inference {
         /// The constituent to infer.
@@ -193,7 +203,8 @@ pub enum Error {
     },
     /// A defined constituent with an impossible speed.
     #[error(
-        "{name} would run at {speed_deg_per_h} degrees an hour: give a definition that runs at 0 to 1000"
+        "{name} would run at {speed_deg_per_h} degrees an hour: give a definition that runs at 0 \
+         to 1000"
     )]
     Speed {
         /// The constituent.

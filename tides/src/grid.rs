@@ -27,7 +27,8 @@ impl Grid {
     /// instants.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for the step; [`Error::GridLength`] for no instants, or more than time has room for.
+    /// [`Error::OutOfRange`] for the step; [`Error::GridLength`] for no instants, or more than time
+    /// has room for.
     pub fn new(start: Timestamp, step: SignedDuration, len: usize) -> Result<Self, Error> {
         in_range(
             "step of the grid",

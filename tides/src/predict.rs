@@ -28,7 +28,8 @@ const LONGEST_S: i64 = 100 * 366 * 86_400;
 /// ```
 /// use wrackline_tides::{Convention, Harmonic, Port, PortSpec, TurnKind};
 /// let m2 = Harmonic { name: "M2".into(), amplitude_m: 1.0, phase_lag_deg: 0.0 };
-/// let spec = PortSpec { mean_level_m: 0.0, harmonics: &[m2], convention: Convention::SchuremanInstant };
+/// let convention = Convention::SchuremanInstant;
+/// let spec = PortSpec { mean_level_m: 0.0, harmonics: &[m2], convention };
 /// let day = "2026-06-01T00:00:00Z".parse()?.."2026-06-02T00:00:00Z".parse()?;
 /// let predictor = Port::new(spec)?.predictor(day)?;
 /// assert_eq!(predictor.turns().iter().filter(|turn| turn.kind == TurnKind::HighWater).count(), 2);

@@ -178,7 +178,8 @@ impl Predictor {
     /// ```
     /// # use wrackline_tides::{Convention, Harmonic, Port, PortSpec, Residual, ResidualSpec};
     /// # let m2 = Harmonic { name: "M2".into(), amplitude_m: 2.0, phase_lag_deg: 0.0 };
-    /// # let port = Port::new(PortSpec { mean_level_m: 3.0, harmonics: &[m2], convention: Convention::IhoInstant })?;
+    /// # let convention = Convention::IhoInstant;
+    /// # let port = Port::new(PortSpec { mean_level_m: 3.0, harmonics: &[m2], convention })?;
     /// let night = "2026-11-25T00:00:00Z".parse()?.."2026-11-26T00:00:00Z".parse()?;
     /// let residual = Residual::new(ResidualSpec {
     ///     bias_m: 0.0, standard_deviation_m: 0.2, pressure_hpa: Some(990.0), surge_m: 0.0,

@@ -60,8 +60,11 @@ pub struct SecondarySpec {
 /// A secondary port whose differences have been checked.
 ///
 /// ```
-/// use wrackline_tides::{ClockDifference, SecondaryPort, SecondarySpec, SpringNeapHeights, Turn, TurnKind};
-/// let hours = |a, b| [ClockDifference { hour: 0.0, minutes: a }, ClockDifference { hour: 6.0, minutes: b }];
+/// use wrackline_tides::{
+///     ClockDifference, SecondaryPort, SecondarySpec, SpringNeapHeights, Turn, TurnKind,
+/// };
+/// let difference = |(hour, minutes)| ClockDifference { hour, minutes };
+/// let hours = |a, b| [(0.0, a), (6.0, b)].map(difference);
 /// let port = SecondaryPort::new(SecondarySpec {
 ///     standard: SpringNeapHeights { mhws_m: 5.0, mhwn_m: 4.0, mlwn_m: 2.0, mlws_m: 1.0 },
 ///     differences: SpringNeapHeights { mhws_m: -0.4, mhwn_m: -0.2, mlwn_m: 0.0, mlws_m: 0.1 },
@@ -69,7 +72,8 @@ pub struct SecondarySpec {
 ///     low_water: hours(0.0, 0.0),
 ///     utc_offset_h: 0.0,
 /// })?;
-/// let there = Turn { at: "2026-05-01T03:00:00Z".parse()?, height_m: 4.5, kind: TurnKind::HighWater };
+/// let at = "2026-05-01T03:00:00Z".parse()?;
+/// let there = Turn { at, height_m: 4.5, kind: TurnKind::HighWater };
 /// let here = port.turn(there)?;
 /// assert_eq!(here.at, "2026-05-01T03:25:00Z".parse()?);
 /// assert!((here.height_m - 4.2).abs() < 1e-12);

@@ -93,7 +93,10 @@ proptest! {
     }
 
     #[test]
-    fn a_table_agrees_with_the_curve(port in ports(), seconds in prop::collection::vec(0..120 * 86_400_i64, 200)) {
+    fn a_table_agrees_with_the_curve(
+        port in ports(),
+        seconds in prop::collection::vec(0..120 * 86_400_i64, 200),
+    ) {
         let predictor = predictor(&port);
         let table = HeightTable::of(&predictor);
         prop_assert!(table.error_m() < 1e-6);

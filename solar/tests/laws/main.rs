@@ -65,6 +65,12 @@ fn hours(hours: i64) -> SignedDuration {
     SignedDuration::from_hours(hours)
 }
 
+/// Instants at even steps, from seconds to days.
+fn grids() -> impl Strategy<Value = Grid> {
+    let step = (1..200_000_i64).prop_map(SignedDuration::from_secs);
+    (time(), step, 1..100_usize).prop_map(|(start, step, len)| Grid::new(start, step, len).unwrap())
+}
+
 /// Unit vector east, north, up.
 fn vector(azimuth_deg: f64, altitude_deg: f64) -> [f64; 3] {
     let (sa, ca) = azimuth_deg.to_radians().sin_cos();
@@ -114,19 +120,15 @@ proptest! {
     fn a_batch_is_its_single_places(
         body in body(),
         observer in observer(),
-        start in time(),
-        step_s in 1..200_000_i64,
-        count in 1..100_usize,
+        grid in grids(),
     ) {
-        let step = SignedDuration::from_secs(step_s);
-        let instants: Vec<_> = (0..count).map(|i| start + step * i as i32).collect();
-        let path = Path::new(body, start..*instants.last().unwrap()).unwrap();
-        let mut grid = vec![Horizontal::default(); count];
-        path.fill_places(&observer, &Grid::new(start, step, grid.len()).unwrap(), &mut grid)
-            .unwrap();
-        let mut given = vec![Horizontal::default(); count];
+        let instants: Vec<_> = grid.instants().collect();
+        let path = Path::new(body, grid.start()..grid.last()).unwrap();
+        let mut even = vec![Horizontal::default(); grid.len()];
+        let mut given = even.clone();
+        path.fill_places(&observer, &grid, &mut even).unwrap();
         path.fill_places_at(&observer, &instants, &mut given).unwrap();
-        for ((at, grid), given) in instants.iter().zip(&grid).zip(&given) {
+        for ((at, grid), given) in instants.iter().zip(&even).zip(&given) {
             let single_place = path.horizontal(&observer, *at).unwrap();
             let single = vector(single_place.azimuth_deg, single_place.altitude_deg);
             prop_assert_eq!(given, &single_place);

@@ -8,7 +8,7 @@ use wrackline_solar::{
     moon_light_at, moon_lit_above, shadow_line_angle_deg,
 };
 
-use super::{apart_arcsec, cases, hours, observer, time, vector};
+use super::{apart_arcsec, cases, grids, hours, observer, time, vector};
 
 /// Places of the prepared moon against the full theory, arc seconds: that of a path, which agrees
 /// within 0.001".
@@ -53,19 +53,15 @@ proptest! {
     #[test]
     fn a_batch_of_moons_is_its_single_moons(
         observer in observer(),
-        start in time(),
-        step_s in 1..200_000_i64,
-        count in 1..100_usize,
+        grid in grids(),
     ) {
-        let step = SignedDuration::from_secs(step_s);
-        let instants: Vec<_> = (0..count).map(|i| start + step * i as i32).collect();
-        let sky = SunAndMoon::new(start..*instants.last().unwrap()).unwrap();
-        let mut grid = vec![LitMoon::default(); count];
-        sky.fill_moons(&observer, &Grid::new(start, step, grid.len()).unwrap(), &mut grid)
-            .unwrap();
-        let mut given = vec![LitMoon::default(); count];
+        let instants: Vec<_> = grid.instants().collect();
+        let sky = SunAndMoon::new(grid.start()..grid.last()).unwrap();
+        let mut even = vec![LitMoon::default(); grid.len()];
+        let mut given = even.clone();
+        sky.fill_moons(&observer, &grid, &mut even).unwrap();
         sky.fill_moons_at(&observer, &instants, &mut given).unwrap();
-        for ((at, grid), given) in instants.iter().zip(&grid).zip(&given) {
+        for ((at, grid), given) in instants.iter().zip(&even).zip(&given) {
             let single = sky.moon_place(&observer, *at).unwrap();
             let there = vector(single.azimuth_deg, single.altitude_deg);
             // On a grid UT1 is taken to run evenly for some days: a millisecond is 0.015".

@@ -234,7 +234,7 @@ fn messages_say_what_to_give() {
     let error = Skyline::new(&twice).unwrap_err().to_string();
     assert_eq!(
         error,
-        "azimuth of the skyline 0 degrees follows 0 degrees: give figures that rise"
+        "azimuth of the skyline 0 deg follows 0 deg: give figures that rise"
     );
 }
 

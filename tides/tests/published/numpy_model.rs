@@ -149,7 +149,8 @@ fn heights_in_three_conventions() {
     let (errors, rounded) = (spread(errors), spread(rounded));
     let prepared_errors = spread(prepared_errors);
     println!(
-        "heights {errors:?} m, ticon {rounded:?} m, predictor against definition {prepared_errors:?} m"
+        "heights {errors:?} m, ticon {rounded:?} m, predictor against definition \
+         {prepared_errors:?} m"
     );
     // Half the last digit is 0.05 mm; the sum of the model's own rounding leaves a few micrometres.
     assert!(errors.0 <= 0.000_06, "{errors:?}");
