@@ -145,7 +145,7 @@ fn what_stands_for_a_missing_reading_is_told() {
         text.contains("39 readings") && text.contains("1 missing"),
         "{text}"
     );
-    assert!(text.contains("2.0000"), "{text}");
+    assert!(text.contains("explains 100.00 %"), "{text}");
 }
 
 /// Forty hours hardly part M2 from O1's double and M4 from M6, let alone thirteen lines: each way of writing says so.
