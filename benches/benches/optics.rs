@@ -99,6 +99,19 @@ fn framing(c: &mut Criterion) {
     group.bench_function("wrackline, a breathing lens on a tube", |b| {
         b.iter(|| close.focused_at_m(black_box(middle_m)))
     });
+    let distances: Vec<f64> = (0..1000).map(|i| 5.0 + 0.3 * f64::from(i)).collect();
+    let mut shares = vec![0.0; distances.len()];
+    kit.fill_frame_shares(0.24, &distances, &mut shares)
+        .unwrap();
+    assert!(
+        distances
+            .iter()
+            .zip(&shares)
+            .all(|(at, share)| *share == ours(*at))
+    );
+    group.bench_function("wrackline, a thousand distances", |b| {
+        b.iter(|| kit.fill_frame_shares(0.24, black_box(&distances), &mut shares))
+    });
     let circle = CircleOfConfusion::pixels(kit.sensor(), 2.0).unwrap();
     let focused = kit.focused_at_m(85.0).unwrap();
     group.bench_function("wrackline, depth of field", |b| {

@@ -1,7 +1,7 @@
 //! Places and crossings of sun and moon, ours beside peers that do the same work.
 //!
-//! Before anything is timed each implementation is held to the ephemeris DE440 by the rows of the library's own truth table, within the error
-//! that it states for itself.
+//! Before anything is timed each implementation is held to the ephemeris DE440 by the rows of the
+//! library's own truth table, within the error that it states for itself.
 #![allow(
     clippy::unwrap_used,
     reason = "a benchmark that cannot set up its case must fail"
@@ -197,12 +197,12 @@ fn position(c: &mut Criterion) {
     let mut group = c.benchmark_group("sun in batches of 4096");
     let mut places = vec![Horizontal::default(); instants.len()];
     group.throughput(Throughput::Elements(places.len() as u64));
-    let step = SignedDuration::from_secs(60);
+    let grid = Grid::new(start, SignedDuration::from_secs(60), places.len()).unwrap();
     group.bench_function("grid of minutes", |b| {
-        b.iter(|| path.fill_grid(&observer, Grid::new(start, step).unwrap(), &mut places));
+        b.iter(|| path.fill_places(&observer, &grid, &mut places));
     });
     group.bench_function("random instants", |b| {
-        b.iter(|| path.fill_at(&observer, &instants, &mut places));
+        b.iter(|| path.fill_places_at(&observer, &instants, &mut places));
     });
     group.bench_function("solar-positioning SPA, one by one", |b| {
         let positions = SolarPositions::new();
@@ -240,7 +240,8 @@ fn crossings(c: &mut Criterion) {
             })
             .collect::<Vec<_>>()
     };
-    // The same events in both: the peer leaves out UT1-UTC (0.02 s that year) and states 0.0003°, some 0.1 s.
+    // The same events in both: the peer leaves out UT1-UTC (0.02 s that year) and states 0.0003°,
+    // some 0.1 s.
     let ours = observer
         .sun_crossings(Threshold::SUNRISE, start..end)
         .unwrap()
@@ -329,7 +330,8 @@ fn moon(c: &mut Criterion) {
         })
         .unwrap()
     };
-    // The peer's series (Meeus, chapter 47) gives the mean ecliptic of date: nutation in longitude, up to 17", is left out; stated are 10" and 4".
+    // The peer's series (Meeus, chapter 47) gives the mean ecliptic of date: nutation in longitude,
+    // up to 17", is left out; stated are 10" and 4".
     largest(
         "astro, moon in ecliptic latitude",
         10.0,
@@ -367,14 +369,16 @@ fn moon(c: &mut Criterion) {
     let mut moons = vec![LitMoon::default(); instants.len()];
     let mut suns = vec![Horizontal::default(); instants.len()];
     group.throughput(Throughput::Elements(moons.len() as u64));
-    let grid = Grid::new(start, SignedDuration::from_secs(60)).unwrap();
+    let grid = Grid::new(start, SignedDuration::from_secs(60), moons.len()).unwrap();
     group.bench_function("grid of minutes", |b| {
-        b.iter(|| both.fill_moon_grid(&observer, grid, &mut moons));
+        b.iter(|| both.fill_moons(&observer, &grid, &mut moons));
     });
     group.bench_function("random instants", |b| {
-        b.iter(|| both.fill_moon_at(&observer, &instants, &mut moons));
+        b.iter(|| both.fill_moons_at(&observer, &instants, &mut moons));
     });
-    both.sun().fill_at(&observer, &instants, &mut suns).unwrap();
+    both.sun()
+        .fill_places_at(&observer, &instants, &mut suns)
+        .unwrap();
     let mut lux = vec![0.0; moons.len()];
     group.bench_function("light on level ground of both", |b| {
         b.iter(|| {

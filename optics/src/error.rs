@@ -1,9 +1,10 @@
 //! Every way in which an input can be refused.
 
+use alloc::string::String;
 use core::fmt;
 
 /// Why a value was refused: what was given, what would be valid, and what to do.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {
     /// A quantity that must be positive and finite is not. (One beyond 1e-12 to 1e12 in its unit is
@@ -160,6 +161,24 @@ pub enum Error {
         /// The greatest magnification of the kit.
         largest: f64,
     },
+    /// What goes into a batch and the room for what comes out differ in length.
+    #[error("{given} are given and there is room for {room}: give as many of one as of the other")]
+    Lengths {
+        /// How many are given.
+        given: usize,
+        /// For how many there is room.
+        room: usize,
+    },
+    /// A word that stands for nothing.
+    #[error("{given:?} is no {what}: give {expected}")]
+    UnknownWord {
+        /// What was looked for.
+        what: &'static str,
+        /// The word as given, its beginning if it is long.
+        given: String,
+        /// What would be understood.
+        expected: &'static str,
+    },
     /// A list of surfaces is empty.
     #[error("the list holds no surface: give at least one")]
     NoSurface,
@@ -295,6 +314,15 @@ fn six_digits(value: f64, round: fn(f64) -> f64) -> f64 {
         whole(value / power) * power
     };
     if rounded.is_finite() { rounded } else { value }
+}
+
+/// Refuses a batch whose two sides differ in length.
+pub(crate) fn same_length(given: usize, room: usize) -> Result<()> {
+    if given == room {
+        Ok(())
+    } else {
+        Err(Error::Lengths { given, room })
+    }
 }
 
 /// `value` if it is above zero and of a size that a photograph can have to do with: 1e-12 to 1e12

@@ -2,6 +2,7 @@
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
+#![warn(clippy::must_use_candidate)]
 
 extern crate alloc;
 
@@ -28,6 +29,8 @@ mod air;
 pub mod detail;
 
 mod focus;
+
+mod batch;
 
 pub mod exposure;
 
@@ -59,4 +62,3 @@ pub use reach::verdict::{Meaning, Verdict};
 pub use reach::view::Contender;
 pub use sensor::{Aspect, PitchSpec, Sensor, SensorSpec};
 pub use wave::GREEN_UM;
-pub use words::UnknownWord;

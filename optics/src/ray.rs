@@ -78,6 +78,19 @@ impl TwoGroups {
     /// back focus of a ratio r, the front group is d f/(f - B), the rear one d B/(d + B - f) (from
     /// 1/f = 1/a + 1/b - d/(a b) and B = f (1 - d/a); E. Hecht, *Optics*, 5th ed., 6.1).
     ///
+    /// ```
+    /// use wrackline_optics::ray::{Cardinals, Telephoto, TwoGroups};
+    /// let wanted = Telephoto {
+    ///     focal_length_mm: 900.0,
+    ///     separation_mm: 100.0,
+    ///     telephoto_ratio: 7.0 / 9.0,
+    /// };
+    /// let groups = TwoGroups::of_telephoto(wanted)?;
+    /// assert!((groups.front_focal_length_mm - 300.0).abs() < 1e-9);
+    /// assert!((Cardinals::of_groups(groups)?.focal_length_mm - 900.0).abs() < 1e-9);
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
+    ///
     /// # Errors
     /// [`Error::NotPositive`] for a figure that is not finite and above zero, or a separation that
     /// leaves no back focus; [`Error::NoFocus`] where a group would need no power at all: a back

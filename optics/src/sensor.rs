@@ -3,8 +3,8 @@
 use core::fmt;
 use core::str::FromStr;
 
-use crate::error::{Result, Valid, positive};
-use crate::words::UnknownWord;
+use crate::error::{Error, Result, Valid, positive};
+use crate::words::unknown;
 
 /// The figures that describe a sensor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,9 +53,9 @@ impl fmt::Display for Aspect {
 
 /// From "16:9": two figures above zero.
 impl FromStr for Aspect {
-    type Err = UnknownWord;
+    type Err = Error;
 
-    fn from_str(text: &str) -> core::result::Result<Self, UnknownWord> {
+    fn from_str(text: &str) -> Result<Self> {
         let side = |text: &str| {
             let side: f64 = text.trim().parse().ok()?;
             (side.is_finite() && side > 0.0).then_some(side)
@@ -67,7 +67,7 @@ impl FromStr for Aspect {
                     down: side(down)?,
                 })
             })
-            .ok_or_else(|| UnknownWord::new("aspect", text, "two figures above zero such as 16:9"))
+            .ok_or_else(|| unknown("aspect", text, "two figures above zero such as 16:9"))
     }
 }
 

@@ -1,48 +1,22 @@
 //! Words that people write for the values of a list.
 
-use alloc::string::{String, ToString};
+use alloc::string::ToString;
 
-/// A word that stands for nothing here.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{given:?} is no {what}: give {expected}")]
-pub struct UnknownWord {
-    what: &'static str,
-    given: String,
-    expected: &'static str,
-}
+use crate::error::Error;
 
-impl UnknownWord {
-    pub(crate) fn new(what: &'static str, given: &str, expected: &'static str) -> Self {
-        // A message quotes the beginning of what may be a whole file.
-        const SHOWN: usize = 40;
-        let given = if given.chars().count() > SHOWN {
-            given.chars().take(SHOWN).chain("...".chars()).collect()
-        } else {
-            given.to_string()
-        };
-        Self {
-            what,
-            given,
-            expected,
-        }
-    }
-
-    /// What was looked for, in words.
-    #[must_use]
-    pub fn what(&self) -> &'static str {
-        self.what
-    }
-
-    /// What was given, its beginning if it is long.
-    #[must_use]
-    pub fn given(&self) -> &str {
-        &self.given
-    }
-
-    /// What would be understood.
-    #[must_use]
-    pub fn expected(&self) -> &'static str {
-        self.expected
+/// The refusal of a word.
+pub(crate) fn unknown(what: &'static str, given: &str, expected: &'static str) -> Error {
+    // A message quotes the beginning of what may be a whole file.
+    const SHOWN: usize = 40;
+    let given = if given.chars().count() > SHOWN {
+        given.chars().take(SHOWN).chain("...".chars()).collect()
+    } else {
+        given.to_string()
+    };
+    Error::UnknownWord {
+        what,
+        given,
+        expected,
     }
 }
 
@@ -73,7 +47,7 @@ macro_rules! words {
 
         /// From the word that `Display` writes or the one that `serde` writes, in any case.
         impl core::str::FromStr for $type {
-            type Err = $crate::words::UnknownWord;
+            type Err = $crate::Error;
 
             fn from_str(text: &str) -> core::result::Result<Self, Self::Err> {
                 let text = text.trim();
@@ -84,7 +58,7 @@ macro_rules! words {
                     return Ok(Self::$variant);
                 })*
                 const EXPECTED: &str = concat!($first_word $(, ", ", $word)*);
-                Err($crate::words::UnknownWord::new($what, text, EXPECTED))
+                Err($crate::words::unknown($what, text, EXPECTED))
             }
         }
     };

@@ -212,8 +212,9 @@ fn check(case: &Case) {
                 "{focused:?} {shown:?} {case:?}"
             );
         }
+        let distant = by_distance.unwrap();
         assert!(
-            close(by_distance.unwrap().sensor_distance_m(), shown.distance_m),
+            close(distant.sensor_distance_m(), shown.distance_m),
             "{case:?}"
         );
         assert!(
@@ -232,8 +233,8 @@ fn check(case: &Case) {
         assert!(again.is_ok(), "{again:?} {shown:?} {case:?}");
         // Two settings may belong to a distance: the smaller picture is the one that is given.
         assert!(
-            by_distance.unwrap().magnification() <= shown.magnification * (1.0 + 1e-6),
-            "{by_distance:?} {shown:?} {case:?}"
+            distant.magnification() <= shown.magnification * (1.0 + 1e-6),
+            "{distant:?} {shown:?} {case:?}"
         );
     }
     // The limits are reached, and what is refused beyond them is told the right way.

@@ -75,7 +75,8 @@ fn messages_read_well() {
     assert_eq!(
         message(Lens::new(lens).unwrap_err()),
         "minimum focus 0.28 m is nearer than four focal lengths (and the principal planes' \
-         separation), 0.4 m: tell the magnification there, since such a lens shortens its focal length, or give 0.4 m or more"
+         separation), 0.4 m: tell the magnification there, since such a lens shortens its focal \
+         length, or give 0.4 m or more"
     );
     assert_eq!(
         message(Converter::new(0.7).unwrap_err()),
@@ -100,8 +101,8 @@ fn messages_read_well() {
     );
     assert_eq!(
         message(kit().focused_at_m(2.3).unwrap_err()),
-        "no sharp image exists at 2.3 m: subject and sensor are never nearer than four focal lengths \
-         (and the principal planes' separation), so step back to 4.3 m"
+        "no sharp image exists at 2.3 m: subject and sensor are never nearer than four focal \
+         lengths (and the principal planes' separation), so step back to 4.3 m"
     );
     let tubed = kit().with_tube(ExtensionTube::new(25.0).unwrap());
     let refused = message(tubed.at_infinity().unwrap_err());

@@ -301,9 +301,19 @@ pub struct Transit {
     pub instant: Instant,
     /// Airless altitude of the centre in degrees.
     pub altitude_deg: f64,
-    /// Whether it is the upper transit (hour angle 0), near which the body stands highest, or the
-    /// lower one.
-    pub upper: bool,
+    /// Near which end of its daily circle.
+    pub culmination: Culmination,
+}
+
+/// Which of the two passages of the meridian.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
+pub enum Culmination {
+    /// Hour angle 0: near it the body stands highest.
+    Upper,
+    /// Hour angle 180°: near it the body stands lowest.
+    Lower,
 }
 
 /// A band of airless altitudes of the centre, limits included.
@@ -340,9 +350,10 @@ impl AltitudeBand {
         )?;
         if lowest_deg > highest_deg {
             return Err(Error::NotRising {
-                what: "limits of the altitude band in degrees",
+                what: "limit of the altitude band",
                 lower: lowest_deg,
                 upper: highest_deg,
+                unit: "deg",
             });
         }
         Ok(self)
@@ -574,7 +585,11 @@ impl Sky<'_> {
                 at,
                 instant,
                 altitude_deg: moving.altitude_deg(),
-                upper: outward > 0.0,
+                culmination: if outward > 0.0 {
+                    Culmination::Upper
+                } else {
+                    Culmination::Lower
+                },
             });
         });
         transits

@@ -41,6 +41,18 @@ impl Observer {
     /// It is the angle by which the disc, and a star trail, leans. In the zenith and at the poles
     /// of the sky it is zero.
     ///
+    /// ```
+    /// use wrackline_solar::{Observer, Site};
+    ///
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
+    /// let lean = |at| observer.parallactic_angle_deg(&observer.sun(at));
+    /// // The sun stands highest ten minutes before noon.
+    /// assert!(lean("2026-12-29T09:00:00Z".parse()?)? < 0.0);
+    /// assert!(lean("2026-12-29T15:00:00Z".parse()?)? > 0.0);
+    /// # Ok::<(), Box<dyn core::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// If hour angle or declination of the place, as somebody may have set it, lie outside their
     /// ranges.

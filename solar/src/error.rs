@@ -1,5 +1,6 @@
 //! The one error type of the library.
 
+use alloc::string::String;
 use core::fmt;
 use core::ops::Range;
 
@@ -9,7 +10,7 @@ use jiff::Timestamp;
 ///
 /// Each variant carries the offending value and its message says which range is valid.
 #[non_exhaustive]
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Error {
     /// A value lies outside the range in which it has a meaning, or is not a number.
     #[error(
@@ -32,21 +33,23 @@ pub enum Error {
     },
     /// Two limits that must rise do not.
     #[error(
-        "{what}: {} and then {}: give rising values, none twice",
-        Figure(*lower),
-        Figure(*upper)
+        "{what} {} follows {}: give figures that rise",
+        Quantity(*upper, unit),
+        Quantity(*lower, unit)
     )]
     NotRising {
-        /// Which limits, with their unit.
+        /// Which figures.
         what: &'static str,
-        /// The limit that should be lower.
+        /// The one that comes first.
         lower: f64,
-        /// The limit that should be higher.
+        /// The one after it, which should be greater.
         upper: f64,
+        /// Of both; empty for a plain number.
+        unit: &'static str,
     },
     /// A time lies outside the span for which a path was prepared.
     #[error(
-        "{at} lies outside the prepared span from {start} to {end}: prepare a path that covers it"
+        "{at} lies outside the prepared span from {start} to {end}: prepare one that covers it"
     )]
     OutsideSpan {
         /// The time as given.
@@ -64,22 +67,41 @@ pub enum Error {
         /// The end as given.
         end: Timestamp,
     },
-    /// A word that has no meaning here.
-    #[error("no such {what}: give one of {}", List(words))]
+    /// A word that stands for nothing.
+    #[error("{given:?} is no {what}: give {expected}")]
     UnknownWord {
-        /// What the word was to name.
+        /// What was looked for.
         what: &'static str,
-        /// The words that are known.
-        words: &'static [&'static str],
+        /// The word as given, its beginning if it is long.
+        given: String,
+        /// What would be understood.
+        expected: &'static str,
     },
-    /// As many places as instants are wanted.
-    #[error("{places} places for {instants} instants: give slices of one length")]
-    LengthsDiffer {
-        /// Number of instants.
-        instants: usize,
-        /// Room for places.
-        places: usize,
+    /// A grid without an instant, or with more than there is time for.
+    #[error(
+        "the grid has {len} instants: give one at least, and no more than end before the year 9999"
+    )]
+    GridLength {
+        /// How many.
+        len: usize,
     },
+    /// What goes into a batch and the room for what comes out differ in length.
+    #[error("{given} are given and there is room for {room}: give as many of one as of the other")]
+    Lengths {
+        /// How many are given.
+        given: usize,
+        /// For how many there is room.
+        room: usize,
+    },
+}
+
+/// Refuses a batch whose two sides differ in length.
+pub(crate) fn same_length(given: usize, room: usize) -> Result<(), Error> {
+    if given == room {
+        Ok(())
+    } else {
+        Err(Error::Lengths { given, room })
+    }
 }
 
 /// Whether a span holds any time: what a search needs before it can say anything.
@@ -126,19 +148,6 @@ impl fmt::Display for Figure {
         } else {
             write!(f, "{}", self.0)
         }
-    }
-}
-
-/// Words one after the other.
-struct List<'a>(&'a [&'a str]);
-
-impl fmt::Display for List<'_> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (i, word) in self.0.iter().enumerate() {
-            let gap = if i == 0 { "" } else { ", " };
-            write!(f, "{gap}{word}")?;
-        }
-        Ok(())
     }
 }
 

@@ -1,6 +1,6 @@
 //! The light on level ground for many instants at once.
 
-use crate::error::Error;
+use crate::error::{Error, same_length};
 use crate::illuminance::{
     BLEND_DEG, Cubic, Luminaries, MOON, MOON_FALL_PER_DEG, SUN, SkyCondition, nearness,
     phase_logarithm,
@@ -24,10 +24,10 @@ const LANES: usize = 8;
 /// let observer = Observer::new(site)?;
 /// let start = "2026-12-29T00:00:00Z".parse()?;
 /// let sky = SunAndMoon::new(start.."2026-12-30T00:00:00Z".parse()?)?;
-/// let hours = Grid::new(start, SignedDuration::from_hours(1))?;
+/// let hours = Grid::new(start, SignedDuration::from_hours(1), 24)?;
 /// let (mut sun, mut moon) = ([Horizontal::default(); 24], [LitMoon::default(); 24]);
-/// sky.sun().fill_grid(&observer, hours, &mut sun)?;
-/// sky.fill_moon_grid(&observer, hours, &mut moon)?;
+/// sky.sun().fill_places(&observer, &hours, &mut sun)?;
+/// sky.fill_moons(&observer, &hours, &mut moon)?;
 /// let mut lux = [0.0; 24];
 /// fill_level_lx(&sun, &moon, SkyCondition::Clear, &mut lux)?;
 /// assert!(lux[12] > 10_000.0 && lux[0] < 1.0);
@@ -43,14 +43,8 @@ pub fn fill_level_lx(
     sky: SkyCondition,
     lux: &mut [f64],
 ) -> Result<(), Error> {
-    for places in [moon.len(), lux.len()] {
-        if sun.len() != places {
-            return Err(Error::LengthsDiffer {
-                instants: sun.len(),
-                places,
-            });
-        }
-    }
+    same_length(sun.len(), moon.len())?;
+    same_length(sun.len(), lux.len())?;
     for (sun, moon) in sun.iter().zip(moon) {
         Luminaries::check(sun, moon)?;
     }

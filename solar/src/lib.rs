@@ -2,6 +2,7 @@
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
+#![warn(clippy::must_use_candidate)]
 
 extern crate alloc;
 
@@ -67,7 +68,8 @@ pub use jiff;
 pub use aim::{Aim, SUN_CAUTION, SunInView, separation_deg};
 pub use body::Body;
 pub use crossing::{
-    AltitudeBand, AzimuthBand, Crossing, Crossings, Direction, Limb, Outcome, Threshold, Transit,
+    AltitudeBand, AzimuthBand, Crossing, Crossings, Culmination, Direction, Limb, Outcome,
+    Threshold, Transit,
 };
 pub use dial::Surface;
 pub use error::Error;

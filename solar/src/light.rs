@@ -14,13 +14,13 @@ use crate::refraction::Atmosphere;
 use crate::sky::Sky;
 use crate::span::common;
 
-/// A view and the sun that lights it.
+/// A view and the body that lights it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct View {
-    /// Azimuth of the sun in degrees, clockwise from true north.
-    pub sun_azimuth_deg: f64,
+    /// Azimuth of the sun or the moon in degrees, clockwise from true north.
+    pub light_azimuth_deg: f64,
     /// Bearing from the camera to the subject in degrees, clockwise from true north.
     pub bearing_deg: f64,
 }
@@ -32,7 +32,7 @@ pub struct View {
 /// use wrackline_solar::{View, shadow_line_angle_deg};
 ///
 /// // Evening sun in the west, camera to the east.
-/// assert_eq!(shadow_line_angle_deg(View { sun_azimuth_deg: 270.0, bearing_deg: 90.0 })?, 0.0);
+/// assert_eq!(shadow_line_angle_deg(View { light_azimuth_deg: 270.0, bearing_deg: 90.0 })?, 0.0);
 /// # Ok::<(), wrackline_solar::Error>(())
 /// ```
 ///
@@ -41,7 +41,7 @@ pub struct View {
 pub fn shadow_line_angle_deg(view: View) -> Result<f64, Error> {
     let azimuth = within(
         "azimuth of the light",
-        view.sun_azimuth_deg,
+        view.light_azimuth_deg,
         -360.0,
         720.0,
         "deg",
@@ -146,9 +146,10 @@ impl SideLimits {
         for pair in limits.windows(2) {
             if pair[0] >= pair[1] {
                 return Err(Error::NotRising {
-                    what: "the limits of the sides of light in degrees",
+                    what: "limit of the sides of light",
                     lower: pair[0],
                     upper: pair[1],
+                    unit: "deg",
                 });
             }
         }

@@ -120,6 +120,25 @@ impl Path {
 
     /// As [`Observer::sun_light_within`].
     ///
+    /// ```
+    /// use wrackline_solar::{AltitudeBand, Body, LightBounds, Observer, Path, Site};
+    ///
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
+    /// let week = "2026-12-22T00:00:00Z".parse()?.."2026-12-29T00:00:00Z".parse()?;
+    /// let sun = Path::new(Body::Sun, week.clone())?;
+    /// let low_behind = LightBounds {
+    ///     altitude: AltitudeBand { lowest_deg: 0.0, highest_deg: 12.0 },
+    ///     bearing_deg: 330.0,
+    ///     least_side_deg: 0.0,
+    ///     greatest_side_deg: 30.0,
+    /// };
+    /// let found = sun.light_within(&observer, low_behind, week.clone())?;
+    /// assert_eq!(found, observer.sun_light_within(low_behind, week)?);
+    /// assert_eq!(found.len(), 7);
+    /// # Ok::<(), Box<dyn core::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// As there.
     pub fn light_within(
@@ -149,6 +168,23 @@ impl Path {
     }
 
     /// As [`Observer::sun_above_skyline`].
+    ///
+    /// ```
+    /// use wrackline_solar::{
+    ///     Atmosphere, Body, Limb, Observer, Path, Site, Skyline, SkylinePoint,
+    /// };
+    ///
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
+    /// let day = "2026-12-29T00:00:00Z".parse()?.."2026-12-30T00:00:00Z".parse()?;
+    /// let sun = Path::new(Body::Sun, day.clone())?;
+    /// let point = |azimuth_deg| SkylinePoint { azimuth_deg, altitude_deg: 5.0 };
+    /// let wood = [140.0, 220.0].map(point);
+    /// let (wood, air) = (Skyline::new(&wood)?, Atmosphere::STANDARD);
+    /// let seen = sun.above_skyline(&observer, &wood, Limb::Upper, &air, day)?;
+    /// assert_eq!(seen.len(), 1);
+    /// # Ok::<(), Box<dyn core::error::Error>>(())
+    /// ```
     ///
     /// # Errors
     /// As there.

@@ -130,13 +130,14 @@ impl From<Instant> for InstantRecord {
 pub(crate) struct GridRecord {
     start: Timestamp,
     step: SignedDuration,
+    len: usize,
 }
 
 impl TryFrom<GridRecord> for Grid {
     type Error = Error;
 
     fn try_from(record: GridRecord) -> Result<Self, Error> {
-        Self::new(record.start, record.step)
+        Self::new(record.start, record.step, record.len)
     }
 }
 
@@ -145,6 +146,7 @@ impl From<Grid> for GridRecord {
         Self {
             start: grid.start(),
             step: grid.step(),
+            len: grid.len(),
         }
     }
 }

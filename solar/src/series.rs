@@ -7,7 +7,7 @@ use jiff::Timestamp;
 
 use crate::batch::{self, Batch, LANES, Row, Run, Vectors, fill};
 use crate::body::Body;
-use crate::error::{Error, within};
+use crate::error::{Error, same_length, within};
 use crate::frames::{earth_rotation_angle, turn_third};
 use crate::observer::{Observer, Place};
 use crate::piece::Piece;
@@ -29,7 +29,7 @@ use crate::time::{EarthTime, Ut1};
 /// let start = "2026-12-29T00:00:00Z".parse()?;
 /// let path = Path::new(Body::Sun, start.."2026-12-30T00:00:00Z".parse()?)?;
 /// let mut day = [Horizontal::default(); 24];
-/// path.fill_grid(&observer, Grid::new(start, SignedDuration::from_hours(1))?, &mut day)?;
+/// path.fill_places(&observer, &Grid::new(start, SignedDuration::from_hours(1), 24)?, &mut day)?;
 /// assert!(day[12].altitude_deg > 12.0 && day[0].altitude_deg < -50.0);
 /// # Ok::<(), Box<dyn core::error::Error>>(())
 /// ```
@@ -165,14 +165,15 @@ impl Path {
         Ok(batch::horizontal(observer, ut1, vector))
     }
 
-    /// Azimuth and altitude at each instant of a grid, one for each place in the slice.
+    /// Azimuth and altitude at each instant of a grid.
     ///
     /// # Errors
-    /// If an instant lies outside the span; the slice is then left as it was.
-    pub fn fill_grid(
+    /// If an instant lies outside the span, or the slice is not as long as the grid; it is then
+    /// left as it was.
+    pub fn fill_places(
         &self,
         observer: &Observer,
-        grid: Grid,
+        grid: &Grid,
         places: &mut [Horizontal],
     ) -> Result<(), Error> {
         self.fill_rows(observer, grid, places)
@@ -182,7 +183,7 @@ impl Path {
     pub(crate) fn fill_rows<R: Row>(
         &self,
         observer: &Observer,
-        grid: Grid,
+        grid: &Grid,
         rows: &mut [R],
     ) -> Result<(), Error> {
         self.runs(grid, rows.len(), |run, indices| {
@@ -209,45 +210,31 @@ impl Path {
     /// Cuts a grid into runs within one piece on which UT1 runs evenly.
     ///
     /// # Errors
-    /// As [`Path::fill_grid`], before anything was done.
+    /// As [`Path::fill_places`], before anything was done.
     fn runs(
         &self,
-        grid: Grid,
+        grid: &Grid,
         count: usize,
         mut visit: impl FnMut(Run<'_>, Range<usize>),
     ) -> Result<(), Error> {
+        same_length(grid.len(), count)?;
         let step_s = grid.step().as_secs_f64();
-        let Some(last) = count.checked_sub(1) else {
-            return Ok(());
-        };
-        let end = i32::try_from(last)
-            .ok()
-            .and_then(|last| grid.step().checked_mul(last))
-            .and_then(|length| grid.start().checked_add(length).ok());
-        let first_day = self.day(grid.start())?;
-        let last_day = match end {
-            Some(end) => self.day(end)?,
-            None => {
-                return Err(Error::OutsideSpan {
-                    at: Timestamp::MAX,
-                    start: self.span.start,
-                    end: self.span.end,
-                });
-            }
-        };
+        self.covers(grid.start())?;
+        self.covers(grid.last())?;
+        let day_of = |index| self.earth_time.ut1(grid.at(index)).0;
         // UT1 runs evenly to a millisecond or so over a piece, unless a leap second comes between.
         let mut done = 0;
         while done < count {
-            let from = self.day_of(grid, done, first_day);
+            let from = day_of(done);
             let piece = self.piece_index(from);
-            let room = (self.pieces[piece].end() - from) * 86_400.0 / step_s.max(1e-9);
+            let room = (self.pieces[piece].end() - from) * 86_400.0 / step_s;
             let mut many = (count - done).min((room as usize).saturating_add(1));
-            let mut to = self.day_of(grid, done + many - 1, last_day);
+            let mut to = day_of(done + many - 1);
             // Where a leap second, or the beginning of UTC, comes between, the middle lies off:
             // halve until it does not.
             while many > 2 {
                 let half = (many - 1) / 2;
-                let middle = self.day_of(grid, done + half, last_day);
+                let middle = day_of(done + half);
                 let even = from + (to - from) * half as f64 / (many - 1) as f64;
                 if (middle - even).abs() < EVEN_DAYS {
                     break;
@@ -271,21 +258,12 @@ impl Path {
         Ok(())
     }
 
-    /// The day of an instant of a grid that lies in the span.
-    fn day_of(&self, grid: Grid, index: usize, otherwise: f64) -> f64 {
-        i32::try_from(index)
-            .ok()
-            .and_then(|index| grid.step().checked_mul(index))
-            .and_then(|length| grid.start().checked_add(length).ok())
-            .map_or(otherwise, |at| self.earth_time.ut1(at).0)
-    }
-
     /// Azimuth and altitude at given instants, in any order.
     ///
     /// # Errors
     /// If an instant lies outside the span, or the slices differ in length; the places are then
     /// left as they were.
-    pub fn fill_at(
+    pub fn fill_places_at(
         &self,
         observer: &Observer,
         instants: &[Timestamp],
@@ -296,12 +274,7 @@ impl Path {
 
     /// Whether all instants lie in the span and there is a place for each.
     pub(crate) fn covers_all(&self, instants: &[Timestamp], places: usize) -> Result<(), Error> {
-        if instants.len() != places {
-            return Err(Error::LengthsDiffer {
-                instants: instants.len(),
-                places,
-            });
-        }
+        same_length(instants.len(), places)?;
         instants.iter().try_for_each(|at| self.covers(*at))
     }
 }

@@ -15,7 +15,7 @@ use crate::sky::Sky;
 use crate::span::between_cuts;
 
 /// A stretch of time with the light from one side.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct SideStretch {

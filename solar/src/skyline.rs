@@ -79,9 +79,10 @@ impl Skyline {
         for pair in points.windows(2) {
             if pair[0].azimuth_deg >= pair[1].azimuth_deg {
                 return Err(Error::NotRising {
-                    what: "the azimuths of the skyline in degrees",
+                    what: "azimuth of the skyline",
                     lower: pair[0].azimuth_deg,
                     upper: pair[1].azimuth_deg,
+                    unit: "deg",
                 });
             }
         }

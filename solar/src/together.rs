@@ -36,7 +36,8 @@ use crate::time::{EarthTime, Ut1};
 ///
 /// // The hours of a day at once.
 /// let mut hours = [LitMoon::default(); 24];
-/// sky.fill_moon_grid(&observer, Grid::new(start, SignedDuration::from_hours(1))?, &mut hours)?;
+/// let grid = Grid::new(start, SignedDuration::from_hours(1), hours.len())?;
+/// sky.fill_moons(&observer, &grid, &mut hours)?;
 /// assert!(hours[0].lit_fraction > 0.5 && hours[23].lit_fraction < hours[0].lit_fraction);
 ///
 /// // The nights of bright moon.
@@ -149,14 +150,15 @@ impl SunAndMoon {
         Luminaries::new(&sun, &self.moon_place(observer, at)?)
     }
 
-    /// The moon at each instant of a grid, one for each place in the slice.
+    /// The moon at each instant of a grid.
     ///
     /// # Errors
-    /// If an instant lies outside the span; the slice is then left as it was.
-    pub fn fill_moon_grid(
+    /// If an instant lies outside the span, or the slice is not as long as the grid; it is then
+    /// left as it was.
+    pub fn fill_moons(
         &self,
         observer: &Observer,
-        grid: Grid,
+        grid: &Grid,
         moons: &mut [LitMoon],
     ) -> Result<(), Error> {
         self.moon.fill_rows(observer, grid, moons)
@@ -167,7 +169,7 @@ impl SunAndMoon {
     /// # Errors
     /// If an instant lies outside the span, or the slices differ in length; the moons are then left
     /// as they were.
-    pub fn fill_moon_at(
+    pub fn fill_moons_at(
         &self,
         observer: &Observer,
         instants: &[Timestamp],

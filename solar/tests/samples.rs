@@ -10,12 +10,12 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 use wrackline_solar::{
-    Aim, AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Crossing, Crossings, Direction,
-    EarthTime, EarthTimeSpec, Geocentric, GivenEarthTime, Grid, Highest, Horizontal, Illuminance,
-    Instant, JulianDates, LightBounds, LightSide, Limb, LitMoon, MoonLight, MoonPhase, MoonPlace,
-    Observer, Outcome, PhaseEvent, Place, RefractionFormula, Season, SeasonEvent, Shadow,
-    SideLimits, SideLimitsSpec, SideStretch, Site, SkyCondition, Skyline, SkylinePoint, SunInView,
-    Surface, Threshold, ThresholdBand, Transit, Upright, View,
+    Aim, AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Crossing, Crossings, Culmination,
+    Direction, EarthTime, EarthTimeSpec, Geocentric, GivenEarthTime, Grid, Highest, Horizontal,
+    Illuminance, Instant, JulianDates, LightBounds, LightSide, Limb, LitMoon, MoonLight, MoonPhase,
+    MoonPlace, Observer, Outcome, PhaseEvent, Place, RefractionFormula, Season, SeasonEvent,
+    Shadow, SideLimits, SideLimitsSpec, SideStretch, Site, SkyCondition, Skyline, SkylinePoint,
+    SunInView, Surface, Threshold, ThresholdBand, Transit, Upright, View,
 };
 
 /// Reads a sample, writes it again and compares; then adds a field that nobody knows.
@@ -68,6 +68,7 @@ samples! {
     Body: "body",
     Crossing: "crossing",
     Crossings: "crossings",
+    Culmination: "culmination",
     Direction: "direction",
     EarthTime: "earth_time",
     EarthTimeSpec: "earth_time_spec",

@@ -53,7 +53,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let port = found.port()?;
     println!(
         "in June: {:.2} m",
-        port.height_m("2026-06-01T12:00:00Z".parse()?)
+        port.height_m("2026-06-01T12:00:00Z".parse()?)?
     );
     Ok(())
 }

@@ -31,15 +31,15 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let bounds = weather.bounds(0.95)?;
     let level_m = 7.2;
     println!("the water passes {level_m} m, estimated:");
-    for stretch in tide.surely_above(level_m, bounds) {
+    for stretch in tide.surely_above(level_m, bounds)? {
         println!("  surely    {} to {}", stretch.start, stretch.end);
     }
-    for stretch in tide.possibly_above(level_m, bounds) {
+    for stretch in tide.possibly_above(level_m, bounds)? {
         println!("  possibly  {} to {}", stretch.start, stretch.end);
     }
     println!(
         "chance within the week: {:.2}",
-        tide.probability_above(level_m, &weather)
+        tide.probability_above(level_m, &weather)?
     );
     Ok(())
 }

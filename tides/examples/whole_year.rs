@@ -35,7 +35,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let at = "2026-10-10T10:10:10Z".parse()?;
     println!(
         "at {at}: {:.3} m, to {:.1e} m",
-        table.height_m(at).unwrap_or_default(),
+        table.height_m(at)?,
         table.error_m()
     );
     Ok(())

@@ -105,7 +105,8 @@ impl core::fmt::Display for Warning {
         match self {
             Self::FewReadings { readings, unknowns } => write!(
                 out,
-                "{readings} readings for {unknowns} unknowns: the errors say little; give a longer record or ask for fewer constituents"
+                "{readings} readings for {unknowns} unknowns: the errors say little; give a \
+                 longer record or ask for fewer constituents"
             ),
             Self::Leaning {
                 name,
@@ -113,7 +114,8 @@ impl core::fmt::Display for Warning {
                 error_inflation,
             } => write!(
                 out,
-                "{name} leans on {on}: its error is {error_inflation:.1} times what it would be alone; give a longer record, leave one out or infer it"
+                "{name} leans on {on}: its error is {error_inflation:.1} times what it would be \
+                 alone; give a longer record, leave one out or infer it"
             ),
         }
     }

@@ -6,7 +6,9 @@ use crate::astro::{Longitudes, SPEEDS_DEG_PER_H, wrap_360};
 /// plus a constant.
 ///
 /// V = T·`solar_time` + s·`moon` + h·`sun` + p·`lunar_perigee` + N·`node` + p₁·`solar_perigee` +
-/// `offset_deg`, as in Schureman's table 2. Lists that count in lunar time τ = T - s + h convert by
+/// `offset_deg`, as in Schureman's table 2;
+/// [`Constituent::equilibrium_argument_deg`](crate::Constituent::equilibrium_argument_deg) gives it
+/// at an instant. Lists that count in lunar time τ = T - s + h convert by
 /// [`Arguments::from_lunar_time`].
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
@@ -57,8 +59,7 @@ impl Arguments {
     }
 
     /// V at an instant whose longitudes are given, degrees in [0, 360).
-    #[must_use]
-    pub fn value_deg(&self, longitudes: &Longitudes) -> f64 {
+    pub(crate) fn value_deg(&self, longitudes: &Longitudes) -> f64 {
         let angles = [
             longitudes.solar_time_deg,
             longitudes.moon_deg,

@@ -7,6 +7,8 @@
 
 use jiff::Timestamp;
 
+use crate::error::{Error, in_range};
+
 /// J2000.0, 2000-01-01 12:00, in seconds of the Unix epoch.
 const J2000_UNIX_S: f64 = 946_728_000.0;
 /// 1899-12-31 12:00 in seconds before the Unix epoch.
@@ -14,20 +16,19 @@ const NOON_1899_BEFORE_UNIX_S: f64 = 2_209_032_000.0;
 const SECONDS_PER_CENTURY: f64 = 36_525.0 * 86_400.0;
 const HOURS_PER_CENTURY: f64 = 36_525.0 * 24.0;
 
-/// The slow angles of tidal theory at one instant, degrees in [0, 360), and the hour angle of the
-/// mean sun.
-///
-/// ```
-/// use wrackline_tides::Longitudes;
-/// let new_year = Longitudes::at("2026-01-01T00:00:00Z".parse()?);
-/// // P1 stands at T - h + 90°; its argument for 2026 is printed as 349.3334°.
-/// assert!((new_year.solar_time_deg - new_year.sun_deg + 90.0 - (349.3334 - 360.0)).abs() < 1e-4);
-/// # Ok::<(), jiff::Error>(())
-/// ```
+const FIRST_S: i64 = -11_676_096_000; // 1600-01-01
+const LAST_S: i64 = 13_569_465_600; // 2400-01-01
+
+/// Whether the theory covers an instant.
+pub(crate) fn covers(at: Timestamp) -> bool {
+    (FIRST_S..=LAST_S).contains(&at.as_second())
+}
+
+/// The slow angles of tidal theory at one instant, as plain numbers.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
-pub struct Longitudes {
+pub struct SlowAngles {
     /// T, the hour angle of the mean sun at Greenwich: 180° at midnight UTC, growing by 15° an
     /// hour.
     pub solar_time_deg: f64,
@@ -43,6 +44,43 @@ pub struct Longitudes {
     pub solar_perigee_deg: f64,
     /// Hours since 2000-01-01 00:00 UTC, for constituents that are defined by their speed alone.
     pub hours_since_2000: f64,
+}
+
+/// The slow angles of tidal theory at one instant, all of them numbers: degrees in [0, 360) where a
+/// [series](LongitudeSeries) gave them.
+///
+/// ```
+/// use wrackline_tides::Longitudes;
+/// let new_year = Longitudes::at("2026-01-01T00:00:00Z".parse()?).angles();
+/// // P1 stands at T - h + 90°; its argument for 2026 is printed as 349.3334°.
+/// assert!((new_year.solar_time_deg - new_year.sun_deg + 90.0 - (349.3334 - 360.0)).abs() < 1e-4);
+/// # Ok::<(), jiff::Error>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(try_from = "SlowAngles", into = "SlowAngles"))]
+pub struct Longitudes {
+    pub(crate) solar_time_deg: f64,
+    pub(crate) moon_deg: f64,
+    pub(crate) sun_deg: f64,
+    pub(crate) lunar_perigee_deg: f64,
+    pub(crate) node_deg: f64,
+    pub(crate) solar_perigee_deg: f64,
+    pub(crate) hours_since_2000: f64,
+}
+
+impl From<Longitudes> for SlowAngles {
+    fn from(longitudes: Longitudes) -> Self {
+        longitudes.angles()
+    }
+}
+
+impl TryFrom<SlowAngles> for Longitudes {
+    type Error = Error;
+
+    fn try_from(angles: SlowAngles) -> Result<Self, Error> {
+        Self::new(angles)
+    }
 }
 
 /// Whose polynomials give the mean longitudes.
@@ -73,6 +111,57 @@ const SUPPLEMENT: [[f64; 4]; 5] = [
 ];
 
 impl Longitudes {
+    /// Angles from elsewhere, such as a printed table.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for an angle beyond ±720° or hours beyond ten million, and for what is
+    /// not a number.
+    pub fn new(angles: SlowAngles) -> Result<Self, Error> {
+        let SlowAngles {
+            solar_time_deg,
+            moon_deg,
+            sun_deg,
+            lunar_perigee_deg,
+            node_deg,
+            solar_perigee_deg,
+            hours_since_2000,
+        } = angles;
+        for (what, angle_deg) in [
+            ("solar time", solar_time_deg),
+            ("longitude of the moon", moon_deg),
+            ("longitude of the sun", sun_deg),
+            ("longitude of the moon's perigee", lunar_perigee_deg),
+            ("longitude of the node", node_deg),
+            ("longitude of the sun's perigee", solar_perigee_deg),
+        ] {
+            in_range(what, angle_deg, [-720.0, 720.0], "deg")?;
+        }
+        in_range("time since 2000", hours_since_2000, [-1e7, 1e7], "h")?;
+        Ok(Self {
+            solar_time_deg,
+            moon_deg,
+            sun_deg,
+            lunar_perigee_deg,
+            node_deg,
+            solar_perigee_deg,
+            hours_since_2000,
+        })
+    }
+
+    /// The angles as plain numbers.
+    #[must_use]
+    pub fn angles(&self) -> SlowAngles {
+        SlowAngles {
+            solar_time_deg: self.solar_time_deg,
+            moon_deg: self.moon_deg,
+            sun_deg: self.sun_deg,
+            lunar_perigee_deg: self.lunar_perigee_deg,
+            node_deg: self.node_deg,
+            solar_perigee_deg: self.solar_perigee_deg,
+            hours_since_2000: self.hours_since_2000,
+        }
+    }
+
     /// The angles at an instant by one of the series.
     #[must_use]
     pub fn by(series: LongitudeSeries, instant: Timestamp) -> Self {

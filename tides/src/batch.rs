@@ -16,7 +16,7 @@ use jiff::Timestamp;
 
 use crate::convention::hours_between;
 use crate::curve::{Four, Segment};
-use crate::error::Error;
+use crate::error::{Error, same_length};
 use crate::grid::Grid;
 use crate::predict::Predictor;
 use crate::wave::{LANES, Lanes, ROUNDER, cos_lanes, each, sin_lanes_quarter, sum};
@@ -62,13 +62,15 @@ impl Predictor {
     /// [`Predictor::height_m`] gives, without allocation.
     ///
     /// # Errors
-    /// [`Error::Lengths`] if the two slices differ in length.
+    /// [`Error::Lengths`] if the two slices differ in length; [`Error::OutsideSpan`] if an instant
+    /// lies outside the span. Nothing is filled then.
     pub fn fill_heights_at(
         &self,
         instants: &[Timestamp],
         heights_m: &mut [f64],
     ) -> Result<(), Error> {
         same_length(instants.len(), heights_m.len())?;
+        self.all_within(instants)?;
         self.vectors().run(
             #[inline(always)]
             || {
@@ -85,7 +87,7 @@ impl Predictor {
     /// what [`Predictor::height_m`] does, for little more than the heights alone.
     ///
     /// # Errors
-    /// [`Error::Lengths`] if the slices differ in length.
+    /// As [`Predictor::fill_heights_at`].
     pub fn fill_heights_and_rates_at(
         &self,
         instants: &[Timestamp],
@@ -94,6 +96,7 @@ impl Predictor {
     ) -> Result<(), Error> {
         same_length(instants.len(), heights_m.len())?;
         same_length(instants.len(), rates_m_per_h.len())?;
+        self.all_within(instants)?;
         self.vectors().run(
             #[inline(always)]
             || {
@@ -128,13 +131,8 @@ impl Predictor {
 
     fn fill(&self, grid: &Grid, values: &mut [f64], filling: Filling) -> Result<(), Error> {
         same_length(grid.len(), values.len())?;
+        self.all_within(&[grid.start(), grid.last()])?;
         let span = self.span();
-        if grid.start() < span.start || grid.last() > span.end {
-            return Err(Error::OutsideSpan {
-                start: span.start,
-                end: span.end,
-            });
-        }
         let step_h = grid.step().as_secs_f64() / 3600.0;
         // By way of the instant itself, so that a height at the very start of a year falls on the
         // same side as a single one.
@@ -162,14 +160,6 @@ impl Predictor {
             done += count;
         }
         Ok(())
-    }
-}
-
-fn same_length(instants: usize, values: usize) -> Result<(), Error> {
-    if instants == values {
-        Ok(())
-    } else {
-        Err(Error::Lengths { instants, values })
     }
 }
 

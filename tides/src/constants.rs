@@ -6,6 +6,7 @@ use alloc::vec::Vec;
 
 use jiff::Timestamp;
 
+use crate::astro;
 use crate::constituent::Constituent;
 use crate::convention::{Argument, Convention, Moment};
 use crate::error::Error;
@@ -84,13 +85,15 @@ pub struct PortSpec<'a> {
 ///
 /// ```
 /// use wrackline_tides::{Convention, Harmonic, Port, PortSpec};
-/// let line = |name: &str, amplitude_m, phase_lag_deg| Harmonic { name: name.into(), amplitude_m, phase_lag_deg };
+/// let line = |name: &str, amplitude_m, phase_lag_deg| Harmonic {
+///     name: name.into(), amplitude_m, phase_lag_deg,
+/// };
 /// let port = Port::new(PortSpec {
 ///     mean_level_m: 4.4,
 ///     harmonics: &[line("M2", 2.52, 171.0), line("S2", 0.86, 219.0)],
 ///     convention: Convention::IhoInstant,
 /// })?;
-/// let height = port.height_m("2026-12-29T09:33:00Z".parse()?);
+/// let height = port.height_m("2026-12-29T09:33:00Z".parse()?)?;
 /// assert!((4.4 - 3.5..4.4 + 3.5).contains(&height));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -322,14 +325,19 @@ impl Port {
 
     /// Height of the tide above the datum at one instant, metres, straight from the definition. For
     /// many instants prepare a [`Predictor`](crate::Predictor).
-    #[must_use]
-    pub fn height_m(&self, at: Timestamp) -> f64 {
+    ///
+    /// # Errors
+    /// [`Error::OutsideYears`] before 1600 or after 2400.
+    pub fn height_m(&self, at: Timestamp) -> Result<f64, Error> {
+        if !astro::covers(at) {
+            return Err(Error::OutsideYears { at });
+        }
         let moment = self.convention.moment(at, self.wanted());
-        self.lines.iter().fold(self.mean_level_m, |sum, line| {
+        Ok(self.lines.iter().fold(self.mean_level_m, |sum, line| {
             let argument = line.argument(&moment);
             let phase = argument.v_deg + argument.u_deg - line.lag_deg;
             sum + line.amplitude_m * argument.f * libm::cos(phase.to_radians())
-        })
+        }))
     }
 }
 

@@ -13,13 +13,16 @@ use crate::offices::Office;
 /// How an office turns constants into heights. Constants belong to the convention of whoever
 /// analysed them.
 ///
-/// | convention | reproduces | weakness |
-/// | --- | --- | --- |
-/// | [`SchuremanAnnual`](Self::SchuremanAnnual) | NOAA CO-OPS, to the printed digit | a step at each New Year |
-/// | [`SchuremanInstant`](Self::SchuremanInstant) | the same constants without the step | differs from the printed tables by centimetres where the range is great |
-/// | [`Rijkswaterstaat`](Self::Rijkswaterstaat) | the Dutch office, to the printed centimetre with its reductions | a step at each New Year |
-/// | [`ForemanInstant`](Self::ForemanInstant) | UTide's reconstruction of its own constants, to 0.1 mm | f and u depend on latitude |
-/// | [`IhoInstant`](Self::IhoInstant) | recommended for constants of hydrographic offices | no official listing was found to check it against |
+/// - [`SchuremanAnnual`](Self::SchuremanAnnual) reproduces NOAA CO-OPS to the printed digit, with a
+///   step at each New Year.
+/// - [`SchuremanInstant`](Self::SchuremanInstant) takes the same constants without the step, and
+///   differs from the printed tables by centimetres where the range is great.
+/// - [`Rijkswaterstaat`](Self::Rijkswaterstaat) reproduces the Dutch office to the printed
+///   centimetre with its reductions, with a step at each New Year.
+/// - [`ForemanInstant`](Self::ForemanInstant) reproduces UTide's reconstruction of its own
+///   constants to 0.1 mm; f and u depend on latitude.
+/// - [`IhoInstant`](Self::IhoInstant) is recommended for constants of hydrographic offices; no
+///   official listing was found to check it against.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
@@ -60,7 +63,7 @@ pub struct ConventionTerms {
 }
 
 /// When the node factors are evaluated.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 #[non_exhaustive]
@@ -75,7 +78,7 @@ pub enum NodeEpoch {
 }
 
 /// How the equilibrium arguments advance.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "snake_case"))]
 #[non_exhaustive]
@@ -149,7 +152,8 @@ impl Convention {
     /// let foreman = Convention::ForemanInstant(Latitude::new(67.3)?);
     /// // Two lines of two tables.
     /// assert!((foreman.constituent("ST4")?.speed_deg_per_h() - 28.604_004).abs() < 1e-6);
-    /// assert!((Convention::IhoInstant.constituent("ST4")?.speed_deg_per_h() - 59.958_933).abs() < 1e-6);
+    /// let iho = Convention::IhoInstant;
+    /// assert!((iho.constituent("ST4")?.speed_deg_per_h() - 59.958_933).abs() < 1e-6);
     /// assert!(Convention::SchuremanInstant.constituent("ST4").is_err());
     /// # Ok::<(), wrackline_tides::Error>(())
     /// ```

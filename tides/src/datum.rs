@@ -17,7 +17,7 @@ use jiff::Timestamp;
 use crate::astro::Longitudes;
 use crate::constants::Port;
 use crate::convention::{hours_after, hours_between};
-use crate::error::Error;
+use crate::error::{Error, in_range};
 use crate::turning::{Turn, TurnKind};
 
 /// A lunar day, hours: from one upper transit of the moon to the next, in the mean.
@@ -48,8 +48,25 @@ impl Shallow {
 
 /// Takes out pairs of neighbouring turns that are too shallow or too close, the shallowest first,
 /// until none is left.
-#[must_use]
-pub fn without_shallow(turns: &[Turn], shallow: Shallow) -> Vec<Turn> {
+///
+/// # Errors
+/// [`Error::OutOfRange`] for a height, a range or an interval that is not a number or far from any
+/// tide's.
+pub fn without_shallow(turns: &[Turn], shallow: Shallow) -> Result<Vec<Turn>, Error> {
+    in_range(
+        "range of a shallow pair",
+        shallow.range_m,
+        [0.0, 100.0],
+        "m",
+    )?;
+    let interval_h = [0.0, 1_000.0];
+    in_range(
+        "interval of a close pair",
+        shallow.interval_h,
+        interval_h,
+        "h",
+    )?;
+    heights_of_water(turns)?;
     let mut kept: Vec<Turn> = turns.to_vec();
     loop {
         let pair = kept
@@ -62,11 +79,21 @@ pub fn without_shallow(turns: &[Turn], shallow: Shallow) -> Vec<Turn> {
                 (range < shallow.range_m || close).then_some((index, range))
             })
             .min_by(|a, b| a.1.total_cmp(&b.1));
-        let Some((index, _)) = pair else { return kept };
+        let Some((index, _)) = pair else {
+            return Ok(kept);
+        };
         kept.drain(index..index + 2);
         // High and low still alternate, but the one kept must be the more extreme where the pair
         // stood at an end.
     }
+}
+
+/// Turns come from anywhere, such as a printed table: refuses heights that are none.
+fn heights_of_water(turns: &[Turn]) -> Result<(), Error> {
+    for turn in turns {
+        in_range("height of a turn", turn.height_m, [-1_000.0, 10_000.0], "m")?;
+    }
+    Ok(())
 }
 
 /// Datums above the port's own datum, metres, and the mean intervals.
@@ -113,7 +140,9 @@ impl Port {
     ///
     /// ```
     /// # use wrackline_tides::{Convention, Harmonic, Port, PortSpec};
-    /// # let line = |name: &str, amplitude_m, phase_lag_deg| Harmonic { name: name.into(), amplitude_m, phase_lag_deg };
+    /// # let line = |name: &str, amplitude_m, phase_lag_deg| Harmonic {
+    /// #     name: name.into(), amplitude_m, phase_lag_deg,
+    /// # };
     /// # let port = Port::new(PortSpec {
     /// #     mean_level_m: 4.4,
     /// #     harmonics: &[line("M2", 2.5, 171.0), line("S2", 0.9, 219.0)],
@@ -135,7 +164,7 @@ impl Port {
     ) -> Result<Datums, Error> {
         let turns = self.predictor(period.clone())?.turns();
         let counted = match shallow {
-            Some(shallow) => without_shallow(&turns, shallow),
+            Some(shallow) => without_shallow(&turns, shallow)?,
             None => turns.clone(),
         };
         let short = hours_between(period.start, period.end) < 2.0 * SPRING_CYCLE_H;
@@ -149,7 +178,7 @@ impl Port {
         };
         let highs = of_kind(&counted, TurnKind::HighWater);
         let lows = of_kind(&counted, TurnKind::LowWater);
-        let springs = spring_and_neap_means(&counted, &period);
+        let springs = spring_and_neap_means(&counted, &period)?;
         let (mhw_m, mlw_m) = (mean_height(&highs), mean_height(&lows));
         Ok(Datums {
             hat_m: highest.height_m,
@@ -251,10 +280,13 @@ pub struct SpringOrNeap {
 ///
 /// Turns must be in order and alternate, as [`Predictor::turns`](crate::Predictor::turns) gives
 /// them.
-#[must_use]
-pub fn springs_and_neaps(turns: &[Turn]) -> Vec<SpringOrNeap> {
+///
+/// # Errors
+/// [`Error::OutOfRange`] for a height that is not a number or no water's.
+pub fn springs_and_neaps(turns: &[Turn]) -> Result<Vec<SpringOrNeap>, Error> {
+    heights_of_water(turns)?;
     let Some(first) = turns.first() else {
-        return Vec::new();
+        return Ok(Vec::new());
     };
     // Two highs and two lows in a row: one tidal day of a semidiurnal tide.
     let days: Vec<SpringOrNeap> = turns
@@ -317,7 +349,7 @@ pub fn springs_and_neaps(turns: &[Turn]) -> Vec<SpringOrNeap> {
             });
         }
     }
-    found
+    Ok(found)
 }
 
 #[derive(Clone, Copy)]
@@ -328,13 +360,19 @@ struct SpringMeans {
     low_springs_m: f64,
 }
 
-fn spring_and_neap_means(turns: &[Turn], period: &Range<Timestamp>) -> Option<SpringMeans> {
+fn spring_and_neap_means(
+    turns: &[Turn],
+    period: &Range<Timestamp>,
+) -> Result<Option<SpringMeans>, Error> {
     // A diurnal tide has no springs in this sense.
     let tides_a_day = turns.len() as f64 / (hours_between(period.start, period.end) / TIDAL_DAY_H);
     if tides_a_day < 3.5 {
-        return None;
+        return Ok(None);
     }
-    let days = springs_and_neaps(turns);
+    Ok(means_of(&springs_and_neaps(turns)?))
+}
+
+fn means_of(days: &[SpringOrNeap]) -> Option<SpringMeans> {
     let mean = |kind: Spring, value: fn(&SpringOrNeap) -> f64| {
         let values: Vec<f64> = days
             .iter()

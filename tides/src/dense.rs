@@ -11,7 +11,7 @@ use core::ops::Range;
 use jiff::Timestamp;
 
 use crate::curve::Segment;
-use crate::error::Error;
+use crate::error::{Error, same_length};
 use crate::predict::Predictor;
 use crate::wave::{Lanes, Vectors, each};
 
@@ -38,8 +38,8 @@ const PRODUCT: f64 = 11_025.0 / 256.0 / 40_320.0;
 /// let tide = Port::new(spec)?.predictor(year)?;
 /// let table = HeightTable::of(&tide);
 /// let at = "2026-12-29T09:33:21Z".parse()?;
-/// assert!((table.height_m(at).unwrap() - tide.height_m(at)).abs() < 1e-6);
-/// assert_eq!(table.height_m("2027-01-01T00:00:00Z".parse()?), None);
+/// assert!((table.height_m(at)? - tide.height_m(at)?).abs() < 1e-6);
+/// assert!(table.height_m("2027-01-01T00:00:01Z".parse()?).is_err());
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Clone, Debug)]
@@ -111,13 +111,24 @@ impl HeightTable {
         self.error_m
     }
 
-    /// Height above the datum, metres; none outside the span.
-    #[must_use]
-    pub fn height_m(&self, at: Timestamp) -> Option<f64> {
-        if !self.span.contains(&at) {
-            return None;
+    /// Height above the datum, metres.
+    ///
+    /// # Errors
+    /// [`Error::OutsideSpan`] outside the span, whose end counts.
+    pub fn height_m(&self, at: Timestamp) -> Result<f64, Error> {
+        if !self.covers(at) {
+            return Err(self.outside(at));
         }
-        Some(self.read(at))
+        Ok(self.read(at))
+    }
+
+    fn covers(&self, at: Timestamp) -> bool {
+        (self.span.start..=self.span.end).contains(&at)
+    }
+
+    fn outside(&self, at: Timestamp) -> Error {
+        let Range { start, end } = self.span;
+        Error::OutsideSpan { at, start, end }
     }
 
     /// Fills a slice with the heights at given instants, metres above the datum.
@@ -130,31 +141,23 @@ impl HeightTable {
         instants: &[Timestamp],
         heights_m: &mut [f64],
     ) -> Result<(), Error> {
-        if instants.len() != heights_m.len() {
-            return Err(Error::Lengths {
-                instants: instants.len(),
-                values: heights_m.len(),
-            });
-        }
+        same_length(instants.len(), heights_m.len())?;
         let inside = self.vectors.run(
             #[inline(always)]
             || {
                 let mut inside = true;
                 for (height, at) in heights_m.iter_mut().zip(instants) {
-                    inside &= self.span.contains(at);
+                    inside &= self.covers(*at);
                     *height = self.read(*at);
                 }
                 inside
             },
         );
         if inside {
-            Ok(())
-        } else {
-            Err(Error::OutsideSpan {
-                start: self.span.start,
-                end: self.span.end,
-            })
+            return Ok(());
         }
+        let first = instants.iter().find(|at| !self.covers(**at));
+        first.map_or(Ok(()), |at| Err(self.outside(*at)))
     }
 
     #[inline(always)]

@@ -3,7 +3,7 @@
 use alloc::boxed::Box;
 use alloc::string::String;
 use alloc::vec::Vec;
-use jiff::{SignedDuration, Timestamp};
+use jiff::Timestamp;
 
 /// Everything that this library refuses, with the offending value, the valid range and the remedy.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -32,7 +32,8 @@ pub enum Error {
     },
     /// The same constituent twice in one set of constants, perhaps under two names.
     #[error(
-        "constituent `{second}` repeats `{first}`{}: keep one of the two, or add their amplitudes as vectors",
+        "constituent `{second}` repeats `{first}`{}: keep one of the two, or add their amplitudes \
+         as vectors",
         Same(first, second)
     )]
     RepeatedConstituent {
@@ -43,7 +44,8 @@ pub enum Error {
     },
     /// The mean level given as a constituent that does not move.
     #[error(
-        "`{name}` ({amplitude_m} m) does not move, it is a mean level: give it as the mean level and take it out of the constituents"
+        "`{name}` ({amplitude_m} m) does not move, it is a mean level: give it as the mean level \
+         and take it out of the constituents"
     )]
     MeanLevelAsLine {
         /// The constituent.
@@ -53,7 +55,8 @@ pub enum Error {
     },
     /// An amplitude that is negative, too large or not a number.
     #[error(
-        "the amplitude of {name} is {amplitude_m} m: give a finite amplitude from 0 to 50 m (are the units centimetres or feet?)"
+        "the amplitude of {name} is {amplitude_m} m: give a finite amplitude from 0 to 50 m (are \
+         the units centimetres or feet?)"
     )]
     Amplitude {
         /// The constituent.
@@ -71,14 +74,15 @@ pub enum Error {
     },
     /// A mean level that is not a number or far outside any sea.
     #[error(
-        "the mean level is {mean_level_m} m above the datum: give a finite level from -1000 to 10000 m"
+        "the mean level is {mean_level_m} m above the datum: give a finite level from -1000 to \
+         10000 m"
     )]
     MeanLevel {
         /// The level as given, metres.
         mean_level_m: f64,
     },
     /// A span that ends before or when it starts.
-    #[error("the span ends at {end}, not after its start at {start}: exchange or correct them")]
+    #[error("the span from {start} to {end} holds no time: give an end after the start")]
     EmptySpan {
         /// The start as given.
         start: Timestamp,
@@ -87,7 +91,8 @@ pub enum Error {
     },
     /// A span too long to be prepared in one piece, or outside the years the theory covers.
     #[error(
-        "the span from {start} to {end} is outside what can be prepared: stay within the years 1600 to 2400 and 100 years a span"
+        "the span from {start} to {end} is outside what can be prepared: stay within the years \
+         1600 to 2400 and 100 years a span"
     )]
     Span {
         /// The start as given.
@@ -95,9 +100,16 @@ pub enum Error {
         /// The end as given.
         end: Timestamp,
     },
+    /// An instant outside the years the theory covers.
+    #[error("{at} is outside the theory: stay within the years 1600 to 2400")]
+    OutsideYears {
+        /// The instant as given.
+        at: Timestamp,
+    },
     /// A period without enough turning points to speak of.
     #[error(
-        "the period from {start} to {end} has too few turning points: give a month at least, better 19 years, and a port with a tide"
+        "the period from {start} to {end} has too few turning points: give a month at least, \
+         better 19 years, and a port with a tide"
     )]
     NoTurns {
         /// Start of the period.
@@ -131,7 +143,8 @@ pub enum Error {
     },
     /// A reading that no water reaches.
     #[error(
-        "reading {index} at {at} is {height_m} m, more than {reach_m:.1} m from the median of {median_m:.2} m: if it stands for a missing one, say so; else drop it"
+        "reading {index} at {at} is {height_m} m, more than {reach_m:.1} m from the median of \
+         {median_m:.2} m: if it stands for a missing one, say so; else drop it"
     )]
     FarOff {
         /// Which reading, counted from 0.
@@ -147,7 +160,8 @@ pub enum Error {
     },
     /// No more readings than unknowns.
     #[error(
-        "{readings} readings cannot give {unknowns} unknowns: give a longer record or ask for fewer constituents"
+        "{readings} readings cannot give {unknowns} unknowns: give a longer record or ask for \
+         fewer constituents"
     )]
     TooFewReadings {
         /// How many readings.
@@ -175,7 +189,9 @@ pub enum Error {
     },
     /// An inference with an impossible ratio or lag.
     #[error(
-        "{inferred} cannot be inferred with ratio {amplitude_ratio} and lag difference {lag_difference_deg}°: give a ratio above 0 and at most 10, and a difference within ±720°"
+        "{inferred} cannot be inferred with ratio {amplitude_ratio} and lag difference \
+         {lag_difference_deg}°: give a ratio above 0 and at most 10, and a difference within \
+         ±720°"
     )]
     Inference {
         /// The constituent to infer.
@@ -187,7 +203,8 @@ pub enum Error {
     },
     /// A defined constituent with an impossible speed.
     #[error(
-        "{name} would run at {speed_deg_per_h} degrees an hour: give a definition that runs at 0 to 1000"
+        "{name} would run at {speed_deg_per_h} degrees an hour: give a definition that runs at 0 \
+         to 1000"
     )]
     Speed {
         /// The constituent.
@@ -227,21 +244,31 @@ pub enum Error {
         /// Of all three; empty for a plain number.
         unit: &'static str,
     },
-    /// A word that stands for nothing.
-    #[error("unknown {what} `{given}`: give {choices}")]
-    UnknownWord {
-        /// What it was to name.
+    /// Figures that must rise do not.
+    #[error(
+        "{what} {} follows {}: give figures that rise",
+        Quantity(*upper, unit),
+        Quantity(*lower, unit)
+    )]
+    NotRising {
+        /// Which figures.
         what: &'static str,
-        /// As given.
-        given: String,
-        /// What is understood.
-        choices: &'static str,
+        /// The one that comes first.
+        lower: f64,
+        /// The one after it, which should be greater.
+        upper: f64,
+        /// Of both; empty for a plain number.
+        unit: &'static str,
     },
-    /// A series whose step is nothing, backwards or longer than a day.
-    #[error("the step is {step:?}: give a step above zero and at most 24 h")]
-    Step {
-        /// The step as given.
-        step: SignedDuration,
+    /// A word that stands for nothing.
+    #[error("{given:?} is no {what}: give {expected}")]
+    UnknownWord {
+        /// What was looked for.
+        what: &'static str,
+        /// The word as given, its beginning if it is long.
+        given: String,
+        /// What would be understood.
+        expected: &'static str,
     },
     /// A grid without an instant, or with more than there is time for.
     #[error(
@@ -251,23 +278,25 @@ pub enum Error {
         /// How many.
         len: usize,
     },
-    /// A series that leaves what was prepared.
+    /// An instant outside the span for which a curve was prepared.
     #[error(
-        "the series leaves the prepared span from {start} to {end}: prepare a longer span or shorten the series"
+        "{at} lies outside the prepared span from {start} to {end}: prepare one that covers it"
     )]
     OutsideSpan {
+        /// The instant as given; of several the first.
+        at: Timestamp,
         /// Start of the prepared span.
         start: Timestamp,
         /// End of the prepared span.
         end: Timestamp,
     },
-    /// Two slices that belong together differ in length.
-    #[error("{instants} instants go with {values} values: give as many of one as of the other")]
+    /// What goes into a batch and the room for what comes out differ in length.
+    #[error("{given} are given and there is room for {room}: give as many of one as of the other")]
     Lengths {
-        /// How many instants.
-        instants: usize,
-        /// How many values.
-        values: usize,
+        /// How many are given.
+        given: usize,
+        /// For how many there is room.
+        room: usize,
     },
     /// A port without a single constituent.
     #[error("the port has no constituents: give at least one")]
@@ -290,6 +319,15 @@ impl core::fmt::Display for Suggestions<'_> {
                 out.write_str("?")
             }
         }
+    }
+}
+
+/// Refuses a batch whose two sides differ in length.
+pub(crate) fn same_length(given: usize, room: usize) -> Result<(), Error> {
+    if given == room {
+        Ok(())
+    } else {
+        Err(Error::Lengths { given, room })
     }
 }
 

@@ -2,7 +2,7 @@
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::error::Error;
+use crate::error::{Error, in_range};
 
 /// Instants at equal steps, checked: one at least, the last within what a timestamp holds.
 ///
@@ -27,11 +27,15 @@ impl Grid {
     /// instants.
     ///
     /// # Errors
-    /// [`Error::Step`]; [`Error::GridLength`] for no instants, or more than time has room for.
+    /// [`Error::OutOfRange`] for the step; [`Error::GridLength`] for no instants, or more than time
+    /// has room for.
     pub fn new(start: Timestamp, step: SignedDuration, len: usize) -> Result<Self, Error> {
-        if step <= SignedDuration::ZERO || step > SignedDuration::from_hours(24) {
-            return Err(Error::Step { step });
-        }
+        in_range(
+            "step of the grid",
+            step.as_secs_f64(),
+            [1e-9, 86_400.0],
+            "s",
+        )?;
         let last = len
             .checked_sub(1)
             .and_then(|last| i32::try_from(last).ok())
@@ -69,6 +73,7 @@ impl Grid {
     }
 
     /// The instants in order.
+    #[must_use]
     pub fn instants(&self) -> impl ExactSizeIterator<Item = Timestamp> + use<> {
         let grid = *self;
         (0..self.len).map(move |index| grid.at(index))

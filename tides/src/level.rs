@@ -8,6 +8,7 @@ use core::ops::Range;
 
 use jiff::Timestamp;
 
+use crate::error::{Error, in_range};
 use crate::predict::Predictor;
 
 /// Which way the water moves.
@@ -22,7 +23,7 @@ pub enum Flow {
 }
 
 /// The instant at which the water passes a level.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct LevelCrossing {
@@ -50,44 +51,56 @@ impl Predictor {
     /// All crossings of a level in the span, in order of time. A tide that only touches the level
     /// does not cross it.
     ///
-    /// A level that is not a number is never crossed.
-    #[must_use]
-    pub fn crossings(&self, level_m: f64) -> Vec<LevelCrossing> {
-        self.changes(level_m)
-            .into_iter()
+    /// # Errors
+    /// [`Error::OutOfRange`] for a level that is not a number or more than 100 km away: an answer
+    /// of no stretch at all would read as water that never comes.
+    pub fn crossings(&self, level_m: f64) -> Result<Vec<LevelCrossing>, Error> {
+        let crossings = self.changes(level(level_m)?).into_iter();
+        Ok(crossings
             .map(|(hours, above)| LevelCrossing {
                 at: self.timestamp(hours),
                 direction: if above { Flow::Rising } else { Flow::Falling },
             })
-            .collect()
+            .collect())
     }
 
-    /// The stretches with the water above a level; none if the level is not a number.
-    #[must_use]
-    pub fn above(&self, level_m: f64) -> Vec<Range<Timestamp>> {
-        self.stretches(level_m, true)
+    /// The stretches with the water above a level.
+    ///
+    /// # Errors
+    /// As [`Predictor::crossings`].
+    pub fn above(&self, level_m: f64) -> Result<Vec<Range<Timestamp>>, Error> {
+        self.stretches(level(level_m)?, true)
     }
 
-    /// The stretches with the water at or below a level; none if the level is not a number.
-    #[must_use]
-    pub fn below(&self, level_m: f64) -> Vec<Range<Timestamp>> {
-        self.stretches(level_m, false)
+    /// The stretches with the water at or below a level.
+    ///
+    /// # Errors
+    /// As [`Predictor::crossings`].
+    pub fn below(&self, level_m: f64) -> Result<Vec<Range<Timestamp>>, Error> {
+        self.stretches(level(level_m)?, false)
     }
 
-    /// The stretches with the water above the lower edge of a band and not above its upper edge;
-    /// none where the edges stand the wrong way round.
-    #[must_use]
-    pub fn between(&self, band: LevelBand) -> Vec<Range<Timestamp>> {
-        intersection(&self.above(band.lowest_m), &self.below(band.highest_m))
-    }
-
-    fn stretches(&self, level_m: f64, above: bool) -> Vec<Range<Timestamp>> {
-        let mut stretches = Vec::new();
-        if level_m.is_nan() {
-            return stretches;
+    /// The stretches with the water above the lower edge of a band and not above its upper edge.
+    ///
+    /// # Errors
+    /// As [`Predictor::crossings`], and [`Error::NotRising`] for edges the wrong way round.
+    pub fn between(&self, band: LevelBand) -> Result<Vec<Range<Timestamp>>, Error> {
+        let (above, below) = (self.above(band.lowest_m)?, self.below(band.highest_m)?);
+        if band.lowest_m > band.highest_m {
+            return Err(Error::NotRising {
+                what: "levels of a band",
+                lower: band.lowest_m,
+                upper: band.highest_m,
+                unit: "m",
+            });
         }
+        Ok(intersection(&above, &below))
+    }
+
+    fn stretches(&self, level_m: f64, above: bool) -> Result<Vec<Range<Timestamp>>, Error> {
+        let mut stretches = Vec::new();
         let span = self.span();
-        let mut open = (self.height_m(span.start) > level_m) == above;
+        let mut open = (self.height_m(span.start)? > level_m) == above;
         let mut from = span.start;
         for (hours, now_above) in self.changes(level_m) {
             let at = self.timestamp(hours);
@@ -102,7 +115,7 @@ impl Predictor {
         if open {
             push(&mut stretches, from..span.end);
         }
-        stretches
+        Ok(stretches)
     }
 
     /// Instants (predictor hours) at which the water passes the level, and whether it is above
@@ -140,6 +153,11 @@ impl Predictor {
         }
         changes
     }
+}
+
+/// A level to be compared with the water.
+pub(crate) fn level(level_m: f64) -> Result<f64, Error> {
+    in_range("level", level_m, [-100_000.0, 100_000.0], "m")
 }
 
 /// The zero of a monotone function between two instants, by bisection sped up with secants

@@ -2,6 +2,7 @@
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
+#![warn(clippy::must_use_candidate)]
 
 extern crate alloc;
 #[cfg(test)]
@@ -65,7 +66,7 @@ pub use jiff;
 
 pub use analysis::{Analysis, FittedHarmonic, ResidualSummary, Warning};
 pub use arguments::Arguments;
-pub use astro::{LongitudeSeries, Longitudes};
+pub use astro::{LongitudeSeries, Longitudes, SlowAngles};
 pub use constants::{Constants, Harmonic, Port, PortSpec, Reduction};
 pub use constituent::{Constituent, Definition};
 pub use convention::{Argument, ArgumentClock, Convention, ConventionTerms, NodeEpoch};

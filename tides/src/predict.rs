@@ -10,6 +10,7 @@ use core::ops::Range;
 
 use jiff::Timestamp;
 
+use crate::astro;
 use crate::constants::Port;
 use crate::convention::{ArgumentClock, NodeEpoch, Year, hours_after, hours_between};
 use crate::curve::{Bounds, Four, Segment, tide};
@@ -21,15 +22,14 @@ use crate::wave::Vectors;
 /// from the curve; the error goes with the square of this.
 const CHORD_S: i64 = 2 * 86_400;
 const LONGEST_S: i64 = 100 * 366 * 86_400;
-const FIRST_S: i64 = -11_676_096_000; // 1600-01-01
-const LAST_S: i64 = 13_569_465_600; // 2400-01-01
 
 /// A port's tide over a span, ready to be asked for heights, turns and crossings.
 ///
 /// ```
 /// use wrackline_tides::{Convention, Harmonic, Port, PortSpec, TurnKind};
 /// let m2 = Harmonic { name: "M2".into(), amplitude_m: 1.0, phase_lag_deg: 0.0 };
-/// let spec = PortSpec { mean_level_m: 0.0, harmonics: &[m2], convention: Convention::SchuremanInstant };
+/// let convention = Convention::SchuremanInstant;
+/// let spec = PortSpec { mean_level_m: 0.0, harmonics: &[m2], convention };
 /// let day = "2026-06-01T00:00:00Z".parse()?.."2026-06-02T00:00:00Z".parse()?;
 /// let predictor = Port::new(spec)?.predictor(day)?;
 /// assert_eq!(predictor.turns().iter().filter(|turn| turn.kind == TurnKind::HighWater).count(), 2);
@@ -62,8 +62,8 @@ impl Predictor {
         if end <= start {
             return Err(Error::EmptySpan { start, end });
         }
-        let (first, last) = (start.as_second(), end.as_second());
-        if last - first > LONGEST_S || first < FIRST_S || last > LAST_S {
+        let long = end.as_second() - start.as_second() > LONGEST_S;
+        if long || !astro::covers(start) || !astro::covers(end) {
             return Err(Error::Span { start, end });
         }
         let edges = edges(port, start, end);
@@ -106,26 +106,46 @@ impl Predictor {
         self.mean_level_m
     }
 
-    /// Height above the datum, metres. Within the span it agrees with [`Port::height_m`] to 0.01
-    /// mm; outside, the curve of the nearest stretch is carried on and loses that accuracy slowly.
-    #[must_use]
-    pub fn height_m(&self, at: Timestamp) -> f64 {
-        let hours = hours_between(self.base, at);
-        self.vectors.run(
+    /// Height above the datum, metres. It agrees with [`Port::height_m`] to 0.01 mm.
+    ///
+    /// # Errors
+    /// [`Error::OutsideSpan`] before the start or after the end of the span; the end itself counts,
+    /// since stretches end there.
+    pub fn height_m(&self, at: Timestamp) -> Result<f64, Error> {
+        let hours = self.hours_at(at)?;
+        Ok(self.vectors.run(
             #[inline(always)]
             || self.height_at(hours),
-        )
+        ))
     }
 
     /// Rate of rise (negative: fall), metres an hour.
-    #[must_use]
-    pub fn rate_m_per_h(&self, at: Timestamp) -> f64 {
-        let hours = hours_between(self.base, at);
+    ///
+    /// # Errors
+    /// As [`Predictor::height_m`].
+    pub fn rate_m_per_h(&self, at: Timestamp) -> Result<f64, Error> {
+        let hours = self.hours_at(at)?;
         let segment = self.segment_at(hours);
-        self.vectors.run(
+        Ok(self.vectors.run(
             #[inline(always)]
             || segment.height_and_rate(hours).1,
-        )
+        ))
+    }
+
+    /// An instant of the span on the predictor's clock: every public way in goes through here or
+    /// through [`Predictor::all_within`], because beyond its ends the curve means nothing.
+    pub(crate) fn hours_at(&self, at: Timestamp) -> Result<f64, Error> {
+        self.all_within(&[at])?;
+        Ok(hours_between(self.base, at))
+    }
+
+    /// Whether all instants lie in the span, its end included.
+    pub(crate) fn all_within(&self, instants: &[Timestamp]) -> Result<(), Error> {
+        let Range { start, end } = self.span;
+        match instants.iter().find(|at| !(start..=end).contains(*at)) {
+            None => Ok(()),
+            Some(&at) => Err(Error::OutsideSpan { at, start, end }),
+        }
     }
 
     pub(crate) fn vectors(&self) -> Vectors {

@@ -76,7 +76,8 @@ impl<'a> Record<'a> {
         {
             return Err(Error::Readings {
                 index: place(wrong),
-                problem: "the level is not a number: drop the reading, or say that it stands for a missing one",
+                problem: "the level is not a number: drop the reading, or say that it stands for \
+                 a missing one",
             });
         }
         for (index, pair) in kept.windows(2).enumerate() {
@@ -85,7 +86,8 @@ impl<'a> Record<'a> {
             {
                 return Err(Error::Readings {
                     index: place(index + 1),
-                    problem: "the reading is not later than the one before: sort the readings and drop doubles",
+                    problem: "the reading is not later than the one before: sort the readings and \
+                     drop doubles",
                 });
             }
         }

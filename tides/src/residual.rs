@@ -14,6 +14,7 @@ use jiff::Timestamp;
 
 use crate::convention::{hours_after, hours_between};
 use crate::error::{Error, in_range};
+use crate::level::level;
 use crate::predict::Predictor;
 
 /// Rise of the water for each hectopascal of missing air pressure, metres.
@@ -50,6 +51,9 @@ pub struct ResidualSpec {
     serde(try_from = "ResidualSpec", into = "ResidualSpec")
 )]
 pub struct Residual(ResidualSpec);
+
+/// What bounds of the water can be, metres.
+const BOUND_M: [f64; 2] = [-100.0, 100.0];
 
 /// How far the water may stand from the prediction, each side at its own one-sided confidence.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -139,42 +143,57 @@ impl Residual {
 impl Predictor {
     /// The stretches in which the water may stand above a level: the upper level does. For access
     /// and ground.
-    #[must_use]
-    pub fn possibly_above(&self, level_m: f64, bounds: WaterBounds) -> Vec<Range<Timestamp>> {
-        self.above(level_m - bounds.upper_m)
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a level that [`Predictor::above`] refuses, or a bound beyond
+    /// 100 m.
+    pub fn possibly_above(
+        &self,
+        level_m: f64,
+        bounds: WaterBounds,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        let upper_m = in_range("upper bound", bounds.upper_m, BOUND_M, "m")?;
+        self.above(level_m - upper_m)
     }
 
     /// The stretches in which even the lower level stands above a level. For what needs the water
     /// to come.
-    #[must_use]
-    pub fn surely_above(&self, level_m: f64, bounds: WaterBounds) -> Vec<Range<Timestamp>> {
-        self.above(level_m - bounds.lower_m)
+    ///
+    /// # Errors
+    /// As [`Predictor::possibly_above`].
+    pub fn surely_above(
+        &self,
+        level_m: f64,
+        bounds: WaterBounds,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        let lower_m = in_range("lower bound", bounds.lower_m, BOUND_M, "m")?;
+        self.above(level_m - lower_m)
     }
 
     /// Probability that the water passes a level at some instant of the prepared span.
     ///
     /// The residual is taken to keep its value for its memory and to be independent from one such
-    /// stretch to the next; the upper allowance counts, the lower does not. 0 for a level that is
-    /// not a number.
+    /// stretch to the next; the upper allowance counts, the lower does not.
     ///
     /// ```
     /// # use wrackline_tides::{Convention, Harmonic, Port, PortSpec, Residual, ResidualSpec};
     /// # let m2 = Harmonic { name: "M2".into(), amplitude_m: 2.0, phase_lag_deg: 0.0 };
-    /// # let port = Port::new(PortSpec { mean_level_m: 3.0, harmonics: &[m2], convention: Convention::IhoInstant })?;
+    /// # let convention = Convention::IhoInstant;
+    /// # let port = Port::new(PortSpec { mean_level_m: 3.0, harmonics: &[m2], convention })?;
     /// let night = "2026-11-25T00:00:00Z".parse()?.."2026-11-26T00:00:00Z".parse()?;
     /// let residual = Residual::new(ResidualSpec {
     ///     bias_m: 0.0, standard_deviation_m: 0.2, pressure_hpa: Some(990.0), surge_m: 0.0,
     ///     upper_allowance_m: 0.0, lower_allowance_m: 0.0, memory_h: 24.0,
     /// })?;
-    /// let flooded = port.predictor(night)?.probability_above(5.2, &residual);
+    /// let flooded = port.predictor(night)?.probability_above(5.2, &residual)?;
     /// assert!(flooded > 0.4 && flooded < 0.9);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
-    #[must_use]
-    pub fn probability_above(&self, level_m: f64, residual: &Residual) -> f64 {
-        if level_m.is_nan() {
-            return 0.0;
-        }
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a level that [`Predictor::above`] refuses.
+    pub fn probability_above(&self, level_m: f64, residual: &Residual) -> Result<f64, Error> {
+        let level_m = level(level_m)?;
         let span = self.span();
         let turns = self.turns();
         let missing = level_m - residual.expected_m() - residual.0.upper_allowance_m;
@@ -189,7 +208,7 @@ impl Predictor {
                 .iter()
                 .filter(|turn| (from..to).contains(&turn.at))
                 .map(|turn| turn.height_m)
-                .fold(self.height_m(from).max(self.height_m(to)), f64::max);
+                .fold(self.height_m(from)?.max(self.height_m(to)?), f64::max);
             stays_under *= if deviation > 0.0 {
                 normal_below((missing - highest) / deviation)
             } else if highest > missing {
@@ -198,7 +217,7 @@ impl Predictor {
                 1.0
             };
         }
-        1.0 - stays_under
+        Ok(1.0 - stays_under)
     }
 }
 

@@ -60,8 +60,11 @@ pub struct SecondarySpec {
 /// A secondary port whose differences have been checked.
 ///
 /// ```
-/// use wrackline_tides::{ClockDifference, SecondaryPort, SecondarySpec, SpringNeapHeights, Turn, TurnKind};
-/// let hours = |a, b| [ClockDifference { hour: 0.0, minutes: a }, ClockDifference { hour: 6.0, minutes: b }];
+/// use wrackline_tides::{
+///     ClockDifference, SecondaryPort, SecondarySpec, SpringNeapHeights, Turn, TurnKind,
+/// };
+/// let difference = |(hour, minutes)| ClockDifference { hour, minutes };
+/// let hours = |a, b| [(0.0, a), (6.0, b)].map(difference);
 /// let port = SecondaryPort::new(SecondarySpec {
 ///     standard: SpringNeapHeights { mhws_m: 5.0, mhwn_m: 4.0, mlwn_m: 2.0, mlws_m: 1.0 },
 ///     differences: SpringNeapHeights { mhws_m: -0.4, mhwn_m: -0.2, mlwn_m: 0.0, mlws_m: 0.1 },
@@ -69,8 +72,9 @@ pub struct SecondarySpec {
 ///     low_water: hours(0.0, 0.0),
 ///     utc_offset_h: 0.0,
 /// })?;
-/// let there = Turn { at: "2026-05-01T03:00:00Z".parse()?, height_m: 4.5, kind: TurnKind::HighWater };
-/// let here = port.turn(there);
+/// let at = "2026-05-01T03:00:00Z".parse()?;
+/// let there = Turn { at, height_m: 4.5, kind: TurnKind::HighWater };
+/// let here = port.turn(there)?;
 /// assert_eq!(here.at, "2026-05-01T03:25:00Z".parse()?);
 /// assert!((here.height_m - 4.2).abs() < 1e-12);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -154,8 +158,18 @@ impl SecondaryPort {
 
     /// The turn at the secondary port that belongs to one at the standard port, whose height is
     /// above the datum of the table.
-    #[must_use]
-    pub fn turn(&self, standard: Turn) -> Turn {
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a height that is not a number or no water's;
+    /// [`Error::OutsideYears`] for a turn at the end of the calendar.
+    pub fn turn(&self, standard: Turn) -> Result<Turn, Error> {
+        let range_m = [-1_000.0, 10_000.0];
+        in_range(
+            "height at the standard port",
+            standard.height_m,
+            range_m,
+            "m",
+        )?;
         let spec = &self.0;
         let (times, neaps, springs, at_neaps, at_springs) = match standard.kind {
             TurnKind::HighWater => (
@@ -177,19 +191,25 @@ impl SecondaryPort {
         let difference = at_neaps + share * (at_springs - at_neaps);
         let minutes = between_hours(times, self.clock_hour(standard.at));
         let later = SignedDuration::from_millis(libm::rint(minutes * 60_000.0) as i64);
-        Turn {
-            at: standard.at.checked_add(later).unwrap_or(standard.at),
+        let Ok(at) = standard.at.checked_add(later) else {
+            return Err(Error::OutsideYears { at: standard.at });
+        };
+        Ok(Turn {
+            at,
             height_m: standard.height_m + difference,
             kind: standard.kind,
-        }
+        })
     }
 
     /// All turns at the secondary port, in order of time.
-    #[must_use]
-    pub fn turns(&self, standard: &[Turn]) -> Vec<Turn> {
-        let mut turns: Vec<Turn> = standard.iter().map(|turn| self.turn(*turn)).collect();
+    ///
+    /// # Errors
+    /// As [`SecondaryPort::turn`].
+    pub fn turns(&self, standard: &[Turn]) -> Result<Vec<Turn>, Error> {
+        let turns = standard.iter().map(|turn| self.turn(*turn));
+        let mut turns: Vec<Turn> = turns.collect::<Result<_, Error>>()?;
         turns.sort_by_key(|turn| turn.at);
-        turns
+        Ok(turns)
     }
 
     fn clock_hour(&self, at: Timestamp) -> f64 {

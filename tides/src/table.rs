@@ -86,12 +86,12 @@ impl LagReference {
             }
             Self::LocalMeridian { longitude_deg } => {
                 let range = [-180.0, 180.0];
-                let longitude = in_range("longitude", longitude_deg, range, "degrees")?;
+                let longitude = in_range("longitude", longitude_deg, range, "deg")?;
                 f64::from(constituent.arguments().solar_time) * longitude
             }
         };
         let range = [-720.0, 720.0];
-        let lag_deg = in_range("lag", lag_deg, range, "degrees")?;
+        let lag_deg = in_range("lag", lag_deg, range, "deg")?;
         Ok(wrap_360(lag_deg - shift))
     }
 }
@@ -252,7 +252,9 @@ impl Columns {
                     let offset = offset.and_then(|offset| offset.parse::<f64>().ok());
                     let utc_offset_h = offset.ok_or_else(|| {
                         alloc::format!(
-                            "the heading `{cell}` is not understood: use name, amplitude_m, amplitude_cm or amplitude_ft, and lag_g_deg, lag_utc+1_deg or lag_kappa_deg"
+                            "the heading `{cell}` is not understood: use name, amplitude_m, \
+                             amplitude_cm or amplitude_ft, and lag_g_deg, lag_utc+1_deg or \
+                             lag_kappa_deg"
                         )
                     })?;
                     lag.replace((index, LagReference::ZoneTime { utc_offset_h }))
@@ -261,7 +263,8 @@ impl Columns {
             };
             if twice {
                 return Err(alloc::format!(
-                    "`{cell}` gives a second column for the same thing: units and zones must not be mixed in one table"
+                    "`{cell}` gives a second column for the same thing: units and zones must not \
+                     be mixed in one table"
                 ));
             }
         }

@@ -26,6 +26,7 @@ use core::f64::consts::TAU;
 
 use crate::close::{LEAST_SLOPE, Look, REACH_H, look};
 use crate::curve::{Segment, Slope};
+use crate::error::Error;
 use crate::predict::Predictor;
 use crate::wave::{LANES, Lanes, cos_sin_lanes, each, sum};
 
@@ -89,26 +90,23 @@ impl Predictor {
             .collect()
     }
 
-    /// The first turn after an instant, within the span.
-    #[must_use]
-    pub fn next_turn(&self, after: Timestamp) -> Option<Turn> {
-        self.turns().into_iter().find(|turn| turn.at > after)
+    /// The first turn after an instant of the span; none where the span ends before it.
+    ///
+    /// # Errors
+    /// [`Error::OutsideSpan`]: before the span there may be a turn that is not known.
+    pub fn next_turn(&self, after: Timestamp) -> Result<Option<Turn>, Error> {
+        self.all_within(&[after])?;
+        Ok(self.turns().into_iter().find(|turn| turn.at > after))
     }
 
     /// The height as a share of the range between the turns before and after: 0 at low water, 1 at
     /// high water. None where the span holds no turn on one of the two sides.
-    #[must_use]
-    pub fn share_of_range(&self, at: Timestamp) -> Option<f64> {
-        let turns = self.turns();
-        let next = turns.partition_point(|turn| turn.at <= at);
-        let (before, after) = (turns.get(next.checked_sub(1)?)?, turns.get(next)?);
-        let low = before.height_m.min(after.height_m);
-        let range = (before.height_m - after.height_m).abs();
-        // A stand has no range to speak of: half way, whichever way.
-        if range <= f64::MIN_POSITIVE {
-            return Some(0.5);
-        }
-        Some(((self.height_m(at) - low) / range).clamp(0.0, 1.0))
+    ///
+    /// # Errors
+    /// [`Error::OutsideSpan`].
+    pub fn share_of_range(&self, at: Timestamp) -> Result<Option<f64>, Error> {
+        let height_m = self.height_m(at)?;
+        Ok(share_between(&self.turns(), at, height_m))
     }
 
     pub(crate) fn raw_turns(&self) -> Vec<RawTurn> {
@@ -137,6 +135,19 @@ impl Predictor {
         }
         turns
     }
+}
+
+/// A height as a share of the range between the turns around its instant.
+fn share_between(turns: &[Turn], at: Timestamp, height_m: f64) -> Option<f64> {
+    let next = turns.partition_point(|turn| turn.at <= at);
+    let (before, after) = (turns.get(next.checked_sub(1)?)?, turns.get(next)?);
+    let low = before.height_m.min(after.height_m);
+    let range = (before.height_m - after.height_m).abs();
+    // A stand has no range to speak of: half way, whichever way.
+    if range <= f64::MIN_POSITIVE {
+        return Some(0.5);
+    }
+    Some(((height_m - low) / range).clamp(0.0, 1.0))
 }
 
 fn turn_at(segment: &Segment<'_>, hours: f64, rises_after: bool) -> RawTurn {

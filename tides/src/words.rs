@@ -51,7 +51,8 @@ impl FromStr for Convention {
             Self::IhoInstant,
             Self::Rijkswaterstaat,
         ];
-        if let Some(found) = plain.into_iter().find(|it| it.to_string() == word) {
+        let word = word.trim();
+        if let Some(found) = plain.into_iter().find(|it| same(&it.to_string(), word)) {
             return Ok(found);
         }
         let latitude = word
@@ -62,7 +63,8 @@ impl FromStr for Convention {
             None => Err(unknown(
                 "convention",
                 word,
-                "schureman-annual, schureman-instant, iho-instant, rijkswaterstaat, or foreman-instant@ and the latitude in degrees",
+                "schureman-annual, schureman-instant, iho-instant, rijkswaterstaat, \
+                 or foreman-instant@ and the latitude in degrees",
             )),
         }
     }
@@ -83,84 +85,67 @@ impl FromStr for Constituent {
     }
 }
 
-impl Display for TurnKind {
-    fn fmt(&self, out: &mut Formatter<'_>) -> Written {
-        out.write_str(match self {
-            Self::HighWater => "high water",
-            Self::LowWater => "low water",
-        })
-    }
-}
-
-impl FromStr for TurnKind {
-    type Err = Error;
-
-    fn from_str(word: &str) -> Result<Self, Error> {
-        match word {
-            "high water" => Ok(Self::HighWater),
-            "low water" => Ok(Self::LowWater),
-            _ => Err(unknown("turn", word, "high water or low water")),
-        }
-    }
-}
-
-impl Display for Flow {
-    fn fmt(&self, out: &mut Formatter<'_>) -> Written {
-        out.write_str(match self {
-            Self::Rising => "rising",
-            Self::Falling => "falling",
-        })
-    }
-}
-
-impl FromStr for Flow {
-    type Err = Error;
-
-    fn from_str(word: &str) -> Result<Self, Error> {
-        match word {
-            "rising" => Ok(Self::Rising),
-            "falling" => Ok(Self::Falling),
-            _ => Err(unknown("direction", word, "rising or falling")),
-        }
-    }
-}
-
-impl Display for Spring {
-    fn fmt(&self, out: &mut Formatter<'_>) -> Written {
-        out.write_str(match self {
-            Self::Springs => "springs",
-            Self::Neaps => "neaps",
-        })
-    }
-}
-
-impl Display for LengthUnit {
-    fn fmt(&self, out: &mut Formatter<'_>) -> Written {
-        out.write_str(match self {
-            Self::Metre => "m",
-            Self::Centimetre => "cm",
-            Self::Foot => "ft",
-        })
-    }
-}
-
-impl FromStr for LengthUnit {
-    type Err = Error;
-
-    fn from_str(word: &str) -> Result<Self, Error> {
-        match word {
-            "m" => Ok(Self::Metre),
-            "cm" => Ok(Self::Centimetre),
-            "ft" => Ok(Self::Foot),
-            _ => Err(unknown("unit of length", word, "m, cm or ft")),
-        }
-    }
-}
-
-fn unknown(what: &'static str, given: &str, choices: &'static str) -> Error {
+/// The refusal of a word.
+pub(crate) fn unknown(what: &'static str, given: &str, expected: &'static str) -> Error {
+    // A message quotes the beginning of what may be a whole file.
+    const SHOWN: usize = 40;
+    let given = if given.chars().count() > SHOWN {
+        given.chars().take(SHOWN).chain("...".chars()).collect()
+    } else {
+        given.to_string()
+    };
     Error::UnknownWord {
         what,
-        given: given.to_string(),
-        choices,
+        given,
+        expected,
     }
 }
+
+/// Whether two words are the same, whatever their case and whether their parts are joined by a
+/// space, a hyphen or a low line.
+pub(crate) fn same(one: &str, other: &str) -> bool {
+    let plain = |byte: u8| match byte {
+        b'_' | b'-' => b' ',
+        other => other.to_ascii_lowercase(),
+    };
+    one.bytes().map(plain).eq(other.bytes().map(plain))
+}
+
+/// `Display` and `FromStr` of an enum by one list of words.
+macro_rules! words {
+    ($type:ident, $what:literal: {
+        $first:ident => $first_word:literal $(, $variant:ident => $word:literal)* $(,)?
+    }) => {
+        /// In the word that [`FromStr`](core::str::FromStr) reads.
+        impl core::fmt::Display for $type {
+            fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+                f.pad(match self {
+                    Self::$first => $first_word,
+                    $(Self::$variant => $word,)*
+                })
+            }
+        }
+
+        /// From the word that `Display` writes or the one that `serde` writes, in any case.
+        impl core::str::FromStr for $type {
+            type Err = $crate::Error;
+
+            fn from_str(text: &str) -> core::result::Result<Self, Self::Err> {
+                let text = text.trim();
+                if $crate::words::same(text, $first_word) {
+                    return Ok(Self::$first);
+                }
+                $(if $crate::words::same(text, $word) {
+                    return Ok(Self::$variant);
+                })*
+                const EXPECTED: &str = concat!($first_word $(, ", ", $word)*);
+                Err($crate::words::unknown($what, text, EXPECTED))
+            }
+        }
+    };
+}
+
+words!(TurnKind, "turn": { HighWater => "high water", LowWater => "low water" });
+words!(Flow, "direction": { Rising => "rising", Falling => "falling" });
+words!(Spring, "range of the tide": { Springs => "springs", Neaps => "neaps" });
+words!(LengthUnit, "unit of length": { Metre => "m", Centimetre => "cm", Foot => "ft" });

@@ -1,6 +1,8 @@
 //! Laws that hold for every tide, checked on made ports.
 #![allow(clippy::unwrap_used)]
 
+use std::ops::Range;
+
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
 use wrackline_tides::{
@@ -82,7 +84,7 @@ fn walk(predictor: &Predictor) -> Vec<(Timestamp, f64)> {
     let mut at = span.start;
     let mut heights = Vec::new();
     while at < span.end {
-        heights.push((at, predictor.height_m(at)));
+        heights.push((at, predictor.height_m(at).unwrap()));
         at += SignedDuration::from_secs(30);
     }
     heights
@@ -110,7 +112,7 @@ proptest! {
         // Each turn is one: the slope is nothing there, and lower (higher) water lies a little
         // before and after.
         for turn in &turns {
-            prop_assert!(predictor.rate_m_per_h(turn.at).abs() < 1e-5);
+            prop_assert!(predictor.rate_m_per_h(turn.at).unwrap().abs() < 1e-5);
         }
         // Each change of direction in a walk lies within one step of a turn.
         let walk = walk(&predictor);
@@ -136,32 +138,35 @@ proptest! {
     ) {
         let predictor = port.predictor(start..end).unwrap();
         let level = predictor.mean_level_m() + level * 0.3;
-        let above = predictor.above(level);
-        let below = predictor.below(level);
-        let total: i64 = above.iter().chain(&below).map(|span| span.end.as_second() - span.start.as_second()).sum();
-        prop_assert!((total - (end.as_second() - start.as_second())).abs() <= above.len() as i64 + below.len() as i64);
+        let above = predictor.above(level).unwrap();
+        let below = predictor.below(level).unwrap();
+        let seconds = |span: &Range<Timestamp>| span.end.as_second() - span.start.as_second();
+        let total: i64 = above.iter().chain(&below).map(seconds).sum();
+        let pieces = (above.len() + below.len()) as i64;
+        prop_assert!((total - seconds(&(start..end))).abs() <= pieces);
         for (at, height) in walk(&predictor) {
             // A walker within a millimetre of the level may stand on either side.
             if (height - level).abs() > 1e-6 {
-                prop_assert_eq!(above.iter().any(|span| span.contains(&at)), height > level, "{}", at);
+                let told = above.iter().any(|span| span.contains(&at));
+                prop_assert_eq!(told, height > level, "{}", at);
             }
         }
         if !crosses_new_year(&predictor) {
-            for crossing in predictor.crossings(level) {
-                prop_assert!((predictor.height_m(crossing.at) - level).abs() < 1e-6);
-                let soon = predictor.height_m(crossing.at + SignedDuration::from_millis(200));
+            for crossing in predictor.crossings(level).unwrap() {
+                prop_assert!((predictor.height_m(crossing.at).unwrap() - level).abs() < 1e-6);
+                // At the very end of the span there is no soon.
+                let later = (crossing.at + SignedDuration::from_millis(200)).min(end);
+                let soon = predictor.height_m(later).unwrap();
                 let rising = crossing.direction == Flow::Rising;
                 prop_assert!((soon - level > -1e-7) == rising || (soon - level).abs() < 1e-7);
             }
         }
         let band = LevelBand { lowest_m: level, highest_m: level + 0.2 };
-        for span in predictor.between(band) {
+        for span in predictor.between(band).unwrap() {
             let middle = span.start + span.end.duration_since(span.start) / 2;
-            let height = predictor.height_m(middle);
+            let height = predictor.height_m(middle).unwrap();
             prop_assert!(height > level - 1e-6 && height <= level + 0.2 + 1e-6);
         }
-        prop_assert!(predictor.above(f64::NAN).is_empty() && predictor.below(f64::NAN).is_empty());
-        prop_assert!(predictor.above(f64::INFINITY).is_empty());
     }
 
     #[test]
@@ -177,45 +182,54 @@ proptest! {
         let mut heights = vec![f64::NAN; count.min(fit)];
         let grid = Grid::new(start, step, heights.len()).unwrap();
         predictor.fill_heights(&grid, &mut heights).unwrap();
-        let instants: Vec<Timestamp> =
-            (0..heights.len()).map(|k| start + SignedDuration::from_secs(step_s * k as i64)).collect();
+        let instants: Vec<Timestamp> = grid.instants().collect();
         let mut given = vec![f64::NAN; heights.len()];
         predictor.fill_heights_at(&instants, &mut given).unwrap();
         for ((at, regular), given) in instants.iter().zip(&heights).zip(&given) {
-            prop_assert_eq!(*given, predictor.height_m(*at));
+            prop_assert_eq!(*given, predictor.height_m(*at).unwrap());
             prop_assert!((regular - given).abs() < 1e-6, "{} {} {}", at, regular, given);
         }
         // The definition itself: chords of node factors, lines up to 2 m.
         for at in instants.iter().step_by(97).filter(|at| **at < end) {
-            prop_assert!((port.height_m(*at) - predictor.height_m(*at)).abs() < 3e-5);
+            let apart = port.height_m(*at).unwrap() - predictor.height_m(*at).unwrap();
+            prop_assert!(apart.abs() < 3e-5);
         }
     }
 
     #[test]
-    fn rates_are_the_slope_of_heights(port in ports(), (start, end) in spans(), share in 0.1..0.9_f64) {
+    fn rates_are_the_slope_of_heights(
+        port in ports(),
+        (start, end) in spans(),
+        share in 0.1..0.9_f64,
+    ) {
         let predictor = port.predictor(start..end).unwrap();
         prop_assume!(!crosses_new_year(&predictor));
-        let at = start + SignedDuration::from_millis(((end.as_second() - start.as_second()) as f64 * share * 1e3) as i64);
-        let second = SignedDuration::from_secs(10);
-        let slope = (predictor.height_m(at + second) - predictor.height_m(at - second)) / 20.0 * 3600.0;
+        let length_s = (end.as_second() - start.as_second()) as f64;
+        let at = start + SignedDuration::from_millis((length_s * share * 1e3) as i64);
+        let aside = SignedDuration::from_secs(10);
+        let [before, after] = [at - aside, at + aside].map(|at| predictor.height_m(at).unwrap());
+        let slope = (after - before) / 20.0 * 3600.0;
         // A difference over 20 s misses by h''' dt²/6: under 1e-4 m/h for lines of 2 m and 3 rad/h.
-        prop_assert!((slope - predictor.rate_m_per_h(at)).abs() < 1e-3);
+        prop_assert!((slope - predictor.rate_m_per_h(at).unwrap()).abs() < 1e-3);
     }
 
     #[test]
-    fn one_more_chance_never_lessens_the_risk(port in ports(), (start, end) in spans(), level in -1.0..1.0_f64) {
+    fn a_higher_level_never_raises_the_risk(
+        port in ports(),
+        (start, end) in spans(),
+        level in -1.0..1.0_f64,
+    ) {
         let residual = Residual::new(ResidualSpec {
             bias_m: 0.02, standard_deviation_m: 0.15, pressure_hpa: Some(1_000.0), surge_m: 0.0,
             upper_allowance_m: 0.0, lower_allowance_m: 0.0, memory_h: 12.0,
         }).unwrap();
-        let half = start + end.duration_since(start) / 2;
-        let whole = port.predictor(start..end).unwrap().probability_above(level, &residual);
-        prop_assert!((0.0..=1.0).contains(&whole));
-        let higher = port.predictor(start..end).unwrap().probability_above(level + 0.1, &residual);
-        prop_assert!(higher <= whole + 1e-12);
-        let _ = half;
+        let predictor = port.predictor(start..end).unwrap();
+        let chance = |level_m| predictor.probability_above(level_m, &residual).unwrap();
+        prop_assert!((0.0..=1.0).contains(&chance(level)));
+        prop_assert!(chance(level + 0.1) <= chance(level) + 1e-12);
         let bounds = residual.bounds(0.95).unwrap();
-        prop_assert!(bounds.lower_m < residual.expected_m() && residual.expected_m() < bounds.upper_m);
+        let expected_m = residual.expected_m();
+        prop_assert!(bounds.lower_m < expected_m && expected_m < bounds.upper_m);
     }
 
     #[test]
@@ -228,7 +242,9 @@ proptest! {
     }
 
     #[test]
-    fn any_compound_has_a_speed_of_its_cycles(name in "[1-9]?\\(?[MSNKLO]{1,3}\\)?[1-4]?[MSNKOPQ]{0,2}[1-9]") {
+    fn any_compound_has_a_speed_of_its_cycles(
+        name in "[1-9]?\\(?[MSNKLO]{1,3}\\)?[1-4]?[MSNKOPQ]{0,2}[1-9]",
+    ) {
         if let Ok(constituent) = Constituent::named(&name) {
             let cycles = f64::from(constituent.arguments().solar_time);
             // Parts run within 2.7° of 15° an hour for each cycle a day, and there are 20 at most.
@@ -237,9 +253,13 @@ proptest! {
     }
 
     #[test]
-    fn any_table_is_read_or_refused_with_its_line(text in "(name,amplitude_(m|cm|ft),lag_(g|utc\\+1|kappa)_deg\\n)?(\\PC{0,20}\\n){0,4}") {
+    fn any_table_is_read_or_refused_with_its_line(
+        text in "(name,amplitude_(m|cm|ft),lag_(g|utc\\+1|kappa)_deg\\n)?(\\PC{0,20}\\n){0,4}",
+    ) {
         if let Ok(harmonics) = constants_from_csv(&text, Some(3.0)) {
-            prop_assert!(harmonics.iter().all(|line| line.phase_lag_deg.is_finite() && line.amplitude_m.is_finite()));
+            for line in harmonics {
+                prop_assert!(line.phase_lag_deg.is_finite() && line.amplitude_m.is_finite());
+            }
         }
     }
 }

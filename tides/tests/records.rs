@@ -2,74 +2,15 @@
 //! makes alike.
 #![allow(clippy::panic, clippy::unwrap_used)]
 
-use jiff::{SignedDuration, Timestamp};
+use jiff::SignedDuration;
 use wrackline_tides::{
-    Analysis, AnalysisSpec, Convention, Error, Harmonic, Likeness, Port, PortSpec, Reading,
-    Reduction, Selection, Warning,
+    Analysis, AnalysisSpec, Convention, Error, Likeness, Port, Reading, Reduction, Selection,
+    Warning,
 };
 
-const CONSTANTS: [(&str, f64, f64); 9] = [
-    ("M2", 1.80, 59.0),
-    ("S2", 0.50, 118.0),
-    ("N2", 0.30, 35.0),
-    ("K2", 0.14, 117.0),
-    ("O1", 0.11, 192.0),
-    ("K1", 0.07, 11.0),
-    ("P1", 0.03, 355.0),
-    ("M4", 0.13, 117.0),
-    ("MS4", 0.09, 178.0),
-];
+mod made;
 
-fn harmonics() -> Vec<Harmonic> {
-    CONSTANTS
-        .iter()
-        .map(|(name, amplitude_m, phase_lag_deg)| Harmonic {
-            name: (*name).into(),
-            amplitude_m: *amplitude_m,
-            phase_lag_deg: *phase_lag_deg,
-        })
-        .collect()
-}
-
-fn port(convention: Convention) -> Port {
-    Port::new(PortSpec {
-        mean_level_m: 2.5,
-        harmonics: &harmonics(),
-        convention,
-    })
-    .unwrap()
-}
-
-fn start() -> Timestamp {
-    "2024-03-05T07:00:00Z".parse().unwrap()
-}
-
-/// A plain generator of normal deviates, so that the test gives the same numbers everywhere.
-struct Noise(u64);
-
-impl Noise {
-    fn uniform(&mut self) -> f64 {
-        // Knuth's MMIX constants.
-        self.0 = self
-            .0
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    fn normal(&mut self) -> f64 {
-        (0..12).map(|_| self.uniform()).sum::<f64>() - 6.0
-    }
-}
-
-fn named() -> Selection {
-    Selection::Named(
-        CONSTANTS
-            .iter()
-            .map(|(name, _, _)| (*name).to_owned())
-            .collect(),
-    )
-}
+use made::{Noise, named, port, start};
 
 /// Two months of hours of the port, and what a made weather adds.
 fn two_months(port: &Port, noise_m: f64) -> Vec<Reading> {
@@ -79,7 +20,7 @@ fn two_months(port: &Port, noise_m: f64) -> Vec<Reading> {
             let at = start() + SignedDuration::from_hours(hour);
             Reading {
                 at,
-                height_m: port.height_m(at) + noise_m * noise.normal(),
+                height_m: port.height_m(at).unwrap() + noise_m * noise.normal(),
             }
         })
         .collect()
@@ -201,7 +142,7 @@ fn the_cause_that_lines_look_alike_is_told() {
                 let at = start() + SignedDuration::from_hours(index * step);
                 Reading {
                     at,
-                    height_m: port.height_m(at),
+                    height_m: port.height_m(at).unwrap(),
                 }
             })
             .collect()
@@ -283,7 +224,7 @@ fn a_record_longer_than_a_span_is_analysed() {
             let at = start() + SignedDuration::from_hours(37 * index);
             Reading {
                 at,
-                height_m: port.height_m(at),
+                height_m: port.height_m(at).unwrap(),
             }
         })
         .collect();

@@ -45,8 +45,8 @@ fn water_that_does_not_move_has_no_turns() {
             let still = port(&[line("M2", amplitude_m, 40.0)], convention);
             let predictor = still.predictor(year()).unwrap();
             assert_eq!(predictor.turns(), []);
-            assert_eq!(predictor.crossings(1.0), []);
-            assert_eq!(predictor.above(0.9), [year()]);
+            assert_eq!(predictor.crossings(1.0).unwrap(), []);
+            assert_eq!(predictor.above(0.9).unwrap(), [year()]);
         }
     }
 }

@@ -37,6 +37,6 @@ fn words_are_read_as_they_are_written() {
     let error = "foreman-instant@97".parse::<Convention>().unwrap_err();
     assert_eq!(
         error.to_string(),
-        "latitude 97 degrees is out of range: give -90 to 90 degrees"
+        "latitude 97 deg is out of range: give -90 to 90 deg"
     );
 }

@@ -30,9 +30,11 @@ impl Grid {
         }
     }
 
-    pub(crate) fn of_sky(&self) -> Result<wrackline_solar::Grid, Refusal> {
-        let start = instant("start_us", self.start_us)?;
-        Ok(wrackline_solar::Grid::new(start, self.step()?)?)
+    /// `None` where there is no instant.
+    pub(crate) fn of_sky(&self) -> Result<Option<wrackline_solar::Grid>, Refusal> {
+        let (start, step) = (instant("start_us", self.start_us)?, self.step()?);
+        let grid = |count| wrackline_solar::Grid::new(start, step, count);
+        Ok((self.count > 0).then(|| grid(self.count)).transpose()?)
     }
 
     /// `None` where there is no instant.

@@ -58,7 +58,7 @@ impl Path {
     ) -> Result<Vec<Horizontal>, Refusal> {
         let instants = instants(at_us)?;
         let mut places = vec![solar::Horizontal::default(); instants.len()];
-        self.0.fill_at(&observer.0, &instants, &mut places)?;
+        self.0.fill_places_at(&observer.0, &instants, &mut places)?;
         Ok(places.iter().map(Horizontal::from).collect())
     }
 
@@ -68,7 +68,9 @@ impl Path {
         grid: &Grid,
     ) -> Result<Vec<Horizontal>, Refusal> {
         let mut places: Vec<solar::Horizontal> = rows(grid.count)?;
-        self.0.fill_grid(&observer.0, grid.of_sky()?, &mut places)?;
+        if let Some(grid) = grid.of_sky()? {
+            self.0.fill_places(&observer.0, &grid, &mut places)?;
+        }
         Ok(places.iter().map(Horizontal::from).collect())
     }
 }
@@ -85,14 +87,15 @@ impl MoonPath {
     ) -> Result<Vec<LitMoon>, Refusal> {
         let instants = instants(at_us)?;
         let mut moons = vec![solar::LitMoon::default(); instants.len()];
-        self.0.fill_moon_at(&observer.0, &instants, &mut moons)?;
+        self.0.fill_moons_at(&observer.0, &instants, &mut moons)?;
         Ok(moons.iter().map(LitMoon::from).collect())
     }
 
     pub(crate) fn grid(&self, observer: &Observer, grid: &Grid) -> Result<Vec<LitMoon>, Refusal> {
         let mut moons: Vec<solar::LitMoon> = rows(grid.count)?;
-        self.0
-            .fill_moon_grid(&observer.0, grid.of_sky()?, &mut moons)?;
+        if let Some(grid) = grid.of_sky()? {
+            self.0.fill_moons(&observer.0, &grid, &mut moons)?;
+        }
         Ok(moons.iter().map(LitMoon::from).collect())
     }
 }

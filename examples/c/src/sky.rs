@@ -181,7 +181,7 @@ impl Observer {
         let each = found.iter().map(|transit| Transit {
             at_us: transit.at.as_microsecond(),
             altitude_deg: transit.altitude_deg,
-            is_upper: transit.upper.into(),
+            is_upper: (transit.culmination == solar::Culmination::Upper).into(),
         });
         Ok(each.collect())
     }

@@ -87,7 +87,7 @@ impl Port {
     }
 
     pub(crate) fn height_m(&self, at_us: i64) -> Result<f64, Refusal> {
-        Ok(self.0.height_m(instant("at_us", at_us)?))
+        Ok(self.0.height_m(instant("at_us", at_us)?)?)
     }
 
     pub(crate) fn predictor(&self, start_us: i64, end_us: i64) -> Result<Predictor, Refusal> {
@@ -148,7 +148,7 @@ impl Predictor {
     }
 
     pub(crate) fn above(&self, level_m: f64) -> Result<Vec<Stretch>, Refusal> {
-        let stretches = self.0.above(finite("level_m", level_m)?);
+        let stretches = self.0.above(finite("level_m", level_m)?)?;
         Ok(stretches.iter().map(Stretch::from).collect())
     }
 }

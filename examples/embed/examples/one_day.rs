@@ -1,4 +1,5 @@
-//! When does the sun stand low over a place, and how high does the water come? The libraries by themselves.
+//! When does the sun stand low over a place, and how high does the water come? The libraries by
+//! themselves.
 
 use jiff::{SignedDuration, Timestamp};
 use wrackline_solar::{AltitudeBand, Observer, Site};

@@ -91,8 +91,8 @@ fn sky(table: &mut Table) {
         let mut moons = vec![LitMoon::default(); list.len()];
         let path = Path::new(Body::Sun, span.clone()).unwrap();
         let both = SunAndMoon::new(span).unwrap();
-        path.fill_at(&observer, &list, &mut suns).unwrap();
-        both.fill_moon_at(&observer, &list, &mut moons).unwrap();
+        path.fill_places_at(&observer, &list, &mut suns).unwrap();
+        both.fill_moons_at(&observer, &list, &mut moons).unwrap();
         for ((at, sun), moon) in list.iter().zip(&suns).zip(&moons) {
             let x = at.as_millisecond();
             table.row("sun_scattered.altitude_deg", name, x, sun.altitude_deg);
@@ -103,11 +103,11 @@ fn sky(table: &mut Table) {
         let span = start..last + SignedDuration::from_secs(1);
         let mut suns = vec![Horizontal::default(); 96];
         let mut moons = vec![LitMoon::default(); 96];
-        let grid = Grid::new(start, step).unwrap();
+        let grid = Grid::new(start, step, 96).unwrap();
         let path = Path::new(Body::Sun, span.clone()).unwrap();
         let both = SunAndMoon::new(span).unwrap();
-        path.fill_grid(&observer, grid, &mut suns).unwrap();
-        both.fill_moon_grid(&observer, grid, &mut moons).unwrap();
+        path.fill_places(&observer, &grid, &mut suns).unwrap();
+        both.fill_moons(&observer, &grid, &mut moons).unwrap();
         for (n, (sun, moon)) in suns.iter().zip(&moons).enumerate() {
             let x = (start + SignedDuration::from_mins(15 * n as i64)).as_millisecond();
             table.row("sun_even.altitude_deg", name, x, sun.altitude_deg);
@@ -128,7 +128,7 @@ fn sky(table: &mut Table) {
             let us = transit.at.as_microsecond() as f64;
             table.row("moon_transit.at_us", name, n, us);
             table.row("moon_transit.altitude_deg", name, n, transit.altitude_deg);
-            let is_upper = f64::from(transit.upper);
+            let is_upper = f64::from(transit.culmination == wrackline_solar::Culmination::Upper);
             table.row("moon_transit.is_upper", name, n, is_upper);
         }
     }
@@ -168,7 +168,12 @@ fn tide(table: &mut Table) {
         let port = Port::new(spec).unwrap();
         for year in [1931, 2026, 2080] {
             let at = at(&format!("{year}-07-03T09:33:20.125Z"));
-            table.row("height_m", name, at.as_millisecond(), port.height_m(at));
+            table.row(
+                "height_m",
+                name,
+                at.as_millisecond(),
+                port.height_m(at).unwrap(),
+            );
         }
         let list = scattered();
         let span = list[0]..*list.last().unwrap() + SignedDuration::from_secs(1);
@@ -210,7 +215,7 @@ fn tide(table: &mut Table) {
             table.row("turn.is_high", name, n, is_high);
         }
         table.row("given.level_m", name, "", 6.5);
-        for (n, above) in predictor.above(6.5).iter().enumerate() {
+        for (n, above) in predictor.above(6.5).unwrap().iter().enumerate() {
             let (start, end) = (above.start.as_microsecond(), above.end.as_microsecond());
             table.row("above.start_us", name, n, start as f64);
             table.row("above.end_us", name, n, end as f64);

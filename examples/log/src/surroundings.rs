@@ -65,7 +65,7 @@ impl Surroundings<'_> {
         let sun = self.observer.sun(at);
         let moon = self.observer.moon(at);
         let view = |bearing_deg| View {
-            sun_azimuth_deg: sun.azimuth_deg,
+            light_azimuth_deg: sun.azimuth_deg,
             bearing_deg,
         };
         Conditions {
@@ -133,7 +133,7 @@ impl<'p> Water<'p> {
 
     fn fill(&self, conditions: &mut Conditions, at: Timestamp) {
         let minutes = |from: Timestamp| at.duration_since(from).as_secs_f64() / 60.0;
-        conditions.level_m = Some(self.predictor.height_m(at));
+        conditions.level_m = self.predictor.height_m(at).ok();
         let nearest = self
             .high_waters
             .iter()

@@ -76,7 +76,7 @@ fn every_minute_of_a_window_has_the_moon_that_was_wanted() {
                 assert!(moon.altitude_deg > 5.0, "{at}: {}", moon.altitude_deg);
                 assert!(moon.lit_fraction > 0.6, "{at}: {}", moon.lit_fraction);
                 let angle = shadow_line_angle_deg(View {
-                    sun_azimuth_deg: moon.azimuth_deg,
+                    light_azimuth_deg: moon.azimuth_deg,
                     bearing_deg: seat.bearing_deg,
                 });
                 assert!(angle.unwrap() < 120.0, "{at}");

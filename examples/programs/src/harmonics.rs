@@ -6,11 +6,11 @@ use std::process::ExitCode;
 use clap::Parser;
 use wrackline_plan::port::readings::{demo, find, inference, read};
 use wrackline_show::harmonics::{picture, write};
-use wrackline_tides::{AnalysisSpec, Selection};
+use wrackline_tides::{AnalysisSpec, Convention, Selection};
 
 use crate::cli::{self, Failure};
 use crate::files;
-use crate::words::{Convention, HarmonicsFormat};
+use crate::words::{ConventionParser, HarmonicsFormat};
 
 /// Harmonic constants from readings (CSV): amplitudes and lags with errors, a residual summary, a picture.
 ///
@@ -36,8 +36,11 @@ pub(crate) struct Arguments {
     )]
     rayleigh: f64,
     /// The convention the constants shall belong to
-    #[arg(long, value_enum, default_value = "iho-instant")]
+    #[arg(long, value_name = "WORD", value_parser = ConventionParser, default_value = "iho-instant")]
     convention: Convention,
+    /// A level that stands for a missing reading, as the file writes it (-9999); may be repeated
+    #[arg(long, value_name = "LEVEL", allow_negative_numbers = true)]
+    missing: Vec<f64>,
     /// Infer a constituent from another, as P1:K1:0.331:-1.2; may be repeated
     #[arg(long, value_name = "A:B:RATIO:DEG")]
     infer: Vec<String>,
@@ -76,7 +79,7 @@ pub fn main() -> ExitCode {
                 let stem = path
                     .file_stem()
                     .map_or(shown.clone(), |stem| stem.to_string_lossy().into_owned());
-                (stem, read(&shown, &text, zone.as_ref()))
+                (stem, read(&shown, &text, zone.as_ref(), &arguments.missing))
             }
             None => ("Oskerrow Water (invented readings)".to_owned(), demo()),
         };
@@ -95,7 +98,7 @@ pub fn main() -> ExitCode {
                 .map(|text| inference(text))
                 .collect::<Result<_, _>>()
                 .map_err(Failure::input)?,
-            ..AnalysisSpec::new(arguments.convention.into())
+            ..AnalysisSpec::new(arguments.convention)
         };
         let name = arguments.name.unwrap_or(stem);
         let found = find(&name, &arguments.datum, record, spec).map_err(Failure::input)?;

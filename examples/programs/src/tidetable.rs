@@ -11,7 +11,8 @@ use wrackline_show::tidetable::{Request, table};
 
 use crate::cli::{self, Failure};
 use crate::files;
-use crate::words::{Convention, TideTableFormat};
+use crate::words::{ConventionParser, TideTableFormat};
+use wrackline_tides::Convention;
 
 /// High and low waters of some days at a port, with zone, datum and cautions.
 ///
@@ -43,7 +44,7 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "NAME")]
     datum: Option<String>,
     /// For a CSV of constants: the convention they belong to
-    #[arg(long, value_enum)]
+    #[arg(long, value_name = "WORD", value_parser = ConventionParser)]
     convention: Option<Convention>,
     /// For a CSV with lags κ: east longitude of the port, degrees
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
@@ -58,7 +59,7 @@ pub fn main() -> ExitCode {
         let extras = CsvExtras {
             mean_level_m: arguments.mean_level,
             datum: arguments.datum,
-            convention: arguments.convention.map(Into::into),
+            convention: arguments.convention,
             longitude_deg: arguments.longitude,
         };
         let file = match &arguments.port {

@@ -1,8 +1,12 @@
 //! The words of options that choose one of a few things, each with the thing that it stands for.
 
+use std::ffi::OsStr;
+
+use clap::builder::{PossibleValue, TypedValueParser};
+use wrackline_plan::port::{convention, convention_words};
 use wrackline_plan::windows;
 use wrackline_show::{card, harmonics, project, report, sweep, tidetable};
-use wrackline_tides::Convention as TidalConvention;
+use wrackline_tides::Convention;
 
 /// An enum for the command line whose variants are named as those of what it stands for.
 #[macro_export]
@@ -205,37 +209,74 @@ words! {
     }
 }
 
-words! {
-    /// The convention that harmonic constants belong to.
-    Convention for TidalConvention {
-        /// Schureman's factors at the middle of each year, as NOAA
-        #[value(alias = "noaa-annual")]
-        SchuremanAnnual,
-        /// Schureman's factors at each instant
-        SchuremanInstant,
-        /// The IHO list's factors at each instant
-        IhoInstant,
-        /// Schureman's factors at the middle of each year with the Dutch office's longitudes
-        Rijkswaterstaat,
+/// Reads the convention that harmonic constants belong to: the words of the files, and the
+/// convention of satellites with its latitude, which no list of fixed words can hold.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct ConventionParser;
+
+/// The words with what they stand for, as the help and the completions list them.
+const CONVENTIONS: [(&str, &str); 5] = [
+    (
+        "schureman-annual",
+        "Schureman's factors at the middle of each year, as NOAA",
+    ),
+    ("schureman-instant", "Schureman's factors at each instant"),
+    ("iho-instant", "The IHO list's factors at each instant"),
+    (
+        "rijkswaterstaat",
+        "Schureman's factors at the middle of each year with the Dutch office's longitudes",
+    ),
+    (
+        "foreman-instant@LATITUDE",
+        "Foreman's satellites at each instant, for a latitude in degrees north",
+    ),
+];
+
+impl TypedValueParser for ConventionParser {
+    type Value = Convention;
+
+    fn parse_ref(
+        &self,
+        command: &clap::Command,
+        argument: Option<&clap::Arg>,
+        value: &OsStr,
+    ) -> Result<Convention, clap::Error> {
+        let parse = |word: &str| {
+            convention(word).ok_or_else(|| format!("give one of {}", convention_words()))
+        };
+        parse.parse_ref(command, argument, value)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        let listed = CONVENTIONS.iter();
+        Some(Box::new(
+            listed.map(|(word, help)| PossibleValue::new(*word).help(*help)),
+        ))
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use clap::ValueEnum;
     use wrackline_plan::port;
 
     use super::*;
 
     #[test]
     fn flags_and_files_name_the_conventions_alike() {
-        for convention in Convention::value_variants() {
-            let word = convention.to_possible_value().unwrap();
-            let meant = port::convention(word.get_name());
-            assert_eq!(meant, Some(TidalConvention::from(*convention)));
+        let command = clap::Command::new("any");
+        let read = |word: &str| {
+            ConventionParser
+                .parse_ref(&command, None, OsStr::new(word))
+                .ok()
+        };
+        for (word, _) in CONVENTIONS {
+            let word = word.replace("LATITUDE", "52.5");
+            assert!(port::convention(&word).is_some(), "{word}");
+            assert_eq!(read(&word), port::convention(&word));
         }
-        assert_eq!(Convention::value_variants().len(), port::CONVENTIONS.len());
-        let former = Convention::from_str("noaa-annual", false).map(TidalConvention::from);
-        assert_eq!(former.ok(), port::convention("noaa-annual"));
+        assert_eq!(CONVENTIONS.len(), port::CONVENTIONS.len() + 1);
+        assert_eq!(read("noaa-annual"), port::convention("noaa-annual"));
+        assert_eq!(read("foreman-instant"), None);
+        assert_eq!(read("foreman-instant@95"), None);
     }
 }

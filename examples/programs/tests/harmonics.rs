@@ -112,6 +112,100 @@ fn a_table_says_errors_residual_and_caution() {
     assert_eq!(csv.lines().count(), 3);
 }
 
+/// Forty readings an hour apart of a tide of 2 m, with what a gauge writes where it has none.
+fn short_record(folder: &tempfile::TempDir) -> String {
+    let mut text = String::from("at,height_cm\n");
+    for hour in 0..40 {
+        let angle = (28.984_104 * f64::from(hour)).to_radians();
+        let level = if hour == 7 {
+            -9999.0
+        } else {
+            300.0 + 200.0 * angle.cos()
+        };
+        let (day, hour) = (1 + hour / 24, hour % 24);
+        text.push_str(&format!("2026-03-{day:02}T{hour:02}:00Z,{level:.1}\n"));
+    }
+    let path = folder.path().join("short.csv");
+    std::fs::write(&path, text).unwrap();
+    path.display().to_string()
+}
+
+#[test]
+fn what_stands_for_a_missing_reading_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = short_record(&folder);
+    let silent = refused(&[&path, "--constituents", "M2"]);
+    assert!(
+        silent.contains("-99.99") && silent.contains("--missing"),
+        "{silent}"
+    );
+    let told = [&path, "--constituents", "M2", "--missing", "-9999"];
+    let text = printed("harmonics", &told);
+    assert!(
+        text.contains("39 readings") && text.contains("1 missing"),
+        "{text}"
+    );
+    assert!(text.contains("explains 100.00 %"), "{text}");
+}
+
+/// Forty hours hardly part M2 from O1's double and M4 from M6, let alone thirteen lines: each way of writing says so.
+#[test]
+fn every_format_says_what_to_beware_of() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = short_record(&folder);
+    let told = [
+        &path,
+        "--missing",
+        "-9999",
+        "--constituents",
+        "K1,M2,M3,M4,M5,M6,M8,S6,M10,M12",
+    ];
+    let text = printed("harmonics", &told);
+    assert!(
+        text.contains("Beware: 39 readings for 21 unknowns"),
+        "{text}"
+    );
+    let csv = printed("harmonics", &[&told[..], &["--format", "csv"]].concat());
+    assert!(csv.lines().next().unwrap().ends_with(",warnings"));
+    assert!(
+        csv.lines()
+            .skip(1)
+            .all(|line| line.contains("39 readings for 21 unknowns")),
+        "{csv}"
+    );
+    let json = printed("harmonics", &[&told[..], &["--format", "json"]].concat());
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let few = &json["analysis"]["warnings"][0]["few_readings"];
+    assert_eq!(
+        (few["readings"].as_u64(), few["unknowns"].as_u64()),
+        (Some(39), Some(21))
+    );
+}
+
+#[test]
+fn satellites_take_their_latitude_along() {
+    let arguments = [
+        "--constituents",
+        "M2,S2",
+        "--convention",
+        "foreman-instant@58.25",
+    ];
+    assert!(printed("harmonics", &arguments).contains("Convention: Foreman"));
+    let json = printed(
+        "harmonics",
+        &[&arguments[..], &["--format", "json"]].concat(),
+    );
+    assert!(json.contains("58.25"), "{json}");
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("found.json");
+    std::fs::write(&file, json).unwrap();
+    let file = file.display().to_string();
+    let table = printed("tidetable", &[&file, "--from", "2026-12-29", "--days", "1"]);
+    assert!(table.contains("high water"));
+    let wrong = refused(&["--convention", "foreman-instant@95"]);
+    assert!(wrong.contains("foreman-instant@LATITUDE"), "{wrong}");
+}
+
 #[test]
 fn wrong_readings_are_named_with_their_lines() {
     let folder = tempfile::tempdir().unwrap();

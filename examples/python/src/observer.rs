@@ -5,8 +5,8 @@ use std::ops::Range;
 use jiff::Timestamp;
 use pyo3::prelude::*;
 use wrackline_solar::{
-    AltitudeBand, Body, Crossings, Error, Grid, Horizontal, LitMoon, Outcome, Path, Site,
-    SunAndMoon, Threshold, Transit,
+    AltitudeBand, Body, Crossings, Culmination, Error, Grid, Horizontal, LitMoon, Outcome, Path,
+    Site, SunAndMoon, Threshold, Transit,
 };
 
 use crate::errors::refused;
@@ -217,10 +217,10 @@ fn suns(observer: &wrackline_solar::Observer, given: &Given) -> Result<Vec<Horiz
     let path = Path::new(Body::Sun, span)?;
     let mut places = vec![Horizontal::default(); given.len()];
     match given {
-        Given::Even { start, step, .. } => {
-            path.fill_grid(observer, Grid::new(*start, *step)?, &mut places)?;
+        Given::Even { start, step, count } => {
+            path.fill_places(observer, &Grid::new(*start, *step, *count)?, &mut places)?;
         }
-        Given::Listed(list) => path.fill_at(observer, list, &mut places)?,
+        Given::Listed(list) => path.fill_places_at(observer, list, &mut places)?,
     }
     Ok(places)
 }
@@ -245,10 +245,10 @@ fn moons(observer: &wrackline_solar::Observer, given: &Given) -> Result<Vec<LitM
     let sky = SunAndMoon::new(span)?;
     let mut places = vec![LitMoon::default(); given.len()];
     match given {
-        Given::Even { start, step, .. } => {
-            sky.fill_moon_grid(observer, Grid::new(*start, *step)?, &mut places)?;
+        Given::Even { start, step, count } => {
+            sky.fill_moons(observer, &Grid::new(*start, *step, *count)?, &mut places)?;
         }
-        Given::Listed(list) => sky.fill_moon_at(observer, list, &mut places)?,
+        Given::Listed(list) => sky.fill_moons_at(observer, list, &mut places)?,
     }
     Ok(places)
 }
@@ -302,7 +302,12 @@ fn transits<'py>(py: Python<'py>, found: &[Transit]) -> PyResult<Bound<'py, PyAn
     let fields = (
         give(py, found.iter().map(|transit| transit.at))?,
         numpy::PyArray1::from_iter(py, found.iter().map(|transit| transit.altitude_deg)),
-        numpy::PyArray1::from_iter(py, found.iter().map(|transit| transit.upper)),
+        numpy::PyArray1::from_iter(
+            py,
+            found
+                .iter()
+                .map(|transit| transit.culmination == Culmination::Upper),
+        ),
     );
     tuple(py, "Transits", fields)
 }

@@ -1,6 +1,6 @@
 //! The tide of a port.
 
-use jiff::{SignedDuration, Timestamp};
+use jiff::SignedDuration;
 use numpy::PyArray1;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
@@ -104,7 +104,7 @@ impl Port {
         start: &Bound<'py, PyAny>,
         end: &Bound<'py, PyAny>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let found = self.over(py, start, end, |predictor| predictor.turns())?;
+        let found = self.over(py, start, end, |predictor| Ok(predictor.turns()))?;
         let is_high = found.iter().map(|turn| turn.kind == TurnKind::HighWater);
         let fields = (
             give(py, found.iter().map(|turn| turn.at))?,
@@ -121,7 +121,6 @@ impl Port {
         start: &Bound<'py, PyAny>,
         end: &Bound<'py, PyAny>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        level(level_m)?;
         let found = self.over(py, start, end, |predictor| predictor.above(level_m))?;
         stretches(py, &found)
     }
@@ -133,7 +132,6 @@ impl Port {
         start: &Bound<'py, PyAny>,
         end: &Bound<'py, PyAny>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        level(level_m)?;
         let found = self.over(py, start, end, |predictor| predictor.below(level_m))?;
         stretches(py, &found)
     }
@@ -145,23 +143,11 @@ impl Port {
         py: Python<'_>,
         start: &Bound<'_, PyAny>,
         end: &Bound<'_, PyAny>,
-        find: impl Fn(&Predictor) -> T + Send + Sync,
+        find: impl Fn(&Predictor) -> Result<T, wrackline_tides::Error> + Send + Sync,
     ) -> PyResult<T> {
         let span = span(start, end)?;
-        py.detach(|| self.0.predictor(span).map(|predictor| find(&predictor)))
+        py.detach(|| find(&self.0.predictor(span)?))
             .map_err(refused)
-    }
-}
-
-/// The library takes a level that is no number for one that is never reached, which would hide a
-/// missing value here.
-fn level(level_m: f64) -> PyResult<()> {
-    if level_m.is_finite() {
-        Ok(())
-    } else {
-        Err(refused(format!(
-            "level_m is {level_m}: give a height in metres above the datum"
-        )))
     }
 }
 
@@ -173,16 +159,7 @@ fn heights(
         return Ok(Vec::new());
     };
     if given.are_sparse(HEIGHTS_A_DAY) {
-        // So that years beyond the theory are refused however many instants there are.
-        let single = |at: &Timestamp| {
-            port.predictor(
-                *at..at
-                    .saturating_add(SignedDuration::from_secs(1))
-                    .unwrap_or(*at),
-            )?;
-            Ok(port.height_m(*at))
-        };
-        return given.listed().iter().map(single).collect();
+        return given.listed().iter().map(|at| port.height_m(*at)).collect();
     }
     let predictor = port.predictor(span)?;
     let mut heights = vec![0.0; given.len()];

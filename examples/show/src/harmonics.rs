@@ -9,7 +9,7 @@ use wrackline_plan::port::convention_name;
 use wrackline_plan::port::readings::Found;
 use wrackline_plan::rfc4180;
 use wrackline_plan::time::Stretch;
-use wrackline_tides::{Predictor, Reading};
+use wrackline_tides::Warning;
 
 use crate::axis::{Axis, TimeAxis, round_instants};
 use crate::columns::Columns;
@@ -116,6 +116,9 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
         out,
         "Errors are standard errors from the coloured residual."
     )?;
+    for warning in &found.analysis.warnings {
+        writeln!(out, "Beware: {warning}.")?;
+    }
     writeln!(out, "{}", cautions::WATER)
 }
 
@@ -130,6 +133,7 @@ fn csv(found: &Found, out: &mut impl Write) -> io::Result<()> {
         "phase_lag_error_deg",
         "signal_to_noise",
         "inferred_from",
+        "warnings",
     ])?;
     for fitted in &found.analysis.harmonics {
         writer.write_record([
@@ -141,9 +145,23 @@ fn csv(found: &Found, out: &mut impl Write) -> io::Result<()> {
             format!("{:.3}", fitted.phase_lag_error_deg),
             format!("{:.1}", fitted.signal_to_noise),
             fitted.inferred_from.clone().unwrap_or_default(),
+            warnings(found, &fitted.name),
         ])?;
     }
     writer.flush()
+}
+
+/// What to beware of at one constituent: what is said of it, and what is said of all.
+fn warnings(found: &Found, name: &str) -> String {
+    let warnings = found.analysis.warnings.iter();
+    let concerns = warnings.filter(|warning| match warning {
+        Warning::Leaning { name: leaning, .. } => leaning == name,
+        _ => true,
+    });
+    concerns
+        .map(Warning::to_string)
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 /// The picture: readings and fit above, residual below, as SVG.
@@ -159,12 +177,12 @@ pub fn picture(found: &Found) -> Result<String, String> {
     let predictor = port
         .predictor(first.at..last.at + SignedDuration::from_secs(1))
         .map_err(|error| error.to_string())?;
-    Ok(draw(
-        &found.name,
-        readings,
-        &found.analysis.residuals_m,
-        &predictor,
-    ))
+    let heights_m: Result<Vec<f64>, _> = readings
+        .iter()
+        .map(|reading| predictor.height_m(reading.at))
+        .collect();
+    let heights_m = heights_m.map_err(|error| error.to_string())?;
+    Ok(draw(found, &heights_m, &predictor.span()))
 }
 
 const WIDTH: f64 = 1200.0;
@@ -233,13 +251,14 @@ fn draw_times(svg: &mut String, span: &Stretch, times: &TimeAxis) {
     }
 }
 
-fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predictor) -> String {
-    let span = predictor.span();
-    let times = TimeAxis::new(&span, [LEFT, WIDTH - RIGHT]);
+fn draw(found: &Found, fit_m: &[f64], span: &Stretch) -> String {
+    let (readings, residuals_m) = (&found.record.readings, &found.analysis.residuals_m);
+    let times = TimeAxis::new(span, [LEFT, WIDTH - RIGHT]);
     let x = |at: Timestamp| times.within(at);
     let fit: Vec<(f64, f64)> = readings
         .iter()
-        .map(|reading| (x(reading.at), predictor.height_m(reading.at)))
+        .zip(fit_m)
+        .map(|(reading, height_m)| (x(reading.at), *height_m))
         .collect();
     let seen: Vec<(f64, f64)> = readings
         .iter()
@@ -263,11 +282,11 @@ fn draw(name: &str, readings: &[Reading], residuals_m: &[f64], predictor: &Predi
     let _ = writeln!(
         svg,
         r#"<text x="{LEFT}" y="24" font-size="16">{}</text>"#,
-        escape(name)
+        escape(&found.name)
     );
     draw_axis(&mut svg, &upper, "metres: readings (dots), fit (line)");
     draw_axis(&mut svg, &lower, "metres: reading less fit");
-    draw_times(&mut svg, &span, &times);
+    draw_times(&mut svg, span, &times);
     line(&mut svg, &fit, &upper, "#1f6f8b", 1.0);
     // Dots that would cover each other become a line.
     if readings.len() <= 3_000 {

@@ -122,7 +122,7 @@ impl Worker {
             self.angles.clear();
             for sun in sun {
                 let angle = shadow_line_angle_deg(View {
-                    sun_azimuth_deg: sun.azimuth_deg,
+                    light_azimuth_deg: sun.azimuth_deg,
                     bearing_deg,
                 })
                 .map_err(|error| Error::Encode(error.to_string()))?;

@@ -52,22 +52,25 @@ impl Table {
         let light = lights.horizontal(SkyCondition::Clear);
         let light_angle = spot.bearing_deg.map(|bearing_deg| {
             shadow_line_angle_deg(View {
-                sun_azimuth_deg: sun.azimuth_deg,
+                light_azimuth_deg: sun.azimuth_deg,
                 bearing_deg,
             })
         });
         let light_angle_deg = light_angle.transpose().map_err(defect)?;
         let has_side = sun.altitude_deg >= NO_SIDE_BELOW_DEG;
         let port = spot.port.map(|port| &spec.places.ports[port].port);
-        let tide_height_m = port.map(|port| port.height_m(at));
         let predictor = port.map(|port| port.predictor(tide::span_around(&[at], spec.near_turn)));
-        let predictor = predictor.transpose().map_err(|source| Error::Tide {
+        let refused = |source| Error::Tide {
             place: spot.place.clone(),
             source: Box::new(source),
-        })?;
-        let tide_rate_m_per_h = predictor
-            .as_ref()
-            .map(|predictor| predictor.rate_m_per_h(at));
+        };
+        let predictor = predictor.transpose().map_err(refused)?;
+        let water = port.zip(predictor.as_ref()).map(|(port, predictor)| {
+            let height_m = port.height_m(at)?;
+            Ok((height_m, predictor.rate_m_per_h(at)?))
+        });
+        let water = water.transpose().map_err(refused)?;
+        let (tide_height_m, tide_rate_m_per_h) = water.unzip();
         let tide_state = predictor
             .as_ref()
             .zip(tide_rate_m_per_h)

@@ -71,19 +71,20 @@ impl SkyStretch {
         let (sun, moon) = (&mut columns.sun[before..], &mut columns.moon[before..]);
         match self.step {
             Some(step) => {
-                let grid = Grid::new(self.instants[0], step).map_err(defect)?;
+                let grid = Grid::new(self.instants[0], step, sun.len()).map_err(defect)?;
                 self.sky
                     .sun()
-                    .fill_grid(observer, grid, sun)
+                    .fill_places(observer, &grid, sun)
                     .map_err(defect)?;
-                self.sky
-                    .fill_moon_grid(observer, grid, moon)
-                    .map_err(defect)?;
+                self.sky.fill_moons(observer, &grid, moon).map_err(defect)?;
             }
             None => {
                 let at = &self.instants;
-                self.sky.sun().fill_at(observer, at, sun).map_err(defect)?;
-                self.sky.fill_moon_at(observer, at, moon).map_err(defect)?;
+                self.sky
+                    .sun()
+                    .fill_places_at(observer, at, sun)
+                    .map_err(defect)?;
+                self.sky.fill_moons_at(observer, at, moon).map_err(defect)?;
             }
         }
         columns.illuminance_lx.resize(count, 0.0);

@@ -161,7 +161,11 @@ impl Chain {
     /// # Errors
     /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a frequency outside 0 to 1e12.
     pub fn transfers(&self, lp_per_mm: f64) -> Result<Transfers> {
-        Ok(self.left_of(FREQUENCY.check(lp_per_mm)?))
+        Ok(self.left_of(Self::checked_frequency(lp_per_mm)?))
+    }
+
+    pub(crate) fn checked_frequency(lp_per_mm: f64) -> Result<f64> {
+        FREQUENCY.check(lp_per_mm)
     }
 
     fn left_of(&self, lp_per_mm: f64) -> Transfers {

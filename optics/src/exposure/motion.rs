@@ -134,6 +134,21 @@ impl Focused {
 impl AtInfinity {
     /// Length of the blur that a turning camera leaves, in pixels.
     ///
+    /// ```
+    /// # use wrackline_optics::{Kit, Lens, LensSpec, Sensor, SensorSpec};
+    /// use wrackline_optics::Shake;
+    /// # let lens = LensSpec {
+    /// #     focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN
+    /// # };
+    /// # let sensor = SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 };
+    /// # let kit = Kit::new(Lens::new(lens)?, None, Sensor::new(sensor)?);
+    /// // Ten milliradians a second through 1/500 s, 600 mm and pixels of 4.5 µm.
+    /// let shake = Shake { drift_rad_per_s: 0.01, time_s: 0.002 };
+    /// let pixels = kit.at_infinity()?.shake_blur_px(shake)?;
+    /// assert!((pixels - 600.0 * 0.01 * 0.002 / 0.0045).abs() < 1e-9);
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
+    ///
     /// # Errors
     /// Those of [`Focused::shake_blur_px`].
     pub fn shake_blur_px(&self, shake: Shake) -> Result<f64> {

@@ -105,6 +105,22 @@ impl Kit {
     /// The kit focused where its depth of field, with the f-number that is set, is as wanted:
     /// nearer it is shallower, farther it is deeper.
     ///
+    /// ```
+    /// # use wrackline_optics::{Kit, Lens, LensSpec, Sensor, SensorSpec};
+    /// use wrackline_optics::{CircleOfConfusion, DepthWish};
+    /// # let lens = LensSpec {
+    /// #     focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN
+    /// # };
+    /// # let sensor = SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 };
+    /// # let kit = Kit::new(Lens::new(lens)?, None, Sensor::new(sensor)?);
+    /// // A flock two metres deep, sharp from front to back: from how far off?
+    /// let circle = CircleOfConfusion::absolute_mm(0.03)?;
+    /// let focused = kit.focused_for_depth(DepthWish { depth_m: 2.0, circle })?;
+    /// let depth = focused.depth_of_field(circle).total;
+    /// assert!((depth.distance_m().unwrap_or(0.0) - 2.0).abs() < 1e-9);
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
+    ///
     /// # Errors
     /// [`Error::NotPositive`] for a depth that is not finite and above zero;
     /// [`Error::DepthOutOfReach`] for one that the kit has at none of its distances.
@@ -133,6 +149,24 @@ impl Kit {
     /// a far limit of infinity, the hyperfocal focus for a near limit. Where the kit cannot focus
     /// there, its nearest or farthest focus is given, and an f-number that reaches both limits from
     /// it.
+    ///
+    /// ```
+    /// # use wrackline_optics::{Kit, Lens, LensSpec, Sensor, SensorSpec};
+    /// use wrackline_optics::{CircleOfConfusion, FarLimit, SharpBetween};
+    /// # let lens = LensSpec {
+    /// #     focal_length_mm: 600.0, f_number: 4.0, minimum_focus_m: 4.3, ..LensSpec::THIN
+    /// # };
+    /// # let sensor = SensorSpec { width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333 };
+    /// # let kit = Kit::new(Lens::new(lens)?, None, Sensor::new(sensor)?);
+    /// let circle = CircleOfConfusion::absolute_mm(0.03)?;
+    /// let far = FarLimit::At { distance_m: 22.0 };
+    /// let set = kit.sharp_between(SharpBetween { near_m: 20.0, far, circle })?;
+    /// let focused = kit.stopped_to(set.f_number)?.focused_at_m(set.distance_m)?;
+    /// let zone = focused.depth_of_field(circle);
+    /// assert!((zone.near_m - 20.0).abs() < 1e-6);
+    /// assert!((zone.far.distance_m().unwrap_or(0.0) - 22.0).abs() < 1e-6);
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
     ///
     /// # Errors
     /// [`Error::NotPositive`] for a limit that is not finite and above zero; [`Error::NotRising`]

@@ -23,6 +23,31 @@ pub struct ZoomWish {
 impl Zoom {
     /// The kit with this zoom set so that a wish comes true.
     ///
+    /// ```
+    /// use wrackline_optics::{
+    ///     Lens, LensSpec, Measure, MeasureShare, Sensor, SensorSpec, Subject, SubjectSpec, Zoom,
+    ///     ZoomEnds, ZoomWish,
+    /// };
+    /// let end = |focal_length_mm| {
+    ///     Lens::new(LensSpec {
+    ///         focal_length_mm, f_number: 6.3, minimum_focus_m: 2.6, ..LensSpec::THIN
+    ///     })
+    /// };
+    /// let zoom = Zoom::new(ZoomEnds { shortest: end(200.0)?, longest: end(600.0)? })?;
+    /// let subject = Subject::new(SubjectSpec { length_m: 0.24, height_m: 0.12, span_m: 0.4 })?;
+    /// let kit = zoom.kit_for_measure(&ZoomWish {
+    ///     measure: MeasureShare { subject, measure: Measure::Length, share: 0.1 },
+    ///     distance_m: 20.0,
+    ///     converter: None,
+    ///     sensor: Sensor::new(SensorSpec {
+    ///         width_mm: 36.0, height_mm: 24.0, columns: 8000, rows: 5333,
+    ///     })?,
+    /// })?;
+    /// // 0.24 m at 20 m on a tenth of 36 mm: some 300 mm.
+    /// assert!((kit.focal_length_mm() - 295.0).abs() < 10.0);
+    /// # Ok::<(), wrackline_optics::Error>(())
+    /// ```
+    ///
     /// # Errors
     /// [`Error::NotPositive`] for a distance or share that is not finite and above zero; those of
     /// [`Kit::focused_at_m`] where the zoom does not focus at the distance over its whole range;

@@ -13,8 +13,9 @@ pub struct LensSpec {
     /// zero.
     ///
     /// Within four focal lengths (and the separation of the principal planes) a lens focuses only
-    /// if it shortens its focal length on the way: [`Lens::breathing_to`](super::Lens::breathing_to) takes such a lens, with
-    /// the magnification that it reaches there.
+    /// if it shortens its focal length on the way:
+    /// [`Lens::breathing_to`](super::Lens::breathing_to) takes such a lens, with the magnification
+    /// that it reaches there.
     pub minimum_focus_m: f64,
     /// Diameter of the exit pupil over that of the entrance pupil, 0.05 to 20; 1 if unknown.
     #[cfg_attr(feature = "serde", serde(default = "one"))]
@@ -32,8 +33,8 @@ pub(super) fn one() -> f64 {
 
 impl LensSpec {
     /// A thin lens to be filled in: pupils of equal size, principal planes in one place. The three
-    /// figures that every lens has are zero here, which [`Lens::new`](super::Lens::new) refuses, so that none of them
-    /// can be forgotten in silence.
+    /// figures that every lens has are zero here, which [`Lens::new`](super::Lens::new) refuses, so
+    /// that none of them can be forgotten in silence.
     ///
     /// ```
     /// use wrackline_optics::{Lens, LensSpec};

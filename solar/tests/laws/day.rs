@@ -175,7 +175,7 @@ proptest! {
             let limb = if moon { there.semi_diameter_deg } else { 0.0 };
             let up = there.altitude_deg + limb - threshold.airless_altitude_deg();
             let view = View {
-                sun_azimuth_deg: there.azimuth_deg,
+                light_azimuth_deg: there.azimuth_deg,
                 bearing_deg: bearing,
             };
             let angle = shadow_line_angle_deg(view).unwrap();

@@ -7,8 +7,8 @@
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
 use wrackline_solar::{
-    AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Direction, EarthTime, EarthTimeSpec,
-    Grid, Horizontal, Instant, LightBounds, Limb, Observer, Outcome, Path, Place,
+    AirSpec, AltitudeBand, Atmosphere, AzimuthBand, Body, Culmination, Direction, EarthTime,
+    EarthTimeSpec, Grid, Horizontal, Instant, LightBounds, Limb, Observer, Outcome, Path, Place,
     RefractionFormula, Site, Snapshot, Threshold, View, shadow_line_angle_deg, sun_lx,
 };
 
@@ -65,6 +65,12 @@ fn hours(hours: i64) -> SignedDuration {
     SignedDuration::from_hours(hours)
 }
 
+/// Instants at even steps, from seconds to days.
+fn grids() -> impl Strategy<Value = Grid> {
+    let step = (1..200_000_i64).prop_map(SignedDuration::from_secs);
+    (time(), step, 1..100_usize).prop_map(|(start, step, len)| Grid::new(start, step, len).unwrap())
+}
+
 /// Unit vector east, north, up.
 fn vector(azimuth_deg: f64, altitude_deg: f64) -> [f64; 3] {
     let (sa, ca) = azimuth_deg.to_radians().sin_cos();
@@ -114,19 +120,15 @@ proptest! {
     fn a_batch_is_its_single_places(
         body in body(),
         observer in observer(),
-        start in time(),
-        step_s in 0..200_000_i64,
-        count in 1..100_usize,
+        grid in grids(),
     ) {
-        let step = SignedDuration::from_secs(step_s);
-        let instants: Vec<_> = (0..count).map(|i| start + step * i as i32).collect();
-        let path = Path::new(body, start..*instants.last().unwrap()).unwrap();
-        let mut grid = vec![Horizontal::default(); count];
-        path.fill_grid(&observer, Grid::new(start, step).unwrap(), &mut grid)
-            .unwrap();
-        let mut given = vec![Horizontal::default(); count];
-        path.fill_at(&observer, &instants, &mut given).unwrap();
-        for ((at, grid), given) in instants.iter().zip(&grid).zip(&given) {
+        let instants: Vec<_> = grid.instants().collect();
+        let path = Path::new(body, grid.start()..grid.last()).unwrap();
+        let mut even = vec![Horizontal::default(); grid.len()];
+        let mut given = even.clone();
+        path.fill_places(&observer, &grid, &mut even).unwrap();
+        path.fill_places_at(&observer, &instants, &mut given).unwrap();
+        for ((at, grid), given) in instants.iter().zip(&even).zip(&given) {
             let single_place = path.horizontal(&observer, *at).unwrap();
             let single = vector(single_place.azimuth_deg, single_place.altitude_deg);
             prop_assert_eq!(given, &single_place);
@@ -315,11 +317,11 @@ proptest! {
         prop_assert!(
             transits
                 .windows(2)
-                .all(|pair| pair[0].upper != pair[1].upper)
+                .all(|pair| pair[0].culmination != pair[1].culmination)
         );
         for transit in transits {
             let there = full(body, &observer, transit.at);
-            let off = if transit.upper {
+            let off = if transit.culmination == Culmination::Upper {
                 there.hour_angle_deg.abs()
             } else {
                 180.0 - there.hour_angle_deg.abs()
@@ -360,7 +362,7 @@ proptest! {
             let at = start + SignedDuration::from_mins(minutes);
             let sun = observer.sun(at);
             let side = shadow_line_angle_deg(View {
-                sun_azimuth_deg: sun.azimuth_deg,
+                light_azimuth_deg: sun.azimuth_deg,
                 bearing_deg: bearing,
             })
             .unwrap();
@@ -506,8 +508,12 @@ fn a_leap_second_in_a_grid_is_kept() {
     let step = SignedDuration::from_secs(600);
     let path = Path::new(Body::Sun, start..start + step * 200).unwrap();
     let mut grid = vec![Horizontal::default(); 200];
-    path.fill_grid(&observer, Grid::new(start, step).unwrap(), &mut grid)
-        .unwrap();
+    path.fill_places(
+        &observer,
+        &Grid::new(start, step, grid.len()).unwrap(),
+        &mut grid,
+    )
+    .unwrap();
     for (i, place) in grid.iter().enumerate() {
         let single = path.horizontal(&observer, start + step * i as i32).unwrap();
         let off = apart_arcsec(

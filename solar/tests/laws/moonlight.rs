@@ -8,7 +8,7 @@ use wrackline_solar::{
     moon_light_at, moon_lit_above, shadow_line_angle_deg,
 };
 
-use super::{apart_arcsec, cases, hours, observer, time, vector};
+use super::{apart_arcsec, cases, grids, hours, observer, time, vector};
 
 /// Places of the prepared moon against the full theory, arc seconds: that of a path, which agrees
 /// within 0.001".
@@ -53,19 +53,15 @@ proptest! {
     #[test]
     fn a_batch_of_moons_is_its_single_moons(
         observer in observer(),
-        start in time(),
-        step_s in 0..200_000_i64,
-        count in 1..100_usize,
+        grid in grids(),
     ) {
-        let step = SignedDuration::from_secs(step_s);
-        let instants: Vec<_> = (0..count).map(|i| start + step * i as i32).collect();
-        let sky = SunAndMoon::new(start..*instants.last().unwrap()).unwrap();
-        let mut grid = vec![LitMoon::default(); count];
-        sky.fill_moon_grid(&observer, Grid::new(start, step).unwrap(), &mut grid)
-            .unwrap();
-        let mut given = vec![LitMoon::default(); count];
-        sky.fill_moon_at(&observer, &instants, &mut given).unwrap();
-        for ((at, grid), given) in instants.iter().zip(&grid).zip(&given) {
+        let instants: Vec<_> = grid.instants().collect();
+        let sky = SunAndMoon::new(grid.start()..grid.last()).unwrap();
+        let mut even = vec![LitMoon::default(); grid.len()];
+        let mut given = even.clone();
+        sky.fill_moons(&observer, &grid, &mut even).unwrap();
+        sky.fill_moons_at(&observer, &instants, &mut given).unwrap();
+        for ((at, grid), given) in instants.iter().zip(&even).zip(&given) {
             let single = sky.moon_place(&observer, *at).unwrap();
             let there = vector(single.azimuth_deg, single.altitude_deg);
             // On a grid UT1 is taken to run evenly for some days: a millisecond is 0.015".
@@ -83,7 +79,7 @@ proptest! {
     fn light_of_batches_is_light_of_places(observer in observer(), at in time()) {
         let sky = SunAndMoon::new(at..at).unwrap();
         let mut moon = [LitMoon::default()];
-        sky.fill_moon_at(&observer, &[at], &mut moon).unwrap();
+        sky.fill_moons_at(&observer, &[at], &mut moon).unwrap();
         let sun = sky.sun().horizontal(&observer, at).unwrap();
         let batch = Luminaries::of_batches(&sun, &moon[0])
             .unwrap()
@@ -209,7 +205,7 @@ proptest! {
             let at = start + SignedDuration::from_mins(minutes);
             let moon = observer.moon(at);
             let view = View {
-                sun_azimuth_deg: moon.azimuth_deg,
+                light_azimuth_deg: moon.azimuth_deg,
                 bearing_deg: bearing,
             };
             let side = shadow_line_angle_deg(view).unwrap();
@@ -299,13 +295,16 @@ fn what_no_moon_can_answer_is_refused() {
     let observer = Observer::new(site).unwrap();
     let mut moons = [LitMoon::default(); 2];
     assert!(matches!(
-        sky.fill_moon_at(&observer, &[start], &mut moons),
-        Err(Error::LengthsDiffer {
-            instants: 1,
-            places: 2
-        })
+        sky.fill_moons_at(&observer, &[start], &mut moons),
+        Err(Error::Lengths { given: 1, room: 2 })
     ));
-    assert!(Grid::new(start, -hours(1)).is_err());
+    assert!(Grid::new(start, -hours(1), 2).is_err());
+    assert!(Grid::new(start, hours(0), 2).is_err());
+    assert_eq!(
+        Grid::new(start, hours(1), 0),
+        Err(Error::GridLength { len: 0 })
+    );
+    assert!(Grid::new(start, hours(1), usize::MAX).is_err());
     // Everything is lit at least not at all; nothing more than full.
     assert_eq!(
         sky.moon_lit_above(0.0, month.clone()).unwrap(),

@@ -3,10 +3,10 @@
 
 use jiff::Timestamp;
 use wrackline_solar::{
-    Aim, AltitudeBand, Atmosphere, AzimuthBand, Body, Direction, Error, LightBounds, LightSide,
-    Limb, LitMoon, Luminaries, Observer, Path, Place, Shadow, Site, SkyCondition, Skyline,
-    SkylinePoint, SunInView, Threshold, View, moon_phases, seasons, separation_deg,
-    shadow_line_angle_deg, sun_lx,
+    Aim, AltitudeBand, Atmosphere, AzimuthBand, Body, Culmination, Direction, Error, LightBounds,
+    LightSide, Limb, LitMoon, Luminaries, MoonPhase, Observer, Path, Place, Shadow, Site,
+    SkyCondition, Skyline, SkylinePoint, SunInView, Threshold, View, moon_phases, seasons,
+    separation_deg, shadow_line_angle_deg, sun_lx,
 };
 
 use super::hours;
@@ -48,11 +48,8 @@ fn wrong_values_are_named() {
         Err(Error::OutsideSpan { .. })
     ));
     assert!(matches!(
-        path.fill_at(&observer, &[at], &mut []),
-        Err(Error::LengthsDiffer {
-            instants: 1,
-            places: 0
-        })
+        path.fill_places_at(&observer, &[at], &mut []),
+        Err(Error::Lengths { given: 1, room: 0 })
     ));
     assert!(Path::new(Body::Sun, at..at - hours(1)).is_err());
     assert!(Path::new(Body::Sun, Timestamp::MIN..Timestamp::MAX).is_err());
@@ -182,9 +179,9 @@ fn what_is_no_number_has_no_answer() {
         assert!(skyline.altitude_deg(bad).is_err());
         assert!(sun_lx(bad).is_err());
         for view in [(bad, 0.0), (0.0, bad)] {
-            let (sun_azimuth_deg, bearing_deg) = view;
+            let (light_azimuth_deg, bearing_deg) = view;
             let view = View {
-                sun_azimuth_deg,
+                light_azimuth_deg,
                 bearing_deg,
             };
             assert!(shadow_line_angle_deg(view).is_err());
@@ -237,7 +234,7 @@ fn messages_say_what_to_give() {
     let error = Skyline::new(&twice).unwrap_err().to_string();
     assert_eq!(
         error,
-        "the azimuths of the skyline in degrees: 0 and then 0: give rising values, none twice"
+        "azimuth of the skyline 0 deg follows 0 deg: give figures that rise"
     );
 }
 
@@ -264,8 +261,11 @@ fn words_are_read_as_they_are_written() {
     same(&[Threshold::altitude_deg(-4.5).unwrap()]);
     assert_eq!(
         "dawn".parse::<Body>().unwrap_err().to_string(),
-        "no such body: give one of sun, moon"
+        "\"dawn\" is no body: give sun, moon"
     );
+    assert_eq!("First-Quarter".parse(), Ok(MoonPhase::FirstQuarter));
+    assert_eq!(" Civil".parse(), Ok(Threshold::CIVIL));
+    same(&[Culmination::Upper, Culmination::Lower]);
     let bank = Threshold::apparent_altitude_deg(2.0, &Atmosphere::STANDARD).unwrap();
     let text = bank.with_limb(Limb::Lower).to_string();
     assert!(

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use wrackline_solar::{Direction, Observer, Outcome, Site, Threshold};
+use wrackline_solar::{Culmination, Direction, Observer, Outcome, Site, Threshold};
 
 use crate::{Spread, number, rows, utc};
 
@@ -55,7 +55,7 @@ fn every_crossing_is_found_and_none_is_invented() {
                 let transits = observer.sun_transits(span).unwrap();
                 let found: Vec<_> = transits
                     .iter()
-                    .filter(|t| t.upper == (kind == "transit"))
+                    .filter(|t| (t.culmination == Culmination::Upper) == (kind == "transit"))
                     .collect();
                 if found.len() != rows.len() {
                     wrong.push(format!(

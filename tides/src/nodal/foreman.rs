@@ -46,7 +46,7 @@ impl Latitude {
     /// # Errors
     /// [`Error::OutOfRange`].
     pub fn new(latitude_deg: f64) -> Result<Self, Error> {
-        in_range("latitude", latitude_deg, [-90.0, 90.0], "degrees").map(Self)
+        in_range("latitude", latitude_deg, [-90.0, 90.0], "deg").map(Self)
     }
 
     /// Degrees north.

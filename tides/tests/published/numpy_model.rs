@@ -136,20 +136,21 @@ fn heights_in_three_conventions() {
                 let predictor = port.predictor(span).unwrap();
                 (port, predictor)
             });
-            let error = port.height_m(at) - number(&row, &format!("{name}_m"));
+            let error = port.height_m(at).unwrap() - number(&row, &format!("{name}_m"));
             if row["station"].starts_with("ticon/") {
                 &mut rounded
             } else {
                 &mut errors
             }
             .push(error);
-            prepared_errors.push(port.height_m(at) - predictor.height_m(at));
+            prepared_errors.push(port.height_m(at).unwrap() - predictor.height_m(at).unwrap());
         }
     }
     let (errors, rounded) = (spread(errors), spread(rounded));
     let prepared_errors = spread(prepared_errors);
     println!(
-        "heights {errors:?} m, ticon {rounded:?} m, predictor against definition {prepared_errors:?} m"
+        "heights {errors:?} m, ticon {rounded:?} m, predictor against definition \
+         {prepared_errors:?} m"
     );
     // Half the last digit is 0.05 mm; the sum of the model's own rounding leaves a few micrometres.
     assert!(errors.0 <= 0.000_06, "{errors:?}");

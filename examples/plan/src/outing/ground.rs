@@ -171,7 +171,7 @@ impl<'s> Ground<'s> {
     /// The highest upper water of a stretch, metres; `None` where the water does not touch the
     /// seat.
     pub(crate) fn highest_upper_m(&self, stretch: &Stretch) -> Option<f64> {
-        let highest = self.curve?.highest_m(stretch);
+        let highest = self.curve?.highest_m(stretch)?;
         Some(highest + self.scenario.water().upper_m())
     }
 

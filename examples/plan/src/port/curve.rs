@@ -54,7 +54,7 @@ impl TideCurve {
         let reach = SignedDuration::from_hours(REACH_HOURS);
         let wide = span.start.checked_sub(reach).unwrap_or(Timestamp::MIN)
             ..span.end.checked_add(reach).unwrap_or(Timestamp::MAX);
-        let turns = secondary.turns(&port.predictor(wide)?.turns());
+        let turns = secondary.turns(&port.predictor(wide)?.turns())?;
         Ok(Self::of(
             Source::BetweenTurns(BetweenTurns::new(turns)),
             span,
@@ -75,24 +75,33 @@ impl TideCurve {
     }
 
     /// The highest water of a stretch, metres above chart datum: at its ends or at a high water in
-    /// it.
-    pub fn highest_m(&self, stretch: &Range<Timestamp>) -> f64 {
-        let ends = [stretch.start, stretch.end].map(|at| self.height_m(at));
+    /// it. None where the stretch leaves what is known.
+    pub fn highest_m(&self, stretch: &Range<Timestamp>) -> Option<f64> {
+        let ends = [
+            self.height_m(stretch.start).ok()?,
+            self.height_m(stretch.end).ok()?,
+        ];
         let turns = self.turns();
         let first = turns.partition_point(|turn| turn.at < stretch.start);
-        turns[first..]
+        let high_waters = turns[first..]
             .iter()
             .take_while(|turn| turn.at < stretch.end)
-            .map(|turn| turn.height_m)
-            .chain(ends)
-            .fold(f64::NEG_INFINITY, f64::max)
+            .map(|turn| turn.height_m);
+        high_waters.chain(ends).reduce(f64::max)
     }
 
     /// Height at an instant, metres above chart datum.
-    pub fn height_m(&self, at: Timestamp) -> f64 {
+    ///
+    /// # Errors
+    /// An instant outside of the span.
+    pub fn height_m(&self, at: Timestamp) -> Result<f64, Error> {
+        let Range { start, end } = self.span;
         match &self.source {
             Source::Harmonic(predictor) => predictor.height_m(at),
-            Source::BetweenTurns(between) => between.height_m(at),
+            Source::BetweenTurns(between) if (start..=end).contains(&at) => {
+                Ok(between.height_m(at))
+            }
+            Source::BetweenTurns(_) => Err(Error::OutsideSpan { at, start, end }),
         }
     }
 
@@ -104,18 +113,23 @@ impl TideCurve {
         }
     }
 
-    /// Every instant at which the water passes a level.
+    /// Every instant at which the water passes a level; none for a level that is no number.
     pub fn crossings(&self, level_m: f64) -> Vec<LevelCrossing> {
         match &self.source {
-            Source::Harmonic(predictor) => predictor.crossings(level_m),
+            Source::Harmonic(predictor) => predictor.crossings(level_m).unwrap_or_default(),
             Source::BetweenTurns(between) => between.crossings(level_m),
         }
     }
 
-    /// The stretches in which the water stands above a level.
+    /// The stretches in which the water stands above a level. Over a level that is no number it is
+    /// taken to stand throughout: nobody walks on what is unknown.
     pub fn above(&self, level_m: f64) -> Vec<Range<Timestamp>> {
+        let throughout = || vec![self.span.clone()];
         match &self.source {
-            Source::Harmonic(predictor) => predictor.above(level_m),
+            Source::Harmonic(predictor) => {
+                predictor.above(level_m).unwrap_or_else(|_| throughout())
+            }
+            Source::BetweenTurns(_) if !level_m.is_finite() => throughout(),
             Source::BetweenTurns(between) => between.above(level_m),
         }
     }

@@ -4,7 +4,7 @@ use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 use serde::Serialize;
 use wrackline_tides::{
-    Analysis, AnalysisSpec, FittedHarmonic, Inference, Reading, ResidualSummary,
+    Analysis, AnalysisSpec, Error, FittedHarmonic, Inference, Reading, ResidualSummary, Warning,
 };
 
 use super::form::{DEMO, DEMO_NAME, PortFile};
@@ -16,17 +16,22 @@ use crate::time::read_instant;
 pub struct Record {
     /// In the order of the file.
     pub readings: Vec<Reading>,
-    /// Lines whose level was left empty.
+    /// Lines whose level was left empty, or was one that stands for none.
     pub missing: usize,
 }
 
 /// Reads a CSV of readings: a column `at` with ISO times (with an offset, or in the given zone) and
-/// one of `height_m`, `height_cm`, `height_mm`, `height_ft`. Empty levels are missing readings.
-/// Lines that start with `#` are skipped.
+/// one of `height_m`, `height_cm`, `height_mm`, `height_ft`. Empty levels are missing readings, and
+/// so are those that `marks` names, in the unit of the file. Lines that start with `#` are skipped.
 ///
 /// # Errors
 /// Up to ten messages that name file, line, value and remedy.
-pub fn read(name: &str, text: &str, zone: Option<&TimeZone>) -> Result<Record, String> {
+pub fn read(
+    name: &str,
+    text: &str,
+    zone: Option<&TimeZone>,
+    marks: &[f64],
+) -> Result<Record, String> {
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
         .trim(csv::Trim::All)
@@ -85,6 +90,10 @@ pub fn read(name: &str, text: &str, zone: Option<&TimeZone>) -> Result<Record, S
             .parse::<f64>()
             .ok()
             .filter(|height| height.is_finite());
+        if height.is_some_and(|height| marks.contains(&height)) {
+            record.missing += 1;
+            continue;
+        }
         let instant = read_instant(row.get(at).unwrap_or_default(), zone);
         match (instant, height) {
             (Ok(at), Some(height)) => record.readings.push(Reading {
@@ -132,7 +141,8 @@ pub fn demo() -> Result<Record, String> {
         }
         weather = 0.95 * weather + 0.03 * deviate;
         let at = start + SignedDuration::from_hours(hour);
-        let height_m = ((file.port.height_m(at) + weather) * 1000.0).round() / 1000.0;
+        let predicted_m = file.port.height_m(at).map_err(|error| error.to_string())?;
+        let height_m = ((predicted_m + weather) * 1000.0).round() / 1000.0;
         readings.push(Reading { at, height_m });
     }
     Ok(Record {
@@ -188,6 +198,7 @@ struct Report<'a> {
     trend_m_per_year: Option<f64>,
     robust: bool,
     residual: ResidualSummary,
+    warnings: &'a [Warning],
     constituents: &'a [FittedHarmonic],
     cautions: [&'static str; 1],
 }
@@ -197,7 +208,10 @@ struct Report<'a> {
 /// # Errors
 /// A message that says what to change.
 pub fn find(name: &str, datum: &str, record: Record, spec: AnalysisSpec) -> Result<Found, String> {
-    let analysis = Analysis::of(&record.readings, &spec).map_err(|error| error.to_string())?;
+    let analysis = Analysis::of(&record.readings, &spec).map_err(|error| match error {
+        Error::FarOff { .. } => format!("{error} (--missing LEVEL, as the file writes it)"),
+        _ => error.to_string(),
+    })?;
     Ok(Found {
         name: name.to_owned(),
         datum: datum.to_owned(),
@@ -221,6 +235,7 @@ impl Found {
             trend_m_per_year: self.analysis.trend_m_per_year,
             robust: self.spec.robust,
             residual: self.analysis.residual,
+            warnings: &self.analysis.warnings,
             constituents: &self.analysis.harmonics,
             cautions: [cautions::WATER],
         };

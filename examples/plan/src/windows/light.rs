@@ -30,7 +30,7 @@ impl OverView {
         // An azimuth that was computed and a bearing that was read within its bounds have an angle;
         // should they not, the light is told as coming from ahead, which warns.
         let angle_deg = shadow_line_angle_deg(View {
-            sun_azimuth_deg: azimuth_deg,
+            light_azimuth_deg: azimuth_deg,
             bearing_deg: seat.bearing_deg,
         })
         .unwrap_or(180.0);

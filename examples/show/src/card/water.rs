@@ -41,22 +41,27 @@ impl Levels {
         let predictor = tide.curve(widened(span)?).map_err(|error| Error::Water {
             reason: error.to_string(),
         })?;
-        let sample = |step| every(span, step, |at| level(scenario.water(), &predictor, at));
+        let sample = |step| {
+            let levels = every(span, step, |at| level(scenario.water(), &predictor, at));
+            levels.into_iter().collect::<Result<Vec<Level>, Error>>()
+        };
         Ok(Self {
-            quarters: sample(QUARTER_HOUR),
-            curve: sample(CURVE_STEP),
+            quarters: sample(QUARTER_HOUR)?,
+            curve: sample(CURVE_STEP)?,
         })
     }
 }
 
-fn level(water: &Water, predictor: &TideCurve, at: Timestamp) -> Level {
-    let predicted = predictor.height_m(at);
-    Level {
+fn level(water: &Water, predictor: &TideCurve, at: Timestamp) -> Result<Level, Error> {
+    let predicted = predictor.height_m(at).map_err(|error| Error::Water {
+        reason: error.to_string(),
+    })?;
+    Ok(Level {
         at,
         low_m: predicted + water.lower_m(),
         central_m: predicted + water.expected_m,
         upper_m: predicted + water.upper_m(),
-    }
+    })
 }
 
 /// A value at every step of a span that has been widened to whole quarters of an hour, both ends

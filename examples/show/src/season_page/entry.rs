@@ -327,9 +327,11 @@ fn curve(html: &mut String, entry: &Entry<'_>, clock: &Clock) -> Result<(), Erro
     if let Some(tide) = entry.tide.filter(|_| touched_by_water(outing)) {
         let scenario = entry.season.scenario;
         let water = scenario.water();
-        let levels = instants
+        let heights_m = instants.iter().map(|at| tide.height_m(*at));
+        let heights_m = heights_m.collect::<Result<Vec<f64>, _>>()?;
+        let levels = heights_m
             .iter()
-            .map(|at| format!("{:.0}", (tide.height_m(*at) + water.expected_m) * 100.0));
+            .map(|height_m| format!("{:.0}", (height_m + water.expected_m) * 100.0));
         let place = scenario.place_of(outing.seat);
         let way = scenario.way_in_of(outing.seat);
         let marks = [

@@ -83,7 +83,10 @@ impl<'t> Extremes<'t> {
     fn of(tide: &'t Tide) -> Option<Self> {
         let turns = tide.two_years().into_iter().flatten();
         let heights: Vec<f64> = match &tide.secondary {
-            Some(secondary) => turns.map(|turn| secondary.turn(turn).height_m).collect(),
+            Some(secondary) => {
+                let turns = turns.filter_map(|turn| secondary.turn(turn).ok());
+                turns.map(|turn| turn.height_m).collect()
+            }
             None => turns.map(|turn| turn.height_m).collect(),
         };
         // No tide at all has no turns, and then nothing can be said of levels.

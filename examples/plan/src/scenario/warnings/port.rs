@@ -112,7 +112,9 @@ fn tangled(tide: &Tide, mark: &super::super::source::Mark<'_>) {
         return;
     };
     for turns in tide.two_years() {
-        let turns = secondary.turns(&turns);
+        let Ok(turns) = secondary.turns(&turns) else {
+            continue;
+        };
         let wrong = turns.windows(2).find(|pair| {
             let rises = pair[1].height_m > pair[0].height_m;
             rises != (pair[1].kind == TurnKind::HighWater)
