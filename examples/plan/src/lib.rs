@@ -3,8 +3,8 @@
 //! Data flows one way: a [`scenario`] is read and checked, with its [`port`]; an [`outing`] is what
 //! the upper water allows; [`windows`] joins it with light, [`levels`], stand-off and closures into
 //! stretches of [`time`]; [`season`] ranks the windows of many days and seats, weighed by the
-//! [`experience`] of past visits; a [`project`] allocates visits to wanted pictures; [`sweep`] tries
-//! seats all around a place. [`framing`] and [`reach`] say what a kit makes of an animal at a
+//! [`experience`] of past visits; a [`project`] allocates visits to wanted pictures; [`sweep`]
+//! tries seats all around a place. [`framing`] and [`reach`] say what a kit makes of an animal at a
 //! distance.
 //!
 //! Nothing here touches the command line, a picture or a database, so that a page can do the same.

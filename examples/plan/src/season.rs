@@ -79,7 +79,8 @@ pub enum Error {
     #[error("the scenario wants no picture; add [[wanted]] with a `name` and its `light`")]
     NothingWanted,
     /// More visits than are allocated.
-    #[error("{visits} visits is out of range; give 0 to {most}", most = crate::project::MOST_VISITS)]
+    #[error("{visits} visits is out of range; give 0 to \
+        {most}", most = crate::project::MOST_VISITS)]
     Visits {
         /// The number of visits.
         visits: u32,

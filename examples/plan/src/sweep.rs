@@ -115,8 +115,8 @@ pub struct Tried {
     /// Minutes of all windows together.
     #[serde(serialize_with = "crate::rounding::to_thousandths")]
     pub minutes: f64,
-    /// The day of the best window: that of the most minutes of wanted light with animals to be expected, as a season ranks
-    /// its windows.
+    /// The day of the best window: that of the most minutes of wanted light with animals to be
+    /// expected, as a season ranks its windows.
     pub best: Option<Date>,
     /// What stands against every date, if anything.
     pub never: Option<Condition>,
@@ -211,7 +211,8 @@ fn tried(
             .count(),
         // An empty sum is minus zero.
         minutes: windows().map(|(_, w)| minutes(&w.stretch)).sum::<f64>() + 0.0,
-        // The first of equals: later ones replace it only when better. What the log has learned weighs all alike.
+        // The first of equals: later ones replace it only when better. What the log has learned
+        // weighs all alike.
         best: windows()
             .reduce(|best, next| {
                 if next.1.score > best.1.score {

@@ -11,8 +11,8 @@ use crate::cli::{self, Failure};
 use crate::files;
 use crate::words::{Paper, Phase};
 
-/// Writes the card of one outing as a single HTML page that needs no network: times, water, tide and sun, a plan to scale,
-/// the frame of each kit, plan B.
+/// Writes the card of one outing as a single HTML page that needs no network: times, water, tide
+/// and sun, a plan to scale, the frame of each kit, plan B.
 ///
 /// Without arguments it takes an invented demo and the best of the coming 90 days.
 #[derive(Parser)]

@@ -83,7 +83,8 @@ impl From<Problems> for Failure {
     }
 }
 
-/// Runs a program whose output is computed whole before the first byte is printed, and turns its end into an exit code.
+/// Runs a program whose output is computed whole before the first byte is printed, and turns its
+/// end into an exit code.
 pub fn run(name: &str, program: impl FnOnce(&mut Vec<u8>) -> Result<(), Failure>) -> ExitCode {
     let mut output = Vec::new();
     let ended = program(&mut output).and_then(|()| {
@@ -138,7 +139,8 @@ pub fn tell_of_demo(name: &str, path: Option<&Path>) {
     }
 }
 
-/// Reads the scenario at a path, or the demo, with its dates and times in another zone where one is named.
+/// Reads the scenario at a path, or the demo, with its dates and times in another zone where one is
+/// named.
 ///
 /// # Errors
 /// Every problem of the scenario, or a zone that is not known.
@@ -150,7 +152,8 @@ pub fn scenario_in(path: Option<&Path>, zone_name: Option<&str>) -> Result<Scena
     })
 }
 
-/// What the field log at a path teaches about a scenario's places; `None` without a log, or with an empty one.
+/// What the field log at a path teaches about a scenario's places; `None` without a log, or with an
+/// empty one.
 ///
 /// # Errors
 /// A log that cannot be read.
@@ -165,7 +168,8 @@ pub fn experience(scenario: &Scenario, path: Option<&Path>) -> Result<Option<Exp
     };
     if !records.is_empty() && !records.iter().any(known) {
         eprintln!(
-            "warning: none of the {} entries of {} is of a place of this scenario: is it the log of another coast?",
+            "warning: none of the {} entries of {} is of a place of this scenario: is it the log \
+             of another coast?",
             records.len(),
             path.display()
         );
@@ -195,12 +199,14 @@ pub fn today(scenario: &Scenario) -> jiff::civil::Date {
 pub fn zone(name: &str) -> Result<TimeZone, Failure> {
     TimeZone::get(name).map_err(|_| {
         Failure::input(format!(
-            "--zone: \"{name}\" is not a known time zone; give a name of the IANA time zone database, such as Europe/London or UTC"
+            "--zone: \"{name}\" is not a known time zone; give a name of the IANA time zone \
+             database, such as Europe/London or UTC"
         ))
     })
 }
 
-/// A progress bar with an estimate: on the standard error where that is a terminal, nowhere in a pipe.
+/// A progress bar with an estimate: on the standard error where that is a terminal, nowhere in a
+/// pipe.
 pub fn progress_bar() -> indicatif::ProgressBar {
     let bar = indicatif::ProgressBar::new(0);
     // The template is a constant; should it ever be wrong, the default style serves.

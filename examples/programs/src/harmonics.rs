@@ -12,10 +12,11 @@ use crate::cli::{self, Failure};
 use crate::files;
 use crate::words::{ConventionParser, HarmonicsFormat};
 
-/// Harmonic constants from readings (CSV): amplitudes and lags with errors, a residual summary, a picture.
+/// Harmonic constants from readings (CSV): amplitudes and lags with errors, a residual summary, a
+/// picture.
 ///
-/// The CSV has a column `at` and one of height_m, height_cm, height_mm, height_ft. Without a file it analyses readings made
-/// from the invented demo port.
+/// The CSV has a column `at` and one of height_m, height_cm, height_mm, height_ft. Without a file
+/// it analyses readings made from the invented demo port.
 #[derive(Parser)]
 #[command(name = "harmonics", version)]
 pub(crate) struct Arguments {

@@ -17,7 +17,8 @@ use crate::files;
 use crate::reader::Reader;
 use crate::words::ProjectFormat;
 
-/// Tells for every wanted picture what the coming season can bring, and which visits to make for them.
+/// Tells for every wanted picture what the coming season can bring, and which visits to make for
+/// them.
 ///
 /// Without arguments it takes an invented demo, from today for 90 days.
 #[derive(Parser)]
@@ -31,7 +32,8 @@ pub(crate) struct Arguments {
     /// Number of days
     #[arg(long, value_name = "N", default_value_t = 90)]
     days: u32,
-    /// Visits left to make; those that the scenario plans less those of this season in the log when left out
+    /// Visits left to make; those that the scenario plans less those of this season in the log when
+    /// left out
     #[arg(long, value_name = "N")]
     visits: Option<u32>,
     /// Field log whose visits give the chances, and count; see `fieldlog`
@@ -41,7 +43,12 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "FOLDER")]
     selects: Option<PathBuf>,
     /// The least rating of a select, 1 to 5
-    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(i8).range(1..=5))]
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 3,
+        value_parser = clap::value_parser!(i8).range(1..=5)
+    )]
     select_from: i8,
     /// Time zone of dates (IANA name); the scenario's own when left out
     #[arg(long, value_name = "NAME")]

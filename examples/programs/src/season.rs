@@ -38,7 +38,8 @@ pub(crate) struct Arguments {
     /// One subject only, by its id, or "all"; the project's own subject when left out
     #[arg(long, value_name = "ID")]
     subject: Option<String>,
-    /// Kind of light, by its name in the scenario; the first one there when left out. A page takes "all" as well
+    /// Kind of light, by its name in the scenario; the first one there when left out. A page takes
+    /// "all" as well
     #[arg(long, value_name = "NAME")]
     light: Option<String>,
     /// On which part of the tide
@@ -53,7 +54,8 @@ pub(crate) struct Arguments {
     /// Time zone of dates and times (IANA name); the scenario's own when left out
     #[arg(long, value_name = "NAME")]
     zone: Option<String>,
-    /// How many windows to show, best first; in a page, which shows them all, how many have their card there
+    /// How many windows to show, best first; in a page, which shows them all, how many have their
+    /// card there
     #[arg(long, value_name = "N", default_value_t = 15)]
     count: usize,
     /// In which order to show them
@@ -62,8 +64,14 @@ pub(crate) struct Arguments {
     /// At most one window a place and calendar week
     #[arg(long)]
     spread: bool,
-    /// In calendars, minutes from the first alarm to leaving home, or to setting out where the way from home is not known
-    #[arg(long, value_name = "MIN", default_value_t = 30, value_parser = clap::value_parser!(u16).range(0..=1440))]
+    /// In calendars, minutes from the first alarm to leaving home, or to setting out where the way
+    /// from home is not known
+    #[arg(
+        long,
+        value_name = "MIN",
+        default_value_t = 30,
+        value_parser = clap::value_parser!(u16).range(0..=1440)
+    )]
     alarm: u16,
     #[command(flatten)]
     reader: Reader,

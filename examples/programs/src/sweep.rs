@@ -13,7 +13,8 @@ use crate::files;
 use crate::reader::Reader;
 use crate::words::{Phase, SweepFormat};
 
-/// Tries seats all around a place where animals gather: how many tides or days of a season each view has with a window.
+/// Tries seats all around a place where animals gather: how many tides or days of a season each
+/// view has with a window.
 ///
 /// Without arguments it takes an invented demo, from today for a year.
 #[derive(Parser)]
@@ -45,7 +46,8 @@ pub(crate) struct Arguments {
     /// Distance to the animals in metres, may be repeated; the stand-off distance when left out
     #[arg(long = "distance", value_name = "M")]
     distances: Vec<f64>,
-    /// A seat whose ground, way in, minutes and terrain hold for all views; dry seats under a free sky when left out
+    /// A seat whose ground, way in, minutes and terrain hold for all views; dry seats under a free
+    /// sky when left out
     #[arg(long, value_name = "ID")]
     like: Option<String>,
     /// Sit in the open instead of in a hide: the stand-off distance on foot holds

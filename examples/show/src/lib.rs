@@ -1,8 +1,8 @@
 //! What has been planned, logged or tabled, for people and for programs: text, CSV, JSON, the card,
 //! calendars, maps, pictures.
 //!
-//! Nothing is decided here: every writer prints what it is given. The feature `log` adds the writers
-//! of that room, with all that it brings along.
+//! Nothing is decided here: every writer prints what it is given. The feature `log` adds the
+//! writers of that room, with all that it brings along.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 

@@ -238,10 +238,12 @@ fn text(project: &Project<'_>, style: Style, out: &mut dyn Write) -> io::Result<
     );
     told("", &title)?;
     let basis = if project.learned {
-        "Chances are those of at least one select, from the log's own visits in the right water. A visit \
+        "Chances are those of at least one select, from the log's own visits in the right water. \
+         A visit \
          that can bring several pictures counts for each of them."
     } else {
-        "Without a log every chance of a visit is taken to be equally likely, so the ranges are wide: give \
+        "Without a log every chance of a visit is taken to be equally likely, so the ranges are \
+         wide: give \
          --log FILE."
     };
     told("", basis)?;
@@ -354,7 +356,8 @@ fn outlook(project: &Project<'_>, picture: &Picture<'_>) -> String {
         }
         Outlook::GivenUp if project.visits_left == 0 => format!("no visit is left for it{best}"),
         Outlook::GivenUp => format!(
-            "given up in this plan: its {} visits are worth more to other pictures, or their place is at \
+            "given up in this plan: its {} visits are worth more to other pictures, or their \
+             place is at \
              its limit{best}",
             picture.visits
         ),
@@ -363,7 +366,8 @@ fn outlook(project: &Project<'_>, picture: &Picture<'_>) -> String {
             windows,
             limit: lost,
         } => format!(
-            "not in this season{}. Another one: {windows} windows in the year after it, the first on {}",
+            "not in this season{}. Another one: {windows} windows in the year after it, the first \
+             on {}",
             limit(lost),
             first.strftime("%a %-d %b %Y")
         ),
@@ -414,7 +418,8 @@ fn notes(project: &Project<'_>) -> Vec<String> {
     let mut notes = Vec::new();
     let serving = project.plan.iter().filter(|visit| visit.brings.len() > 1);
     notes.push(format!(
-        "{} of {} visits that there could be are planned, at most one a day; {} of them can bring several \
+        "{} of {} visits that there could be are planned, at most one a day; {} of them can bring \
+         several \
          pictures. `season --why DAY` and `card` tell the rest of each.",
         project.plan.len(),
         project.visits_in_all,
@@ -432,10 +437,13 @@ fn notes(project: &Project<'_>) -> Vec<String> {
         ));
     }
     notes.push(if project.proven {
-        "Chosen by branch and bound: no other choice of visits brings a thousandth of a picture more."
+        "Chosen by branch and bound: no other choice of visits brings a thousandth of a picture \
+         more."
             .to_owned()
     } else {
-        "The search for the best choice was ended early: another choice may bring a little more.".to_owned()
+        "The search for the best choice was ended early: another choice may bring a little \
+         more."
+            .to_owned()
     });
     notes
 }

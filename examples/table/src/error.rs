@@ -51,7 +51,8 @@ pub enum Error {
     },
     /// The output holds the unfinished table of another request.
     #[error(
-        "{} is the unfinished part of another table: finish that one with its own request, or give --restart to throw it away", path.display()
+        "{} is the unfinished part of another table: finish that one with its own request, or \
+         give --restart to throw it away", path.display()
     )]
     OtherRequest {
         /// The unfinished part.
@@ -59,14 +60,16 @@ pub enum Error {
     },
     /// A file of the name of an unfinished table that no run has written.
     #[error(
-        "{} is not an unfinished table: name it otherwise, choose another output, or give --restart to throw it away", path.display()
+        "{} is not an unfinished table: name it otherwise, choose another output, or give \
+         --restart to throw it away", path.display()
     )]
     Foreign {
         /// The file.
         path: PathBuf,
     },
     /// Another run is writing the same output.
-    #[error("{} is being written by another run; wait for it or choose another output", path.display())]
+    #[error("{} is being written by another run; wait for it or choose another \
+        output", path.display())]
     Busy {
         /// The unfinished part.
         path: PathBuf,

@@ -1,8 +1,10 @@
-//! The record of finished row groups beside an unfinished table, by which a run that was killed is taken up again.
+//! The record of finished row groups beside an unfinished table, by which a run that was killed is
+//! taken up again.
 //!
-//! While a table grows it is called `NAME.unfinished`, and `NAME.groups` tells which groups stand in it: a line for the request, then
-//! one for each group with the end of its bytes, their sum and its note for the tail. A group counts when its line is whole and
-//! the bytes agree with it; what follows is cut off and made anew. The finished table takes its name in one step.
+//! While a table grows it is called `NAME.unfinished`, and `NAME.groups` tells which groups stand
+//! in it: a line for the request, then one for each group with the end of its bytes, their sum and
+//! its note for the tail. A group counts when its line is whole and the bytes agree with it; what
+//! follows is cut off and made anew. The finished table takes its name in one step.
 
 use std::fmt::Write as _;
 use std::fs::{File, OpenOptions, Permissions, TryLockError};
@@ -60,7 +62,8 @@ fn beside(path: &Path, ending: &str) -> PathBuf {
 }
 
 impl Journal {
-    /// Opens the unfinished table of a request, or begins it with `head`. With `restart` what is there is thrown away.
+    /// Opens the unfinished table of a request, or begins it with `head`. With `restart` what is
+    /// there is thrown away.
     pub(super) fn open(path: &Path, request: u64, head: &[u8], restart: bool) -> io::Result<Found> {
         let unfinished = beside(path, ".unfinished");
         let record = beside(path, ".groups");
@@ -187,7 +190,8 @@ impl Journal {
     }
 }
 
-/// The opening, its end in bytes, and the whole lines after it, each with the end of its own; `None` for an empty record.
+/// The opening, its end in bytes, and the whole lines after it, each with the end of its own;
+/// `None` for an empty record.
 type Record = (Opening, u64, Vec<(Line, u64)>);
 
 fn read_record(file: &File) -> io::Result<Option<Record>> {
@@ -314,8 +318,8 @@ fn from_hex(text: &str) -> Option<Vec<u8>> {
         .collect()
 }
 
-/// A sum of 64 bits over words of bytes, to tell a torn write or another request; no defence against malice. Every step can be undone,
-/// so that a change in one word always changes the sum.
+/// A sum of 64 bits over words of bytes, to tell a torn write or another request; no defence
+/// against malice. Every step can be undone, so that a change in one word always changes the sum.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Sum(pub(super) u64);
 
@@ -328,7 +332,8 @@ impl Default for Sum {
 impl Sum {
     fn of(bytes: &[u8]) -> u64 {
         let mut sum = Self::default();
-        // In the parts in which it is read again, since a part that is no whole number of words is filled up.
+        // In the parts in which it is read again, since a part that is no whole number of words is
+        // filled up.
         for part in bytes.chunks(1 << 16) {
             sum.add(part);
         }

@@ -1,8 +1,9 @@
 //! Tables of visibility: many places, many instants, one row for each pair.
 //!
-//! A [`Table`] is a checked request: [`Places`], [`Instants`] and what is wanted there. Its rows are cut into groups that do not
-//! depend on one another; each is computed with the batches of the libraries, encoded, and written in order ([`write()`]).
-//! The same request gives the same bytes, whatever the number of threads and however often the run was cut short.
+//! A [`Table`] is a checked request: [`Places`], [`Instants`] and what is wanted there. Its rows
+//! are cut into groups that do not depend on one another; each is computed with the batches of the
+//! libraries, encoded, and written in order ([`write()`]). The same request gives the same bytes,
+//! whatever the number of threads and however often the run was cut short.
 
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
@@ -51,7 +52,8 @@ use layout::Layout;
 use wrackline_plan::experience::Experience;
 use wrackline_plan::scenario::Scenario;
 
-/// Rows in a group, as near as whole places or whole stretches of instants allow: what is in memory at once for each thread.
+/// Rows in a group, as near as whole places or whole stretches of instants allow: what is in memory
+/// at once for each thread.
 pub const GROUP_ROWS: usize = 32_768;
 /// Minutes before and after a turn that count as high or low water; our default.
 pub const NEAR_TURN_MINUTES: i64 = 10;
@@ -65,7 +67,8 @@ pub struct TableSpec {
     pub instants: Instants,
     /// The scenario that seats among the places belong to.
     pub scenario: Option<Scenario>,
-    /// What past visits tell of the animals' peace at those seats; `None` where nobody has kept a log.
+    /// What past visits tell of the animals' peace at those seats; `None` where nobody has kept a
+    /// log.
     pub experience: Option<Experience>,
     /// The light that is wanted at places that are no seats.
     pub light: Option<LightWish>,

@@ -1,4 +1,5 @@
-//! From a table to a file or a stream: groups are computed and encoded side by side, and written in order.
+//! From a table to a file or a stream: groups are computed and encoded side by side, and written in
+//! order.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -73,7 +74,8 @@ pub enum Done {
     Stopped(Progress),
 }
 
-/// Computes a table with a number of threads and writes it. `progress` hears of every group and says whether to go on.
+/// Computes a table with a number of threads and writes it. `progress` hears of every group and
+/// says whether to go on.
 ///
 /// # Errors
 /// What cannot be written, and rows that cannot be computed.
@@ -87,7 +89,8 @@ pub fn write(
     write_part(table, &table.whole(), format, threads, output, progress)
 }
 
-/// Computes a part of a table and encodes it, as a table of its own. The same part gives the same bytes.
+/// Computes a part of a table and encodes it, as a table of its own. The same part gives the same
+/// bytes.
 ///
 /// # Errors
 /// Rows that cannot be computed, or a part of another table.
@@ -355,7 +358,8 @@ struct Run<'r> {
 }
 
 impl Run<'_> {
-    /// Computes the groups from `first` on and hands them over in order, until one is refused; tells whether all went through.
+    /// Computes the groups from `first` on and hands them over in order, until one is refused;
+    /// tells whether all went through.
     fn compute(
         &self,
         first: usize,
@@ -400,8 +404,8 @@ impl Run<'_> {
         whole
     }
 
-    /// One thread: takes up the next group until there is none. Only two groups more than there are threads are in hand, so that a slow
-    /// reader does not fill the memory.
+    /// One thread: takes up the next group until there is none. Only two groups more than there are
+    /// threads are in hand, so that a slow reader does not fill the memory.
     fn work(&self, skies: &Skies, belt: &Mutex<Belt>, moved: &Condvar, made: &Condvar) {
         let groups = self.slice.layout.groups();
         let in_hand = self.threads + 2;

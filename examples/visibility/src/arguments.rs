@@ -10,10 +10,12 @@ use crate::ended::Ended;
 use crate::words::{SchemaFormat, TableFormat};
 use wrackline_programs::cli;
 
-/// Writes a table with one row for each place at each instant: sun, light, moon, tide, and whether the place is usable.
+/// Writes a table with one row for each place at each instant: sun, light, moon, tide, and whether
+/// the place is usable.
 ///
-/// Without arguments it shows the seats of an invented demo today, as CSV. A table that goes to a file appears under its name when
-/// it is whole; a run that was killed is taken up again by the same command.
+/// Without arguments it shows the seats of an invented demo today, as CSV. A table that goes to a
+/// file appears under its name when it is whole; a run that was killed is taken up again by the
+/// same command.
 #[derive(Parser)]
 #[command(name = "visibility", version, args_conflicts_with_subcommands = true)]
 pub(crate) struct Arguments {
@@ -33,7 +35,8 @@ pub(crate) enum Command {
         #[arg(long, value_enum, default_value_t)]
         format: SchemaFormat,
     },
-    /// Compute single rows by the functions for one instant, as JSON Lines that are not rounded: to check a table
+    /// Compute single rows by the functions for one instant, as JSON Lines that are not rounded: to
+    /// check a table
     Row(Box<RowArguments>),
 }
 
@@ -41,18 +44,20 @@ pub(crate) enum Command {
 pub(crate) struct RowArguments {
     #[command(flatten)]
     pub(crate) request: RequestArguments,
-    /// File with lines of a row of places, counted from 0, a comma and an instant; "-" for standard input
+    /// File with lines of a row of places, counted from 0, a comma and an instant; "-" for standard
+    /// input
     #[arg(long, value_name = "FILE")]
     pub(crate) wanted: PathBuf,
 }
 
 #[derive(Args)]
 pub(crate) struct RequestArguments {
-    /// Places, as CSV or GeoJSON (a name ending in json), "-" for CSV from standard input; the seats of the scenario when left out
+    /// Places, as CSV or GeoJSON (a name ending in json), "-" for CSV from standard input; the
+    /// seats of the scenario when left out
     #[arg(long, value_name = "FILE")]
     pub(crate) places: Option<PathBuf>,
-    /// Harmonic constants of the ports that places name, as CSV: port, convention, constituent, amplitude_m, phase_lag_deg;
-    /// the constituent Z0 is the mean level above the datum
+    /// Harmonic constants of the ports that places name, as CSV: port, convention, constituent,
+    /// amplitude_m, phase_lag_deg; the constituent Z0 is the mean level above the datum
     #[arg(long, value_name = "FILE", requires = "places")]
     ports: Option<PathBuf>,
     /// Port for places that name none
@@ -64,7 +69,8 @@ pub(crate) struct RequestArguments {
     /// The seats of one place of the scenario only, by its id
     #[arg(long, value_name = "ID", conflicts_with = "places")]
     place: Option<String>,
-    /// The seats where this subject is found only, judged for it, by its id; every seat for the project's own when left out
+    /// The seats where this subject is found only, judged for it, by its id; every seat for the
+    /// project's own when left out
     #[arg(long, value_name = "ID", conflicts_with = "places")]
     subject: Option<String>,
     /// Light that the seats are judged for, by its name; the scenario's first when left out
@@ -76,7 +82,8 @@ pub(crate) struct RequestArguments {
     /// Altitudes of the sun wanted at places of a file, as LOWEST..HIGHEST in degrees
     #[arg(long, value_name = "DEG..DEG", requires = "places", value_parser = band(-90.0, 90.0))]
     sun_altitude: Option<[f64; 2]>,
-    /// Angles between shadow line and view wanted at places with a bearing, as SMALLEST..LARGEST in degrees: 0 is front light
+    /// Angles between shadow line and view wanted at places with a bearing, as SMALLEST..LARGEST in
+    /// degrees: 0 is front light
     #[arg(long, value_name = "DEG..DEG", requires = "places", value_parser = band(0.0, 180.0))]
     light_angle: Option<[f64; 2]>,
     /// First instant: RFC 3339, or a date or date and time in the zone; today when left out
@@ -106,7 +113,8 @@ pub(crate) struct RequestArguments {
     /// File with one instant a line, in rising order, instead of equal steps
     #[arg(long, value_name = "FILE")]
     instants: Option<PathBuf>,
-    /// Time zone of civil dates and local times (IANA name), where a place has none of its own; the scenario's, or UTC, when left out
+    /// Time zone of civil dates and local times (IANA name), where a place has none of its own; the
+    /// scenario's, or UTC, when left out
     #[arg(long, value_name = "NAME")]
     zone: Option<String>,
     /// How near a turn counts as high or low water
@@ -119,7 +127,8 @@ pub(crate) struct OutputArguments {
     /// File to write; standard output when left out
     #[arg(long, short, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
-    /// Format; by the ending of the output (csv, jsonl, arrow, arrows, parquet), and CSV on standard output
+    /// Format; by the ending of the output (csv, jsonl, arrow, arrows, parquet), and CSV on
+    /// standard output
     #[arg(long, value_enum)]
     pub(crate) format: Option<TableFormat>,
     /// Threads; one for each core when left out
@@ -131,7 +140,8 @@ pub(crate) struct OutputArguments {
     /// Tell at the end where the time went, as JSON on standard error
     #[arg(long)]
     pub(crate) timings: bool,
-    /// One part of the table, as the K-th of N: for jobs on many machines, each with an output of its own. Parts joined are the table
+    /// One part of the table, as the K-th of N: for jobs on many machines, each with an output of
+    /// its own. Parts joined are the table
     #[arg(long, value_name = "K/N", value_parser = share)]
     pub(crate) part: Option<(usize, usize)>,
     /// Rows in a group: what is computed and written as one

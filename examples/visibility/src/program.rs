@@ -142,7 +142,8 @@ fn shown(output: Option<&Path>) -> String {
     )
 }
 
-/// The format that the ending of a name stands for; nobody wants a table in a format that was guessed.
+/// The format that the ending of a name stands for; nobody wants a table in a format that was
+/// guessed.
 fn by_its_name(output: Option<&Path>) -> Result<Format, Error> {
     output
         .and_then(Format::of_path)

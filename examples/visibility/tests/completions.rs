@@ -3,11 +3,12 @@
 
 use std::process::Command;
 
-const PROGRAMS: [&str; 9] = [
+const PROGRAMS: [&str; 10] = [
     "card",
     "completions",
     "fieldlog",
     "harmonics",
+    "project",
     "reach",
     "season",
     "sweep",

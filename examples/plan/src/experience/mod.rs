@@ -42,8 +42,8 @@ impl Experience {
         self.chances.get(&key).copied().unwrap_or(Chance::UNKNOWN)
     }
 
-    /// How often visits for a subject to a place brought a select; [`Successes::UNKNOWN`] where nobody
-    /// has been.
+    /// How often visits for a subject to a place brought a select; [`Successes::UNKNOWN`] where
+    /// nobody has been.
     pub fn selects(&self, place: &str, subject: &str) -> Successes {
         let key = (place.to_owned(), subject.to_owned());
         self.selects
@@ -139,8 +139,8 @@ impl Successes {
     }
 }
 
-/// The expected chance that `n` visits in a row all fail, where the chance of one is Beta distributed:
-/// E\[(1-p)^n\] = B(a, b+n) / B(a, b), a product of ratios.
+/// The expected chance that `n` visits in a row all fail, where the chance of one is Beta
+/// distributed: E\[(1-p)^n\] = B(a, b+n) / B(a, b), a product of ratios.
 pub fn misses_in_a_row(a: f64, b: f64, n: u32) -> f64 {
     let ratios = (0..n).map(f64::from).map(|i| (b + i) / (a + b + i));
     ratios.product()

@@ -1,10 +1,10 @@
 //! The best choice among visits that could be made, proven.
 //!
-//! How much a set of visits is worth is concave in how many of each kind it holds: each further visit
-//! adds less. So it is the lower edge of straight lines, and the best choice is that of a linear
-//! program in whole numbers, solved by branch and bound over its relaxations (the library `microlp`).
-//! Lines are added where the last answer lay until what the program promises is what the answer is
-//! worth: then no other choice is worth more.
+//! How much a set of visits is worth is concave in how many of each kind it holds: each further
+//! visit adds less. So it is the lower edge of straight lines, and the best choice is that of a
+//! linear program in whole numbers, solved by branch and bound over its relaxations (the library
+//! `microlp`). Lines are added where the last answer lay until what the program promises is what
+//! the answer is worth: then no other choice is worth more.
 
 use std::collections::BTreeMap;
 
@@ -48,8 +48,8 @@ pub(super) struct Allocation {
     pub(super) bound: f64,
 }
 
-/// What no other choice can be worth more by, pictures: far below what a chance is known to. Choices
-/// that differ by less are many, and telling them apart takes hours.
+/// What no other choice can be worth more by, pictures: far below what a chance is known to.
+/// Choices that differ by less are many, and telling them apart takes hours.
 pub(super) const PROVEN: f64 = 1e-3;
 
 /// Within a round the search may stop this near to its bound, relative to the worth.
@@ -58,15 +58,16 @@ const ENOUGH: f64 = 2e-4;
 /// Branches of one round; what is left open then is left open in the bound, too.
 const MOST_NODES: u64 = 3000;
 
-/// Beyond this sum of logarithms all visits fail once in a hundred thousand times, and a line would lie
-/// flatter than the linear program can tell from level.
+/// Beyond this sum of logarithms all visits fail once in a hundred thousand times, and a line would
+/// lie flatter than the linear program can tell from level.
 const LARGEST_SUM: f64 = 11.5;
 
 /// Rounds of adding lines: each takes in the last answer, so that a few are enough.
 const MOST_ROUNDS: usize = 40;
 
 impl Task<'_> {
-    /// What a choice of visits is worth: each picture's chance of at least one select, times its worth.
+    /// What a choice of visits is worth: each picture's chance of at least one select, times its
+    /// worth.
     pub(super) fn worth_of(&self, chosen: &[usize]) -> f64 {
         let counts = self.counts(chosen);
         let each = self.worth.iter().enumerate();
@@ -120,8 +121,8 @@ impl Task<'_> {
     }
 }
 
-/// Where straight lines touch the curves: at a count of visits with the same chances, and at a sum of
-/// logarithms.
+/// Where straight lines touch the curves: at a count of visits with the same chances, and at a sum
+/// of logarithms.
 #[derive(Default)]
 struct Lines {
     counts: BTreeMap<(usize, usize), Vec<u32>>,
@@ -360,11 +361,18 @@ mod tests {
             most in 0..8_u32,
         ) {
             let chances: Vec<_> = shapes.iter().map(|(a, b)| chances(*a, *b)).collect();
-            let task = Task { choices: &choices, chances: &chances, worth: &worth, limits: &limits, most };
+            let task = Task {
+                choices: &choices,
+                chances: &chances,
+                worth: &worth,
+                limits: &limits,
+                most,
+            };
             let found = task.best();
             let best = by_brute_force(&task);
             prop_assert!((found.worth - task.worth_of(&found.chosen)).abs() < 1e-12);
-            // What counts as proven; the linear program's own tolerance of 1e-7 a line is lost in it.
+            // What counts as proven; the linear program's own tolerance of 1e-7 a line is lost in
+            // it.
             prop_assert!((found.worth - best).abs() <= PROVEN, "{} of {best}", found.worth);
             prop_assert!(found.bound >= best - PROVEN);
         }

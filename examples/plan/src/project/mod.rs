@@ -1,4 +1,5 @@
-//! A body of work: which wanted pictures the coming season can bring, and which visits to make for them.
+//! A body of work: which wanted pictures the coming season can bring, and which visits to make for
+//! them.
 
 mod allocate;
 mod visits;
@@ -84,8 +85,8 @@ pub struct Picture<'s> {
     pub planned: usize,
     /// The chance of at least one select in the visits of the plan.
     pub chance: f64,
-    /// Its range: with chances at the ends of what the log leaves open, nine times in ten at one place
-    /// and more often over several.
+    /// Its range: with chances at the ends of what the log leaves open, nine times in ten at one
+    /// place and more often over several.
     pub range: Interval,
     /// Where its chance a visit is best.
     pub best_place: Option<BestPlace<'s>>,
@@ -129,7 +130,8 @@ pub enum Outlook<'s> {
     Never {
         /// What is in the way at most tides, or stretches of light.
         limit: Option<Condition>,
-        /// A light that the picture is not wanted in, and the windows that it would have this season.
+        /// A light that the picture is not wanted in, and the windows that it would have this
+        /// season.
         other_light: Option<(&'s str, usize)>,
     },
 }

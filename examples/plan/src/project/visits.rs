@@ -63,14 +63,14 @@ impl<'s> Visit<'s> {
     }
 }
 
-/// Joins windows into sittings and leaves out what another one betters: at the same place on the same
-/// day, a visit that brings no more.
+/// Joins windows into sittings and leaves out what another one betters: at the same place on the
+/// same day, a visit that brings no more.
 pub(super) fn visits<'s>(
     scenario: &'s Scenario,
     outings: impl IntoIterator<Item = (&'s Light, Outing<'s>)>,
 ) -> Vec<Visit<'s>> {
-    // Windows of one seat with one time to be seated and one to get up are one sitting: each has been
-    // judged, and together they ask for nothing else.
+    // Windows of one seat with one time to be seated and one to get up are one sitting: each has
+    // been judged, and together they ask for nothing else.
     let mut sittings: BTreeMap<(Date, &str, Timestamp, Timestamp), Visit<'s>> = BTreeMap::new();
     for (light, outing) in outings {
         let times = &outing.window.timetable;

@@ -12,8 +12,9 @@ use super::Error;
 /// The longest subject, metres: no animal comes near it, a flock in one picture may; our default.
 const LONGEST_M: f64 = 100.0;
 
-/// The least f-number that a lens in air can have: by Abbe's sine condition it is half the inverse of the sine of the cone's
-/// half angle (Born and Wolf, Principles of Optics, section 4.8; from memory), and no sine exceeds one.
+/// The least f-number that a lens in air can have: by Abbe's sine condition it is half the inverse
+/// of the sine of the cone's half angle (Born and Wolf, Principles of Optics, section 4.8; from
+/// memory), and no sine exceeds one.
 pub(crate) const LEAST_F_NUMBER: f64 = 0.5;
 
 /// The question that is asked when none is given.
@@ -53,7 +54,8 @@ impl SubjectForm {
         for (side, value_m) in [("length", self.length_m), ("height", self.height_m)] {
             if !(value_m > 0.0 && value_m <= LONGEST_M) {
                 return Err(format!(
-                    "{side} of the subject is {value_m:?} m: give a value above zero and up to {LONGEST_M}"
+                    "{side} of the subject is {value_m:?} m: give a value above zero and up to \
+                     {LONGEST_M}"
                 ));
             }
         }
@@ -296,7 +298,8 @@ impl Question {
         for (name, f_number) in [("first", self.first.lens.spec().f_number), rival] {
             if f_number < LEAST_F_NUMBER {
                 let what = format!(
-                    "f-number {f_number:?} is more than any lens in air can have: give {LEAST_F_NUMBER} or more"
+                    "f-number {f_number:?} is more than any lens in air can have: give \
+                     {LEAST_F_NUMBER} or more"
                 );
                 return Err((name, what));
             }

@@ -302,7 +302,8 @@ impl Desk<'_> {
         }
         if options.format != ExportFormat::DarwinCore {
             eprintln!(
-                "This is the whole log, seats and notes included: for your own keeping. To pass sightings on, use --format darwin-core."
+                "This is the whole log, seats and notes included: for your own keeping. To pass \
+                 sightings on, use --format darwin-core."
             );
         }
         match &options.out {
@@ -316,11 +317,14 @@ impl Desk<'_> {
         given
             .iter()
             .map(|text| match text.split_once('=') {
-                Some((id, name)) if self.scenario.subject(id).is_some() && !name.trim().is_empty() => {
+                Some((id, name))
+                    if self.scenario.subject(id).is_some() && !name.trim().is_empty() =>
+                {
                     Ok((id.to_owned(), name.trim().to_owned()))
                 }
                 _ => Err(Failure::input(format!(
-                    "--scientific-name: '{text}' is not a subject of the scenario, an equals sign and a name"
+                    "--scientific-name: '{text}' is not a subject of the scenario, an equals sign \
+                     and a name"
                 ))),
             })
             .collect()

@@ -22,7 +22,8 @@ impl Desk<'_> {
         if let Some(layout) = log.older_layout() {
             writeln!(
                 out,
-                "It has layout {layout}, which does not tell whether an entry is as it was written; \
+                "It has layout {layout}, which does not tell whether an entry is as it was \
+                 written; \
                  the next entry brings it to layout {}, which does.",
                 log::LAYOUT
             )?;

@@ -15,10 +15,11 @@ use self::flags::{Flags, of_flags};
 use crate::cli::{self, Failure};
 use crate::files;
 
-/// Takes a claim of reach apart: framing, pixels, detail, light, depth of field and background, each with its own verdict.
+/// Takes a claim of reach apart: framing, pixels, detail, light, depth of field and background,
+/// each with its own verdict.
 ///
-/// Without arguments it judges an invented claim. Give two kits, or a kit and a claim, by a TOML file (see demo/reach.toml) or by
-/// flags.
+/// Without arguments it judges an invented claim. Give two kits, or a kit and a claim, by a TOML
+/// file (see demo/reach.toml) or by flags.
 #[derive(Parser)]
 #[command(name = "reach", version)]
 pub(crate) struct Arguments {
