@@ -94,6 +94,10 @@ fn clear_away(folder: &Path) {
 }
 
 #[cfg(all(test, unix))]
+#[allow(
+    clippy::unwrap_used,
+    reason = "a test fails by panicking, in its helpers too"
+)]
 mod tests {
     use std::os::unix::fs::PermissionsExt;
     use std::path::Path;
