@@ -11,10 +11,11 @@ use wrackline_tides::{AnalysisSpec, Convention, Selection};
 use crate::cli::{self, Failure};
 use crate::words::{ConventionParser, HarmonicsFormat};
 
-/// Harmonic constants from readings (CSV): amplitudes and lags with errors, a residual summary, a picture.
+/// Harmonic constants from readings (CSV): amplitudes and lags with errors, a residual summary, a
+/// picture.
 ///
-/// The CSV has a column `at` and one of height_m, height_cm, height_mm, height_ft. Without a file it analyses readings made
-/// from the invented demo port.
+/// The CSV has a column `at` and one of height_m, height_cm, height_mm, height_ft. Without a file
+/// it analyses readings made from the invented demo port.
 #[derive(Parser)]
 #[command(name = "harmonics", version)]
 pub(crate) struct Arguments {
@@ -35,7 +36,12 @@ pub(crate) struct Arguments {
     )]
     rayleigh: f64,
     /// The convention the constants shall belong to
-    #[arg(long, value_name = "WORD", value_parser = ConventionParser, default_value = "iho-instant")]
+    #[arg(
+        long,
+        value_name = "WORD",
+        value_parser = ConventionParser,
+        default_value = "iho-instant"
+    )]
     convention: Convention,
     /// A level that stands for a missing reading, as the file writes it (-9999); may be repeated
     #[arg(long, value_name = "LEVEL", allow_negative_numbers = true)]
