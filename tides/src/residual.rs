@@ -117,6 +117,12 @@ impl Residual {
         Ok(Self(spec))
     }
 
+    /// The figures it was made from.
+    #[must_use]
+    pub fn spec(&self) -> ResidualSpec {
+        self.0
+    }
+
     /// The expected difference from the prediction: bias, surge and inverse barometer, metres.
     #[must_use]
     pub fn expected_m(&self) -> f64 {

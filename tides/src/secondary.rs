@@ -156,6 +156,12 @@ impl SecondaryPort {
         Ok(Self(spec))
     }
 
+    /// The differences it was made from.
+    #[must_use]
+    pub fn spec(&self) -> SecondarySpec {
+        self.0
+    }
+
     /// The turn at the secondary port that belongs to one at the standard port, whose height is
     /// above the datum of the table.
     ///

@@ -1,8 +1,10 @@
 //! Names that offices use, and names that would be a guess.
 #![allow(clippy::unwrap_used)]
 
+use jiff::{SignedDuration, Timestamp};
 use wrackline_tides::{
-    Constituent, Convention, Error, Latitude, constants_from_csv, constants_from_csv_by,
+    Constituent, Convention, Error, Formulas, Latitude, Longitudes, constants_from_csv,
+    constants_from_csv_by,
 };
 
 #[test]
@@ -120,4 +122,26 @@ fn long_period_lines_take_the_fortnightly_factor_outside_the_list() {
     let iho = Convention::IhoInstant;
     assert_eq!(f(iho, "MFM"), f(iho, "MM"));
     assert_eq!(f(iho, "MQM"), f(iho, "M2"));
+}
+
+/// Over the eighteen years of the node the mended form stays beside Schureman's factor (formula 76,
+/// Special Publication 98), while the list as printed stands 0.09 above it throughout.
+#[test]
+fn the_factor_of_j1_is_kept_as_printed_and_mended_by_name() {
+    let j1 = Constituent::named("J1").unwrap();
+    let at = |days: i64| {
+        let start: Timestamp = "2010-01-01T00:00:00Z".parse().unwrap();
+        start + SignedDuration::from_hours(24 * days)
+    };
+    for days in (0..6_798).step_by(34) {
+        let longitudes = Longitudes::at(at(days));
+        let f = |formulas| j1.node_factor(formulas, &longitudes).f;
+        let (printed, mended) = (f(Formulas::Iho), f(Formulas::IhoMended));
+        assert!(
+            (printed - mended - 0.09).abs() < 1e-12,
+            "{printed} {mended}"
+        );
+        let schureman = f(Formulas::Schureman);
+        assert!((mended - schureman).abs() < 0.01, "{mended} {schureman}");
+    }
 }

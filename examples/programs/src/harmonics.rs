@@ -37,7 +37,12 @@ pub(crate) struct Arguments {
     )]
     rayleigh: f64,
     /// The convention the constants shall belong to
-    #[arg(long, value_name = "WORD", value_parser = ConventionParser, default_value = "iho-instant")]
+    #[arg(
+        long,
+        value_name = "WORD",
+        value_parser = ConventionParser,
+        default_value = "iho-instant"
+    )]
     convention: Convention,
     /// A level that stands for a missing reading, as the file writes it (-9999); may be repeated
     #[arg(long, value_name = "LEVEL", allow_negative_numbers = true)]

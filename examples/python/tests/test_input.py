@@ -132,8 +132,8 @@ READINGS = np.arange("2026-01-01", "2026-02-01", dtype="datetime64[h]")
             lambda: PORT.heights(np.array(["1700-01-01", "2300-01-01"], "M8[D]").repeat(50_000)),
             "100 years a span",
         ),
-        (lambda: PORT.turns(*DAY[::-1]), "not after its start"),
-        (lambda: PORT.above(float("nan"), *DAY), "level_m is NaN"),
+        (lambda: PORT.turns(*DAY[::-1]), "holds no time"),
+        (lambda: PORT.above(float("nan"), *DAY), "level NaN m is out of range"),
         (
             lambda: wrackline.analyse(READINGS, np.zeros(9), "iho-instant"),
             "744 instants go with 9 heights",
