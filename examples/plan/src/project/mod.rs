@@ -1,14 +1,19 @@
 //! A body of work: which wanted pictures the coming season can bring, and which visits to make for
 //! them.
 
+mod ahead;
 mod allocate;
+mod pool;
+mod program;
 mod visits;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use self::allocate::{Choice, Task};
+use self::ahead::Ahead;
+use self::allocate::Task;
+use self::pool::Pool;
 pub use self::visits::Visit;
 use crate::experience::{Experience, Interval, Successes};
 use crate::scenario::{Place, Scenario, Wanted};
@@ -316,7 +321,7 @@ fn windows_of(scenario: &Scenario, seasons: &[(usize, Season<'_>)]) -> Vec<usize
     let count = |wanted: &Wanted| {
         let outings = seasons.iter().flat_map(|(_, season)| &season.outings);
         outings
-            .filter(|outing| outing.brings.iter().any(|one| *one == wanted))
+            .filter(|outing| outing.brings.contains(&wanted))
             .count()
     };
     scenario.wanted().iter().map(count).collect()
@@ -347,174 +352,4 @@ fn limits_of(scenario: &Scenario, seasons: &[(usize, Season<'_>)]) -> Vec<Option
         most.map(|(condition, _)| condition)
     };
     scenario.wanted().iter().map(most).collect()
-}
-
-/// The visits as the allocation sees them.
-struct Pool {
-    choices: Vec<Choice>,
-    chances: Vec<Successes>,
-    /// The place and subject that each of the chances is of.
-    of: Vec<(usize, String)>,
-    limits: Vec<u32>,
-    /// The place of each limit.
-    limited: Vec<usize>,
-}
-
-impl Pool {
-    fn of(scenario: &Scenario, request: Request<'_>, visits: &[Visit<'_>]) -> Self {
-        let mut pool = Self {
-            choices: Vec::with_capacity(visits.len()),
-            chances: Vec::new(),
-            of: Vec::new(),
-            limits: Vec::new(),
-            limited: Vec::new(),
-        };
-        let mut known: BTreeMap<(usize, &str), usize> = BTreeMap::new();
-        let mut months: BTreeMap<(usize, i16, i8), usize> = BTreeMap::new();
-        let nothing = Experience::default();
-        let told = request.experience.unwrap_or(&nothing);
-        for visit in visits {
-            let place = scenario.place_of(visit.seat);
-            let at = scenario.places().iter().position(|one| one.id == place.id);
-            let at = at.unwrap_or_default();
-            let mut brings = Vec::new();
-            for (&picture, &subject) in &visit.brings {
-                let whose = *known.entry((at, subject)).or_insert_with(|| {
-                    pool.chances.push(told.selects(&place.id, subject));
-                    pool.of.push((at, subject.to_owned()));
-                    pool.chances.len() - 1
-                });
-                brings.push((picture, whose));
-            }
-            let month = (at, visit.date.year(), visit.date.month());
-            let limit = place.most_visits_a_month.map(|most| {
-                *months.entry(month).or_insert_with(|| {
-                    let made = told.visits.iter().filter(|made| {
-                        made.place == place.id
-                            && (made.date.year(), made.date.month()) == (month.1, month.2)
-                    });
-                    // Two subjects on one day are one visit to the place.
-                    let days: BTreeSet<Date> = made.map(|made| made.date).collect();
-                    pool.limits.push(most.saturating_sub(days.len() as u32));
-                    pool.limited.push(at);
-                    pool.limits.len() - 1
-                })
-            });
-            let epoch = Date::constant(1970, 1, 1);
-            let day = visit.date.since(epoch).map_or(0, |span| span.get_days());
-            pool.choices.push(Choice { day, limit, brings });
-        }
-        pool
-    }
-
-    /// Where a picture's chance a visit is best, among the places that have a visit for it.
-    fn best_place<'s>(&self, scenario: &'s Scenario, picture: usize) -> Option<BestPlace<'s>> {
-        let brought = self.choices.iter().flat_map(|choice| &choice.brings);
-        let of_picture = brought
-            .filter(|(one, _)| *one == picture)
-            .map(|pair| pair.1);
-        let mean = |whose: usize| self.chances[whose].mean();
-        let best = of_picture.max_by(|&a, &b| mean(a).total_cmp(&mean(b)).then(b.cmp(&a)))?;
-        let selects = self.chances[best];
-        Some(BestPlace {
-            place: &scenario.places()[self.of[best].0],
-            selects,
-            visits_for: LEVELS.map(|chance| selects.visits_for(chance, MOST_NEEDED)),
-        })
-    }
-
-    /// The places one of whose months the plan fills, while there would be more visits in it.
-    fn at_limit<'s>(&self, scenario: &'s Scenario, chosen: &[usize]) -> Vec<&'s Place> {
-        let full = |limit: usize| {
-            let of_limit = |choice: &Choice| choice.limit == Some(limit);
-            let used = chosen
-                .iter()
-                .filter(|&&at| of_limit(&self.choices[at]))
-                .count();
-            let there = self
-                .choices
-                .iter()
-                .filter(|choice| of_limit(choice))
-                .count();
-            used >= self.limits[limit] as usize && there > used
-        };
-        let places: BTreeSet<usize> = (0..self.limits.len())
-            .filter(|&limit| full(limit))
-            .map(|limit| self.limited[limit])
-            .collect();
-        places
-            .into_iter()
-            .map(|at| &scenario.places()[at])
-            .collect()
-    }
-}
-
-/// What the year after the season, and the other lights, hold for pictures without a window.
-struct Ahead<'s> {
-    later: Vec<(usize, Season<'s>)>,
-    others: Vec<(usize, Season<'s>)>,
-}
-
-impl<'s> Ahead<'s> {
-    fn of(
-        scenario: &'s Scenario,
-        request: Request<'_>,
-        last: Date,
-        windows: &[usize],
-    ) -> Result<Self, Error> {
-        let mut ahead = Self {
-            later: Vec::new(),
-            others: Vec::new(),
-        };
-        if windows.iter().all(|count| *count > 0) {
-            return Ok(ahead);
-        }
-        if let Ok(next) = last.tomorrow() {
-            ahead.later = seasons(scenario, request, next, LOOK_AHEAD_DAYS)?;
-        }
-        for (at, light) in scenario.lights().iter().enumerate() {
-            let of_light = season::Request {
-                light: Some(&light.name),
-                subject: Some(EVERY_SUBJECT),
-                keep_refused: false,
-                experience: request.experience,
-                ..season::Request::new(request.from, request.days)
-            };
-            ahead.others.push((at, season(scenario, of_light)?));
-        }
-        Ok(ahead)
-    }
-
-    fn outlook(&self, at: usize, limit: Option<Condition>, wanted: &Wanted) -> Outlook<'s> {
-        let outings = self.later.iter().flat_map(|(_, season)| &season.outings);
-        let mut days: Vec<Date> = outings
-            .filter(|outing| outing.brings.iter().any(|one| *one == wanted))
-            .map(|outing| outing.occasion.date)
-            .collect();
-        days.sort_unstable();
-        if let Some(&first) = days.first() {
-            return Outlook::Later {
-                first,
-                windows: days.len(),
-                limit,
-            };
-        }
-        let mut other: Option<(&'s str, usize)> = None;
-        for (light, season) in &self.others {
-            let scenario = season.scenario;
-            let shows = |id: &str| {
-                let subject = scenario.subject_of(&scenario.wanted()[at]);
-                subject.is_none_or(|subject| subject.id == id)
-            };
-            let outings = season.outings.iter();
-            let count = outings.filter(|outing| shows(&outing.subject.id)).count();
-            if !wanted.lights.contains(light) && count > other.map_or(0, |(_, most)| most) {
-                other = Some((scenario.lights()[*light].name.as_str(), count));
-            }
-        }
-        Outlook::Never {
-            limit,
-            other_light: other,
-        }
-    }
 }
