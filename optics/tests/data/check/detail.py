@@ -1,10 +1,11 @@
-"""Recomputes tests/data/mtf.csv, turbulence.csv and the geometry of depth_of_field.csv where general libraries can, and compares.
+"""Recomputes tests/data/mtf.csv, turbulence.csv and the geometry of depth_of_field.csv where
+general libraries can, and compares.
 
     pip install mpmath numpy scipy prysm
     python detail.py
 
-prysm gives the diffraction MTF and the Airy constants; mpmath the rest with 30 digits. prysm's long-exposure MTF of turbulence
-is not used: in 0.21.1 it is wrong for metres and line pairs.
+prysm gives the diffraction MTF and the Airy constants; mpmath the rest with 30 digits. prysm's
+long-exposure MTF of turbulence is not used: in 0.21.1 it is wrong for metres and line pairs.
 """
 
 import csv
@@ -89,7 +90,8 @@ def depth(row):
     if row["quantity"] != "depth of field in front / behind / total":
         return None
     f, n, c, d, p = (number(row, name) for name in ("f", "N", "c", "D", "P"))
-    # By halving on the traced blur of a thin lens with its pupil, not by the closed form: the disc of a point at s from the pupil.
+    # By halving on the traced blur of a thin lens with its pupil, not by the closed form: the disc
+    # of a point at s from the pupil.
     x = (d - number(row, "HH")) / f
     m = 2 / (x - 2 + sqrt(x * (x - 4)))
     u = f * (1 / m + 1 / p)
@@ -124,7 +126,10 @@ def prysm_agrees():
         print("prysm left out: not installed")
         return True
     worst = max(
-        abs(float(diffraction_limited_mtf(4, 0.55, frequencies=float(nu))) - float(diffraction(mpf(nu) * 4 * mpf("0.55") / 1000)))
+        abs(
+            float(diffraction_limited_mtf(4, 0.55, frequencies=float(nu)))
+            - float(diffraction(mpf(nu) * 4 * mpf("0.55") / 1000))
+        )
         for nu in range(10, 450, 10)
     )
     print(f"prysm: diffraction MTF within {worst:.1e}")
@@ -135,10 +140,18 @@ def heated_ground():
     """The mean of s^(5/3) (0.2 + 1.4 s)^(-4/3), printed to compare with the air's quadrature."""
     from mpmath import quad
 
-    print("weight of heated ground:", quad(lambda s: s ** (mpf(5) / 3) * (mpf("0.2") + mpf("1.4") * s) ** (-mpf(4) / 3), [0, 1]))
+    print(
+        "weight of heated ground:",
+        quad(lambda s: s ** (mpf(5) / 3) * (mpf("0.2") + mpf("1.4") * s) ** (-mpf(4) / 3), [0, 1]),
+    )
 
 
 if __name__ == "__main__":
     heated_ground()
-    fine = [judge("mtf.csv", mtf), judge("turbulence.csv", turbulence), judge("depth_of_field.csv", depth), prysm_agrees()]
+    fine = [
+        judge("mtf.csv", mtf),
+        judge("turbulence.csv", turbulence),
+        judge("depth_of_field.csv", depth),
+        prysm_agrees(),
+    ]
     sys.exit(not all(fine))

@@ -3,8 +3,8 @@
     pip install mpmath optiland rayoptics
     python paraxial.py
 
-mpmath multiplies ray-transfer matrices with 30 digits; optiland and rayoptics trace paraxial rays in their own way.
-A package that is not installed is left out, and said so.
+mpmath multiplies ray-transfer matrices with 30 digits; optiland and rayoptics trace paraxial rays
+in their own way. A package that is not installed is left out, and said so.
 """
 
 import csv
@@ -60,7 +60,11 @@ def by_optiland(surfaces):
         gap = surfaces[at + 1]["z"] - surface["z"] if at + 1 < len(surfaces) else 10.0
         radius = float("inf") if surface["R"] is None else surface["R"]
         lens.surfaces.add(
-            index=at + 1, radius=radius, thickness=gap, material=IdealMaterial(surface["n_after"]), is_stop=surface["stop"]
+            index=at + 1,
+            radius=radius,
+            thickness=gap,
+            material=IdealMaterial(surface["n_after"]),
+            is_stop=surface["stop"],
         )
     lens.surfaces.add(index=len(surfaces) + 1)
     lens.set_aperture(aperture_type="EPD", value=1.0)
@@ -79,7 +83,9 @@ def by_rayoptics(surfaces):
     model = OpticalModel()
     spec = model["optical_spec"]
     spec["pupil"] = PupilSpec(spec, key=["object", "epd"], value=1.0)
-    spec["fov"] = FieldSpec(spec, key=["object", "angle"], value=1.0, flds=[0.0, 1.0], is_relative=True)
+    spec["fov"] = FieldSpec(
+        spec, key=["object", "angle"], value=1.0, flds=[0.0, 1.0], is_relative=True
+    )
     spec["wvls"] = WvlSpec([("d", 1.0)], ref_wl=0)
     sequence = model["seq_model"]
     sequence.do_apertures = False
@@ -87,7 +93,8 @@ def by_rayoptics(surfaces):
     for at, surface in enumerate(surfaces):
         gap = surfaces[at + 1]["z"] - surface["z"] if at + 1 < len(surfaces) else 10.0
         curvature = 0.0 if surface["R"] is None else 1 / surface["R"]
-        # A glass is given by its index at the d line and an Abbe number, which plays no part at that line.
+        # A glass is given by its index at the d line and an Abbe number, which plays no part at
+        # that line.
         medium = [] if surface["n_after"] == 1.0 else [surface["n_after"], 60.0]
         sequence.add_surface([curvature, gap, *medium])
         if surface["stop"]:
@@ -102,10 +109,18 @@ def by_rayoptics(surfaces):
 
 def main():
     results = {}
-    for name, trace in [("matrices", by_matrices), ("optiland", by_optiland), ("rayoptics", by_rayoptics)]:
+    for name, trace in [
+        ("matrices", by_matrices),
+        ("optiland", by_optiland),
+        ("rayoptics", by_rayoptics),
+    ]:
         try:
-            results[name] = {system: trace(lens["surfaces"]) for system, lens in PRESCRIPTIONS.items()}
-        except Exception as problem:  # another version of a peer, or none: say so and go on with the others
+            results[name] = {
+                system: trace(lens["surfaces"]) for system, lens in PRESCRIPTIONS.items()
+            }
+        except (
+            Exception
+        ) as problem:  # another version of a peer, or none: say so and go on with the others
             print(f"{name} left out: {problem!r}")
     lines = [line for line in (DATA / "paraxial.csv").open() if not line.startswith("#")]
     worst = {name: 0.0 for name in results}
