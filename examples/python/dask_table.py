@@ -43,8 +43,8 @@ def make(table, target, part):
 def run(client, table, target, rows, restart=False, progress=None):
     """Makes what is missing of a data set."""
     todo = dataset.begin(store_of(target), table, rows=rows, restart=restart)
-    # The request goes to each worker once, not with each task. Under a name of its own: by its content
-    # it would have the name of a request that a client which has just gone is still letting go of.
+    # The request goes to each worker once, not with each task. Under a name of its own: by its
+    # content it would have the name of one that a client which has just gone is letting go of.
     shared = client.scatter(table, broadcast=True, hash=False)
     # A few tasks a core are in the scheduler at any time, so that its memory does not grow with the
     # table.

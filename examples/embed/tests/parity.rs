@@ -46,8 +46,7 @@ fn given_span(table: &mut Table, name: &str, span: &Range<Timestamp>) {
     }
 }
 
-/// Scattered instants of two days, over a leap year's end, in rising order and on whole
-/// milliseconds.
+/// Scattered instants of two days over the end of a leap year, in rising order, on milliseconds.
 fn scattered() -> Vec<Timestamp> {
     let start = at("2028-12-31T00:00:00Z");
     (0..60i64)

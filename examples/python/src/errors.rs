@@ -17,22 +17,25 @@ pub(crate) fn of_table(error: Error) -> PyErr {
             what,
             remedy,
         } => {
-            let name = match option {
-                "--from" => "start",
-                "--to" => "end",
-                "--sun-altitude" => "sun_altitude_deg",
-                "--light-angle" => "light_angle_deg",
-                other => other.trim_start_matches('-'),
-            };
             let remedy = remedy.replace("--", "");
-            PyValueError::new_err(format!("{}: {what}; {remedy}", name.replace('-', "_")))
+            refused(format!("{}: {what}; {remedy}", argument(option)))
         }
-        // The same remedy, by the argument's name.
-        error @ Error::OtherRequest { .. } => {
-            let told = error.to_string().replace("--restart", "restart=True");
-            PyValueError::new_err(told)
+        Error::Name { option, unknown } => refused(format!("{}: {unknown}", argument(option))),
+        error @ (Error::OtherRequest { .. } | Error::Foreign { .. }) => {
+            refused(error.to_string().replace("--restart", "restart=True"))
         }
-        error if error.is_input() => PyValueError::new_err(error.to_string()),
+        error if error.is_input() => refused(error),
         error => PyOSError::new_err(error.to_string()),
+    }
+}
+
+/// The argument that does what an option of the program does.
+fn argument(option: &str) -> String {
+    match option {
+        "--from" => "start".to_owned(),
+        "--to" => "end".to_owned(),
+        "--sun-altitude" => "sun_altitude_deg".to_owned(),
+        "--light-angle" => "light_angle_deg".to_owned(),
+        other => other.trim_start_matches('-').replace('-', "_"),
     }
 }

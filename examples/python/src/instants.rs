@@ -1,5 +1,6 @@
 //! Instants on their way in and out.
 
+use std::borrow::Cow;
 use std::ops::Range;
 
 use jiff::{SignedDuration, Timestamp};
@@ -8,6 +9,8 @@ use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDateTime, PyList, PyString, PyTuple, PyTzInfo};
 use wrackline_plan::time::read_instant;
+
+use crate::units::{Unfit, Unit};
 
 /// What stands for a missing instant in NumPy.
 const NOT_A_TIME: i64 = i64::MIN;
@@ -117,8 +120,11 @@ impl Given {
     }
 
     /// All of them one by one.
-    pub(crate) fn listed(&self) -> Vec<Timestamp> {
-        (0..self.len()).filter_map(|index| self.at(index)).collect()
+    pub(crate) fn listed(&self) -> Cow<'_, [Timestamp]> {
+        match self {
+            Self::Even { count, .. } => (0..*count).filter_map(|index| self.at(index)).collect(),
+            Self::Listed(list) => list.into(),
+        }
     }
 
     /// Whether a curve over their span is dearer to prepare than so many instants are to work out
@@ -215,7 +221,7 @@ fn each(name: &str, list: &Bound<'_, PyList>) -> PyResult<Vec<Timestamp>> {
             };
             if is_instant {
                 let flat = item.call_method1("reshape", (1,))?;
-                instants.extend(counted(&name, &flat)?.listed());
+                instants.extend_from_slice(&counted(&name, &flat)?.listed());
                 continue;
             }
             let what = format!("is {} of type {}", item.repr()?, item.get_type().name()?);
@@ -231,10 +237,12 @@ fn each(name: &str, list: &Bound<'_, PyList>) -> PyResult<Vec<Timestamp>> {
 }
 
 fn checked(name: &str, nanoseconds: i128) -> PyResult<Timestamp> {
-    Timestamp::from_nanosecond(nanoseconds).map_err(|_| {
-        let what = format!("lies {nanoseconds} ns from 1970");
-        wrong(name, what, "give an instant of the years -9999 to 9999")
-    })
+    Timestamp::from_nanosecond(nanoseconds).map_err(|_| beyond(name, nanoseconds))
+}
+
+fn beyond(name: &str, nanoseconds: i128) -> PyErr {
+    let what = format!("lies {nanoseconds} ns from 1970");
+    wrong(name, what, "give an instant of the years -9999 to 9999")
 }
 
 /// Years or months beyond which no instant can lie, for units that become days first.
@@ -271,31 +279,19 @@ fn counted(name: &str, flat: &Bound<'_, PyAny>) -> PyResult<Given> {
         counts = raw(&days)?;
         (word, many) = ("D".to_owned(), 1);
     }
-    let (times, over): (i128, i128) = match word.as_str() {
-        "W" => (604_800_000_000_000, 1),
-        "D" => (86_400_000_000_000, 1),
-        "h" => (3_600_000_000_000, 1),
-        "m" => (60_000_000_000, 1),
-        "s" => (1_000_000_000, 1),
-        "ms" => (1_000_000, 1),
-        "us" => (1000, 1),
-        "ns" => (1, 1),
-        "ps" => (1, 1000),
-        "fs" => (1, 1_000_000),
-        "as" => (1, 1_000_000_000),
-        _ if counts.is_empty() => (1, 1),
-        _ => {
-            let what = format!("has the unit \"{word}\"");
-            return Err(wrong(name, what, "give datetime64 with a unit of time"));
-        }
+    if counts.is_empty() {
+        return Ok(Given::Listed(Vec::new()));
+    }
+    let Some(unit) = Unit::named(&word, many) else {
+        let what = format!("has the unit \"{word}\"");
+        return Err(wrong(name, what, "give datetime64 with a unit of time"));
     };
-    let nanoseconds = |index: usize, count: i64| {
-        let fine = i128::from(count) * many * times;
-        if fine % over == 0 {
-            checked(&at(index), fine / over)
-        } else {
-            Err(wrong(&at(index), "is finer than a nanosecond", "round it"))
-        }
+    let of = |index: usize, count: i64| {
+        let unfit = |unfit| match unfit {
+            Unfit::Finer => wrong(&at(index), "is finer than a nanosecond", "round it"),
+            Unfit::Beyond(nanoseconds) => beyond(&at(index), nanoseconds),
+        };
+        unit.instant(count).map_err(unfit)
     };
     if let [first, second, .., last] = counts[..]
         && let Some(step) = second.checked_sub(first).filter(|step| *step > 0)
@@ -303,9 +299,9 @@ fn counted(name: &str, flat: &Bound<'_, PyAny>) -> PyResult<Given> {
             .windows(2)
             .all(|pair| pair[1].wrapping_sub(pair[0]) == step)
     {
-        let start = nanoseconds(0, first)?;
-        nanoseconds(1, second)?;
-        let end = nanoseconds(counts.len() - 1, last)?;
+        let start = of(0, first)?;
+        of(1, second)?;
+        let end = of(counts.len() - 1, last)?;
         let length = end.duration_since(start).as_nanos();
         let step = SignedDuration::from_nanos_i128(length / (counts.len() as i128 - 1));
         return Ok(Given::Even {
@@ -314,9 +310,8 @@ fn counted(name: &str, flat: &Bound<'_, PyAny>) -> PyResult<Given> {
             count: counts.len(),
         });
     }
-    let mut list = Vec::with_capacity(counts.len());
-    for (index, count) in counts.into_iter().enumerate() {
-        list.push(nanoseconds(index, count)?);
-    }
-    Ok(Given::Listed(list))
+    let each = counts.iter().enumerate();
+    let list: PyResult<Vec<_>> =
+        py.detach(|| each.map(|(index, count)| of(index, *count)).collect());
+    list.map(Given::Listed)
 }

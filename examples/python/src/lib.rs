@@ -12,6 +12,7 @@ mod port;
 mod results;
 mod scenario;
 mod table;
+mod units;
 
 use pyo3::prelude::*;
 

@@ -394,7 +394,7 @@ fn duration(name: &str, from: &Bound<'_, PyAny>) -> PyResult<SignedDuration> {
 /// Instants in rising order, each on a whole millisecond.
 fn listed(instants: &Instants) -> PyResult<TableInstants> {
     let mut list: Vec<i64> = Vec::with_capacity(instants.given().len());
-    for (index, at) in instants.given().listed().into_iter().enumerate() {
+    for (index, at) in instants.given().listed().iter().enumerate() {
         let ms = at.as_millisecond();
         let problem = if at.subsec_nanosecond() % 1_000_000 != 0 {
             "has a fraction of a millisecond: round it"

@@ -38,6 +38,15 @@ def test_every_unit_of_time_is_the_same_instant(count, unit, seconds):
     assert OBSERVER.sun(np.datetime64(count, unit)) == OBSERVER.sun(np.datetime64(seconds, "s"))
 
 
+@pytest.mark.parametrize("unit", ["ms", "us", "ns", "3us", "40ms", "7ms"])
+def test_parts_of_a_second_before_1970(unit):
+    first = np.datetime64("1969-12-31T23:17:59.16").astype(f"datetime64[{unit}]")
+    instants = first + (np.arange(5) ** 2).astype(f"timedelta64[{unit}]")
+    parts = instants.astype("datetime64[ns]").astype("int64") % 10**9
+    texts = [f"1969-12-31T23:17:59.{part:09}Z" for part in parts]
+    assert (PORT.heights(instants) == PORT.heights(texts)).all()
+
+
 def test_every_form_is_the_same_instant():
     utc = datetime.timezone.utc
     east = datetime.timezone(datetime.timedelta(hours=5, minutes=30))
@@ -114,12 +123,14 @@ READINGS = np.arange("2026-01-01", "2026-02-01", dtype="datetime64[h]")
         ),
         (lambda: OBSERVER.sun(np.datetime64(10**6, "Y")), "years -9999 to 9999"),
         (lambda: OBSERVER.sun(np.datetime64(2**62, "s")), "years -9999 to 9999"),
+        (lambda: OBSERVER.sun(np.datetime64(2**62, "ms")), "years -9999 to 9999"),
+        (lambda: OBSERVER.sun(np.array([2**62], "M8[2000000W]")), "years -9999 to 9999"),
         (lambda: OBSERVER.sun_transits(DAY[0], NAT), "end"),
         (lambda: OBSERVER.sun_transits(NAT[:0], DAY[1]), "start holds 0 instants: give one"),
         (lambda: OBSERVER.sun_crossings("noon", *DAY), 'threshold "noon" is not known'),
         (lambda: OBSERVER.sun_crossings(float("nan"), *DAY), "altitude NaN deg is out of range"),
         (lambda: OBSERVER.sun_crossings(0, *DAY[::-1]), "holds no time"),
-        (lambda: OBSERVER.sun_between(12, 0, *DAY), "rising values"),
+        (lambda: OBSERVER.sun_between(12, 0, *DAY), "give figures that rise"),
         (lambda: wrackline.Observer(95, 0), "latitude 95 deg is out of range"),
         (lambda: wrackline.Observer(0, float("nan")), "longitude NaN"),
         (lambda: wrackline.Port(4.4, {}, "iho-instant"), "no constituents"),

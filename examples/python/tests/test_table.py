@@ -180,6 +180,11 @@ def test_the_unfinished_part_of_another_table_is_not_overwritten(table, tmp_path
     with pytest.raises(ValueError, match="another table(.*)restart=True") as caught:
         table.write_part(path, part)
     assert "--" not in str(caught.value)
+    # A file of that name that no run has written.
+    path.with_name("part.csv.groups").unlink()
+    path.with_name("part.csv.unfinished").write_text("a letter to a friend")
+    with pytest.raises(ValueError, match="not an unfinished table(.*)restart=True"):
+        table.write_part(path, part)
     assert table.write_part(path, part, restart=True) == part.num_rows
     assert [file.name for file in tmp_path.glob("part.csv*")] == ["part.csv"]
 

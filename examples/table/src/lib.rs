@@ -29,6 +29,8 @@ mod spot;
 mod tide;
 pub mod told;
 
+use std::sync::OnceLock;
+
 use jiff::SignedDuration;
 
 pub use costs::Costs;
@@ -48,6 +50,7 @@ pub use row::Row;
 pub use spot::{Levels, LightWish, Places, SeatWish, Spot};
 pub use tide::TideState;
 
+use journal::Sum;
 use layout::Layout;
 use wrackline_plan::experience::Experience;
 use wrackline_plan::scenario::Scenario;
@@ -100,6 +103,8 @@ pub struct Table {
     /// Instants that are prepared together.
     stretch: usize,
     layout: Layout,
+    /// What its fingerprint comes from, once somebody has asked.
+    sum: OnceLock<Sum>,
 }
 
 impl Table {
@@ -137,6 +142,7 @@ impl Table {
             spec,
             stretch,
             layout,
+            sum: OnceLock::new(),
         };
         table.check_ends()?;
         Ok(table)
