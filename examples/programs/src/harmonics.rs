@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use wrackline_plan::port::readings::{demo, find, inference, read};
+use wrackline_plan::port::short_record;
 use wrackline_show::harmonics::{picture, write};
 use wrackline_tides::{AnalysisSpec, Convention, Selection};
 
@@ -56,6 +57,10 @@ pub(crate) struct Arguments {
     /// Weigh down readings that are far off
     #[arg(long)]
     robust: bool,
+    /// Make a port of a record of under 29 days all the same; it then carries a warning into every
+    /// answer
+    #[arg(long)]
+    accept_short: bool,
     /// Name of the port
     #[arg(long, value_name = "NAME")]
     name: Option<String>,
@@ -108,6 +113,17 @@ pub fn main() -> ExitCode {
         };
         let name = arguments.name.unwrap_or(stem);
         let found = find(&name, &arguments.datum, record, spec).map_err(Failure::input)?;
+        let makes_a_port = arguments.format != HarmonicsFormat::Text;
+        if let (Some(short), true, false) = (
+            short_record(found.record_days()),
+            makes_a_port,
+            arguments.accept_short,
+        ) {
+            return Err(Failure::input(format!(
+                "{short}; give a longer record, or --accept-short for a port that says so in every \
+                 answer"
+            )));
+        }
         let mut content = Vec::new();
         write(&found, arguments.format.into(), &mut content)?;
         if let Some(path) = &arguments.picture {

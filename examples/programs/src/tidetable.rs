@@ -1,12 +1,13 @@
 //! Prints a table of high and low waters for a port file.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Parser;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use wrackline_plan::port::{CsvExtras, DEMO, DEMO_NAME, PortFile};
+use wrackline_plan::scenario::{holds_a_port, port_of, read_one};
 use wrackline_show::tidetable::{Request, table};
 
 use crate::cli::{self, Failure};
@@ -20,7 +21,8 @@ use wrackline_tides::Convention;
 #[derive(Parser)]
 #[command(name = "tidetable", version)]
 pub(crate) struct Arguments {
-    /// Port file (TOML or JSON), or constants as CSV; the invented demo port when left out
+    /// Port file (TOML or JSON), a scenario with a port, or constants as CSV; the invented demo port
+    /// when left out
     port: Option<PathBuf>,
     /// First day, as YYYY-MM-DD; today when left out
     #[arg(long, value_name = "DATE")]
@@ -63,10 +65,9 @@ pub fn main() -> ExitCode {
             longitude_deg: arguments.longitude,
         };
         let file = match &arguments.port {
-            Some(path) => PortFile::of_file(path, &cli::text(path)?, &extras),
-            None => PortFile::parse(DEMO_NAME, DEMO),
+            Some(path) => port_file(path, &extras)?,
+            None => PortFile::parse(DEMO_NAME, DEMO).map_err(Failure::input)?,
         };
-        let file = file.map_err(Failure::input)?;
         let now = Timestamp::now();
         let request = Request {
             from: arguments
@@ -84,5 +85,40 @@ pub fn main() -> ExitCode {
             None => out.extend(content),
         }
         Ok(())
+    })
+}
+
+/// A port from a file of its own, or that of a scenario.
+fn port_file(path: &Path, extras: &CsvExtras) -> Result<PortFile, Failure> {
+    let text = cli::text(path)?;
+    let is_toml = path.extension().is_some_and(|ending| ending == "toml");
+    if !is_toml || !holds_a_port(&text) {
+        return PortFile::of_file(path, &text, extras).map_err(Failure::input);
+    }
+    // Read already: a pipe gives its text once.
+    let load = |one: &Path| {
+        if one == path {
+            Ok(text.clone())
+        } else {
+            read_one(path, one)
+        }
+    };
+    let shown = path.display();
+    let tide = port_of(path, &load)?.ok_or_else(|| {
+        Failure::input(format!("{shown}: has no [port]; add one, or name its file"))
+    })?;
+    if tide.secondary.is_some() {
+        return Err(Failure::input(format!(
+            "{shown}: its port is a secondary one, whose table is not printed here; see the water of \
+             each day with `season --why DAY`"
+        )));
+    }
+    Ok(PortFile {
+        name: tide.name,
+        datum: tide.datum,
+        source: None,
+        port: tide.port,
+        record_days: tide.record_days,
+        analysis: None,
     })
 }

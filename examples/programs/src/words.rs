@@ -206,6 +206,8 @@ words! {
         Csv,
         /// A port file that `tidetable` reads, with errors and residual.
         Json,
+        /// The `[port]` of a scenario, for its `include` and for `tidetable`.
+        Toml,
     }
 }
 

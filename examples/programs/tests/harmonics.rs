@@ -4,6 +4,7 @@
 use std::process::{Command, Output};
 
 use wrackline_plan::port::{DEMO, PortFile};
+use wrackline_plan::scenario::{Scenario, Warning};
 
 fn run(program: &str, arguments: &[&str]) -> Output {
     let program = if program == "harmonics" {
@@ -159,6 +160,7 @@ fn every_format_says_what_to_beware_of() {
         "-9999",
         "--constituents",
         "K1,M2,M3,M4,M5,M6,M8,S6,M10,M12",
+        "--accept-short",
     ];
     let text = printed("harmonics", &told);
     assert!(
@@ -235,4 +237,128 @@ fn wrong_readings_are_named_with_their_lines() {
     assert!(refused(&["--constituents", "M2,XQ9"]).contains("XQ9"));
     assert!(refused(&["nowhere.csv"]).contains("nowhere.csv"));
     assert!(refused(&["--constituents", "M2,KO2"]).contains("cannot be told apart"));
+}
+
+/// Hours of a made-up tide of M2 and S2.
+fn hours(count: u32) -> String {
+    let mut text = "at,height_m\n".to_owned();
+    let start: jiff::Timestamp = "2026-01-01T00:00:00Z".parse().unwrap();
+    for hour in 0..count {
+        let at = start + jiff::SignedDuration::from_hours(i64::from(hour));
+        let turn = |speed: f64| (speed * f64::from(hour)).to_radians().cos();
+        let height = 4.0 + 2.0 * turn(28.984_104) + 0.7 * turn(30.0);
+        text += &format!("{at},{height:.3}\n");
+    }
+    text
+}
+
+#[test]
+fn a_record_too_short_to_plan_by_says_so_in_every_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    std::fs::write(path("short.csv"), hours(3 * 24)).unwrap();
+    for format in ["toml", "json", "csv"] {
+        let told = refused(&[&path("short.csv"), "--format", format]);
+        assert!(told.contains("3.0 days of readings"), "{told}");
+        assert!(told.contains("--accept-short"), "{told}");
+    }
+    // To look at, the table is there, and says it too.
+    let table = printed("harmonics", &[&path("short.csv")]);
+    assert!(
+        table.contains("Beware: the constants come from 3.0 days"),
+        "{table}"
+    );
+    for format in ["toml", "json"] {
+        let file = path(&format!("port.{format}"));
+        printed(
+            "harmonics",
+            &[
+                &path("short.csv"),
+                "--format",
+                format,
+                "--accept-short",
+                "--output",
+                &file,
+            ],
+        );
+        for written in ["text", "csv", "json", "ics"] {
+            let days = ["--from", "2026-03-01", "--days", "1", "--format", written];
+            let mut arguments = vec![file.as_str()];
+            arguments.extend(days);
+            let table = printed("tidetable", &arguments).replace("\r\n ", "");
+            assert!(
+                table.contains("3.0 days of readings"),
+                "{format}, {written}: {table}"
+            );
+        }
+    }
+    let port = std::fs::read_to_string(path("port.toml")).unwrap();
+    let scenario = Scenario::parse("short.toml", &of_scenario(&port)).unwrap();
+    let warned = |warning: &Warning| warning.to_string().contains("3.0 days of readings");
+    assert!(scenario.warnings().iter().any(warned));
+}
+
+/// A scenario around a port.
+fn of_scenario(port: &str) -> String {
+    format!(
+        r#"
+title = "short"
+zone = "UTC"
+{port}
+[[light]]
+name = "day"
+altitude_deg = [0, 90]
+overcast = true
+[[place]]
+id = "p"
+name = "place"
+latitude_deg = 54
+longitude_deg = 8
+subjects = ["s"]
+[[seat]]
+id = "a"
+name = "seat"
+place = "p"
+latitude_deg = 54
+longitude_deg = 8
+bearing_deg = 10
+distance_m = 100
+in_minutes = 20
+out_minutes = 20
+[[subject]]
+id = "s"
+name = "subject"
+length_m = 0.5
+stand_off_on_foot_m = 90
+stand_off_from_hide_m = 50
+present = "all year"
+"#
+    )
+}
+
+/// The port that is found is included as it is, and `tidetable` prints the scenario's own.
+#[test]
+fn a_port_found_is_the_port_of_a_scenario() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let toml = path("port.toml");
+    let format = ["--format", "toml", "--convention", "schureman-instant"];
+    let mut arguments = format.to_vec();
+    arguments.extend(["--output", &toml]);
+    printed("harmonics", &arguments);
+    let port = std::fs::read_to_string(&toml).unwrap();
+    std::fs::write(
+        path("coast.toml"),
+        format!("include = [\"port.toml\"]\n{}", of_scenario("")),
+    )
+    .unwrap();
+    let scenario = Scenario::open(folder.path().join("coast.toml").as_path()).unwrap();
+    let tide = scenario.tide().unwrap();
+    assert!(port.contains("schureman-instant"));
+    assert!(tide.record_days.unwrap() > 200.0);
+    assert!(tide.port.harmonics().count() > 20);
+
+    let days = |file: &str| printed("tidetable", &[&path(file), "--from", "2027-01-01"]);
+    assert_eq!(days("coast.toml"), days("port.toml"));
+    assert!(days("port.toml").contains("high water"));
 }

@@ -5,8 +5,8 @@ use std::io::{self, Write};
 
 use jiff::{SignedDuration, Timestamp};
 use wrackline_plan::cautions;
-use wrackline_plan::port::convention_name;
 use wrackline_plan::port::readings::Found;
+use wrackline_plan::port::{convention_name, short_record};
 use wrackline_plan::rfc4180;
 use wrackline_plan::time::Stretch;
 use wrackline_tides::Warning;
@@ -25,6 +25,8 @@ pub enum Format {
     Csv,
     /// A port file that `tidetable` reads, with errors and residual.
     Json,
+    /// The `[port]` of a scenario, for its `include` and for `tidetable`.
+    Toml,
 }
 
 /// Writes the constants.
@@ -40,7 +42,33 @@ pub fn write(found: &Found, format: Format, out: &mut impl Write) -> io::Result<
             serde_json::to_writer_pretty(&mut *out, &file)?;
             writeln!(out)
         }
+        Format::Toml => toml(found, out),
     }
+}
+
+fn toml(found: &Found, out: &mut impl Write) -> io::Result<()> {
+    let text = |text: &str| serde_json::Value::from(text).to_string();
+    writeln!(out, "[port]")?;
+    // A text of JSON is a basic string of TOML.
+    writeln!(out, "name = {}", text(&found.name))?;
+    writeln!(out, "datum = {}", text(&found.datum))?;
+    writeln!(out, "mean_level_m = {:.4}", found.analysis.mean_level_m)?;
+    let convention = found.spec.convention.to_string();
+    writeln!(out, "convention = {}", text(&convention))?;
+    if let Some(days) = found.record_days() {
+        writeln!(out, "record_days = {days:.2}")?;
+    }
+    writeln!(out, "constituents = [")?;
+    for fitted in &found.analysis.harmonics {
+        writeln!(
+            out,
+            "  {{ name = {}, amplitude_m = {:.5}, phase_lag_deg = {:.3} }},",
+            text(&fitted.name),
+            fitted.amplitude_m,
+            fitted.phase_lag_deg
+        )?;
+    }
+    writeln!(out, "]")
 }
 
 fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
@@ -116,6 +144,9 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
         out,
         "Errors are standard errors from the coloured residual."
     )?;
+    if let Some(short) = short_record(found.record_days()) {
+        writeln!(out, "Beware: {short}.")?;
+    }
     for warning in &found.analysis.warnings {
         writeln!(out, "Beware: {warning}.")?;
     }

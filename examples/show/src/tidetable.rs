@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{Span, Timestamp};
 use serde::Serialize;
-use wrackline_plan::port::{PortFile, convention_name};
+use wrackline_plan::port::{PortFile, convention_name, short_record};
 use wrackline_plan::rfc4180;
 use wrackline_tides::{Turn, TurnKind};
 
@@ -143,6 +143,9 @@ impl Table<'_> {
                 convention_name(self.file.port.convention())
             )?;
         }
+        if let Some(short) = short_record(self.file.record_days) {
+            writeln!(out, "Beware: {short}.")?;
+        }
         writeln!(out)?;
         let mut columns = Columns::headed(["day", "time", "water", "height"]).right(3);
         let mut last = None;
@@ -176,6 +179,10 @@ impl Table<'_> {
         writer.write_record([
             "port", "datum", "at_utc", "at_local", "water", "height_m", "status",
         ])?;
+        let mut status = "estimated; not for navigation".to_owned();
+        if let Some(short) = short_record(self.file.record_days) {
+            status = format!("{status}; {short}");
+        }
         for row in self.rows() {
             writer.write_record([
                 &self.file.name,
@@ -184,7 +191,7 @@ impl Table<'_> {
                 &row.at_local,
                 row.kind,
                 &format!("{:.3}", row.height_m),
-                "estimated; not for navigation",
+                &status,
             ])?;
         }
         writer.flush()
@@ -200,6 +207,8 @@ impl Table<'_> {
             "from": self.request.from.to_string(),
             "days": self.request.days,
             "turns": self.rows().collect::<Vec<_>>(),
+            "record_days": self.file.record_days,
+            "warnings": short_record(self.file.record_days).as_slice(),
             "cautions": [cautions::WATER],
         });
         serde_json::to_writer_pretty(&mut *out, &document)?;
@@ -208,6 +217,8 @@ impl Table<'_> {
 
     fn calendar(&self, now: Timestamp, out: &mut impl Write) -> io::Result<()> {
         let stamp = |at: Timestamp| to_second(at).strftime("%Y%m%dT%H%M%SZ").to_string();
+        let short = short_record(self.file.record_days)
+            .map_or(String::new(), |short| format!("Beware: {short}. "));
         let mut calendar = Calendar::new();
         calendar.name(&format!("High and low water: {}", self.file.name));
         for turn in &self.turns {
@@ -231,7 +242,7 @@ impl Table<'_> {
                     turn.height_m, self.file.name
                 ))
                 .description(&format!(
-                    "Metres above {}. {}",
+                    "Metres above {}. {short}{}",
                     self.file.datum,
                     cautions::WATER
                 ));

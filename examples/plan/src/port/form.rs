@@ -24,9 +24,26 @@ pub struct PortFile {
     pub source: Option<String>,
     /// The constants.
     pub port: Port,
+    /// Days of readings that the constants were found in, where that is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub record_days: Option<f64>,
     /// How the constants were found, if by the program `harmonics`; not needed for a table.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub analysis: Option<serde_json::Value>,
+}
+
+/// Days of readings below which springs and neaps cannot be told apart: M2 and S2 part by a turn in
+/// 14.77 days, and half of what is then laid to the one may belong to the other; offices ask for 29
+/// (the lunar month, common practice).
+pub const SHORT_RECORD_DAYS: f64 = 29.0;
+
+/// What to beware of where constants come from a record too short to plan by.
+pub fn short_record(record_days: Option<f64>) -> Option<String> {
+    let days = record_days.filter(|days| *days < SHORT_RECORD_DAYS)?;
+    Some(format!(
+        "the constants come from {days:.1} days of readings; under {SHORT_RECORD_DAYS:.0} days springs and \
+         neaps cannot be told apart, and heights may be off by decimetres and more"
+    ))
 }
 
 /// What a bare CSV of constants does not say.
@@ -104,6 +121,7 @@ impl PortFile {
             datum,
             source: None,
             port,
+            record_days: None,
             analysis: None,
         })
     }

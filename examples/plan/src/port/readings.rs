@@ -222,6 +222,12 @@ pub fn find(name: &str, datum: &str, record: Record, spec: AnalysisSpec) -> Resu
 }
 
 impl Found {
+    /// Days from the first reading to the last.
+    pub fn record_days(&self) -> Option<f64> {
+        let (first, last) = (self.record.readings.first()?, self.record.readings.last()?);
+        Some(last.at.duration_since(first.at).as_secs_f64() / 86_400.0)
+    }
+
     /// The port file.
     ///
     /// # Errors
@@ -246,6 +252,7 @@ impl Found {
                 "analysis of {} readings",
                 self.record.readings.len()
             )),
+            record_days: self.record_days(),
             port: self.analysis.port().map_err(|error| error.to_string())?,
             analysis: Some(serde_json::to_value(report).map_err(|error| error.to_string())?),
         })

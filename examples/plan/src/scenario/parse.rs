@@ -3,9 +3,11 @@
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
-use toml::de::DeTable;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
 
 use super::draft::Draft;
+use super::port::{self, Tide};
 use super::problem::{Problem, Problems, in_order};
 use super::reader::Table;
 use super::source::Source;
@@ -63,63 +65,8 @@ impl Scenario {
         main: &Path,
         load: &dyn Fn(&Path) -> Result<String, String>,
     ) -> Result<Self, Problems> {
-        let text = load(main).map_err(|error| {
-            Problems::one(
-                main,
-                format!("cannot be read: {error}"),
-                "give the path of a scenario file",
-            )
-        })?;
-        let mut sources = vec![Source::new(main.to_owned(), text)];
-        let mut next = 0;
-        while next < sources.len() {
-            let found = includes(&sources[next]);
-            for (path, span) in found {
-                if sources.iter().any(|source| *source.file() == path) {
-                    continue;
-                }
-                match load(&path) {
-                    Ok(text) if sources.len() < MOST_FILES => {
-                        sources.push(Source::new(path, text));
-                    }
-                    Ok(_) => sources[next].report(
-                        &span,
-                        "include".to_owned(),
-                        format!("more than {MOST_FILES} files"),
-                        "merge some of them",
-                    ),
-                    Err(error) => sources[next].report(
-                        &span,
-                        "include".to_owned(),
-                        format!("{} cannot be read: {error}", path.display()),
-                        "give a path relative to the including file",
-                    ),
-                }
-            }
-            next += 1;
-        }
-
-        let mut documents = Vec::new();
-        for source in &sources {
-            let (document, errors) = DeTable::parse_recoverable(source.text());
-            let slips = single_brackets(source, &errors);
-            for error in errors.iter().filter(|_| !slips) {
-                source.report(
-                    &error.span().unwrap_or(0..0),
-                    String::new(),
-                    format!("not TOML here: {}", error.message().trim()),
-                    "mend the line",
-                );
-            }
-            documents.push(document);
-        }
-        // A file that is not TOML would bring a swarm of follow-up problems: say only what is not
-        // TOML.
-        let syntax: Vec<Problem> = sources.iter().flat_map(Source::problems).collect();
-        if let Some(problems) = Problems::collect(syntax) {
-            return Err(problems);
-        }
-
+        let sources = gather(main, load)?;
+        let documents = documents(&sources)?;
         let mut draft = Draft::default();
         let roots: Vec<Table<'_, '_>> = sources
             .iter()
@@ -145,6 +92,108 @@ impl Scenario {
         scenario.warnings = sources.iter().flat_map(Source::warnings).collect();
         in_order(&mut scenario.warnings);
         Ok(scenario)
+    }
+}
+
+/// The texts of a scenario and of all that it includes.
+fn gather(
+    main: &Path,
+    load: &dyn Fn(&Path) -> Result<String, String>,
+) -> Result<Vec<Source>, Problems> {
+    let text = load(main).map_err(|error| {
+        Problems::one(
+            main,
+            format!("cannot be read: {error}"),
+            "give the path of a scenario file",
+        )
+    })?;
+    let mut sources = vec![Source::new(main.to_owned(), text)];
+    let mut next = 0;
+    while next < sources.len() {
+        let found = includes(&sources[next]);
+        for (path, span) in found {
+            if sources.iter().any(|source| *source.file() == path) {
+                continue;
+            }
+            match load(&path) {
+                Ok(text) if sources.len() < MOST_FILES => {
+                    sources.push(Source::new(path, text));
+                }
+                Ok(_) => sources[next].report(
+                    &span,
+                    "include".to_owned(),
+                    format!("more than {MOST_FILES} files"),
+                    "merge some of them",
+                ),
+                Err(error) => sources[next].report(
+                    &span,
+                    "include".to_owned(),
+                    format!("{} cannot be read: {error}", path.display()),
+                    "give a path relative to the including file",
+                ),
+            }
+        }
+        next += 1;
+    }
+    Ok(sources)
+}
+
+/// The texts as TOML.
+fn documents(sources: &[Source]) -> Result<Vec<Spanned<DeTable<'_>>>, Problems> {
+    let mut documents = Vec::new();
+    for source in sources {
+        let (document, errors) = DeTable::parse_recoverable(source.text());
+        let slips = single_brackets(source, &errors);
+        for error in errors.iter().filter(|_| !slips) {
+            source.report(
+                &error.span().unwrap_or(0..0),
+                String::new(),
+                format!("not TOML here: {}", error.message().trim()),
+                "mend the line",
+            );
+        }
+        documents.push(document);
+    }
+    // A file that is not TOML would bring a swarm of follow-up problems: say only what is not
+    // TOML.
+    let syntax: Vec<Problem> = sources.iter().flat_map(Source::problems).collect();
+    if let Some(problems) = Problems::collect(syntax) {
+        return Err(problems);
+    }
+    Ok(documents)
+}
+
+/// Whether a text is a scenario, or the part of one that holds its port: it includes others, or its
+/// `[port]` lists constituents.
+pub fn holds_a_port(text: &str) -> bool {
+    let (document, _) = DeTable::parse_recoverable(text);
+    let table = document.get_ref();
+    let port = match table.get("port").map(Spanned::get_ref) {
+        Some(DeValue::Table(port)) => port.contains_key("constituents"),
+        _ => false,
+    };
+    port || table.contains_key("include")
+}
+
+/// The port alone of a scenario, or of a file that holds nothing else; `None` where there is no
+/// `[port]`. What else stands there is not looked at.
+///
+/// # Errors
+/// Every problem of the port.
+pub fn port_of(
+    main: &Path,
+    load: &dyn Fn(&Path) -> Result<String, String>,
+) -> Result<Option<Tide>, Problems> {
+    let sources = gather(main, load)?;
+    let documents = documents(&sources)?;
+    let roots = sources.iter().zip(&documents);
+    let tide = roots
+        .map(|(source, document)| Table::root(source, document))
+        .filter_map(|root| root.table("port"))
+        .find_map(port::read);
+    match Problems::collect(sources.iter().flat_map(Source::problems).collect()) {
+        Some(problems) => Err(problems),
+        None => Ok(tide),
     }
 }
 

@@ -22,6 +22,8 @@ pub struct Tide {
     pub port: Port,
     /// The differences from the standard port, where the port is a secondary one.
     pub secondary: Option<SecondaryPort>,
+    /// Days of readings that the constants were found in, where the file says so.
+    pub record_days: Option<f64>,
 }
 
 impl Tide {
@@ -105,6 +107,7 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Tide> {
         row.finish();
     }
     let _ = table.optional_text("note");
+    let record_days = table.optional_number("record_days", Bound::Within(0.0, 100_000.0));
     let secondary = table.table("secondary").and_then(read_secondary);
     // Without its constituents the rest would be told a second time, of the port as a whole.
     let port = convention.and_then(|convention| {
@@ -126,6 +129,7 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Tide> {
         datum,
         port: port?,
         secondary,
+        record_days,
     })
 }
 

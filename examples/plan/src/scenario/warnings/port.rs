@@ -5,6 +5,7 @@ use wrackline_tides::TurnKind;
 use super::super::draft::Marks;
 use super::super::port::Tide;
 use super::super::whole::Scenario;
+use crate::port::short_record;
 
 /// Fewer constituents leave decimetres of an ordinary tide out.
 const FEW: usize = 8;
@@ -54,6 +55,13 @@ pub(super) fn look(scenario: &Scenario, marks: &Marks<'_>) {
                 harmonics.len()
             ),
             format!("give at least {FEW}, better all that the port's authority prints"),
+        );
+    }
+    if let Some(short) = short_record(tide.record_days) {
+        mark.warn(
+            "record_days",
+            short,
+            "plan by constants of a longer record: a year, or the official ones",
         );
     }
     datum(tide, mark);
