@@ -65,7 +65,8 @@ pub fn main() -> ExitCode {
             light: arguments.light.as_deref(),
             phase: arguments.tide.into(),
         };
-        let card = card(&scenario, ask).map_err(Failure::input)?;
+        let mut card = card(&scenario, ask).map_err(Failure::input)?;
+        card.demo = arguments.scenario.is_none();
         cli::tell_of_demo("card", arguments.scenario.as_deref());
         let html = page(&card, arguments.paper.into());
         match &arguments.output {

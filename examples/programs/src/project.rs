@@ -1,7 +1,6 @@
 //! Allocates the visits of a season to the pictures that are wanted.
 
 use std::collections::BTreeMap;
-use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -9,7 +8,7 @@ use clap::Parser;
 use jiff::civil::Date;
 use wrackline_log::photos;
 use wrackline_plan::project::{Request, project};
-use wrackline_plan::scenario::Scenario;
+use wrackline_plan::scenario::{Scenario, Wanted};
 use wrackline_show::project::write;
 
 use crate::cli::{self, Failure};
@@ -39,7 +38,8 @@ pub(crate) struct Arguments {
     /// Field log whose visits give the chances, and count; see `fieldlog`
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
-    /// Folder of pictures: in a folder called like a wanted picture, rated ones count as taken
+    /// Folder of pictures: rated ones with a keyword (XMP), or in a folder, called like a wanted
+    /// picture count as taken
     #[arg(long, value_name = "FOLDER")]
     selects: Option<PathBuf>,
     /// The least rating of a select, 1 to 5
@@ -96,7 +96,8 @@ pub fn main() -> ExitCode {
     })
 }
 
-/// How many pictures in folders called like a wanted picture are rated as selects, by its name.
+/// How many pictures that a keyword, or else the name of a folder, ties to a wanted picture are
+/// rated as selects, by its name.
 fn selects(
     scenario: &Scenario,
     folder: &Path,
@@ -107,20 +108,20 @@ fn selects(
     let mut taken = BTreeMap::new();
     let mut unreadable = 0;
     for path in &found.pictures {
+        let Ok(head) = photos::read(path) else {
+            unreadable += 1;
+            continue;
+        };
+        if head.rating.is_none_or(|rating| rating < select_from) {
+            continue;
+        }
         let inside = path.strip_prefix(folder).unwrap_or(path);
         let folders = inside.parent().into_iter().flat_map(Path::iter);
-        let named = scenario.wanted().iter().find(|wanted| {
-            let name = wanted.picture.to_lowercase();
-            let is = |folder: &OsStr| folder.to_string_lossy().to_lowercase() == name;
-            folders.clone().any(is)
-        });
-        let Some(wanted) = named else { continue };
-        match photos::read(path) {
-            Ok(head) if head.rating.is_some_and(|rating| rating >= select_from) => {
-                *taken.entry(wanted.picture.clone()).or_insert(0) += 1;
-            }
-            Ok(_) => {}
-            Err(_) => unreadable += 1,
+        let folders: Vec<String> = folders.map(|name| name.to_string_lossy().into()).collect();
+        // What is written in the picture goes before where it happens to lie.
+        let named = wanted_in(scenario, &head.keywords).or_else(|| wanted_in(scenario, &folders));
+        if let Some(wanted) = named {
+            *taken.entry(wanted.picture.clone()).or_insert(0) += 1;
         }
     }
     if unreadable > 0 {
@@ -129,4 +130,11 @@ fn selects(
         );
     }
     Ok(taken)
+}
+
+/// The wanted picture that one of some words names; case does not matter.
+fn wanted_in<'s>(scenario: &'s Scenario, words: &[String]) -> Option<&'s Wanted> {
+    let words: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
+    let mut wanted = scenario.wanted().iter();
+    wanted.find(|wanted| words.contains(&wanted.picture.to_lowercase()))
 }

@@ -1,11 +1,13 @@
 //! Ranks the outing windows of the coming season.
 
+use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Parser;
 use jiff::civil::Date;
+use wrackline_plan::project::{self, Project};
 use wrackline_plan::scenario::{Problems, SCHEMA, Scenario};
 use wrackline_plan::season::{Request, Season, season, season_with_progress};
 use wrackline_show::maps::Positions;
@@ -223,10 +225,13 @@ fn write(
             } else {
                 vec![computed(scenario, request)?]
             };
+            let wanted = of_project(scenario, request)?;
             let contents = Contents {
                 seasons: &seasons,
                 experience: told.as_ref(),
                 cards: arguments.count,
+                project: wanted.as_ref(),
+                demo: arguments.scenario.is_none(),
             };
             let page = season_page::page(&contents).map_err(Failure::input)?;
             out.extend_from_slice(page.as_bytes());
@@ -238,6 +243,25 @@ fn write(
         }
     }
     Ok(())
+}
+
+/// What the season holds for the wanted pictures; none where none is wanted.
+fn of_project<'s>(
+    scenario: &'s Scenario,
+    request: Request<'_>,
+) -> Result<Option<Project<'s>>, Failure> {
+    if scenario.wanted().is_empty() {
+        return Ok(None);
+    }
+    let asked = project::Request {
+        from: request.from,
+        days: request.days,
+        visits: None,
+        experience: request.experience,
+        taken: &BTreeMap::new(),
+    };
+    let project = project::project(scenario, asked);
+    project.map(Some).map_err(Failure::input)
 }
 
 /// The season, with a bar on a terminal while it is computed.

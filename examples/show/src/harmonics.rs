@@ -9,7 +9,7 @@ use wrackline_plan::port::readings::Found;
 use wrackline_plan::port::{convention_name, short_record};
 use wrackline_plan::rfc4180;
 use wrackline_plan::time::Stretch;
-use wrackline_tides::Warning;
+use wrackline_tides::{FittedHarmonic, Warning};
 
 use crate::axis::{Axis, TimeAxis, round_instants};
 use crate::columns::Columns;
@@ -101,32 +101,22 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
     writeln!(out)?;
     let mut columns = Columns::headed([
         "constituent",
-        "deg/h",
-        "amplitude m",
-        "error",
-        "lag deg",
-        "error",
-        "signal/noise",
-        "",
+        "amplitude, m",
+        "lag, degrees",
+        "apart from noise",
     ]);
-    for column in 1..7 {
-        columns = columns.right(column);
-    }
     for fitted in &found.analysis.harmonics {
-        let remark = match &fitted.inferred_from {
-            Some(from) => format!("inferred from {from}"),
-            None if fitted.signal_to_noise < 10.0 => "weak".to_owned(),
-            None => String::new(),
-        };
         columns.push([
             fitted.name.clone(),
-            format!("{:.7}", fitted.speed_deg_per_h),
-            format!("{:.4}", fitted.amplitude_m),
-            format!("{:.4}", fitted.amplitude_error_m),
-            format!("{:.2}", fitted.phase_lag_deg),
-            format!("{:.2}", fitted.phase_lag_error_deg),
-            format!("{:.0}", fitted.signal_to_noise.min(999_999.0)),
-            remark,
+            format!(
+                "{:7.4} \u{b1} {:.4}",
+                fitted.amplitude_m, fitted.amplitude_error_m
+            ),
+            format!(
+                "{:6.2} \u{b1} {:6.2}",
+                fitted.phase_lag_deg, fitted.phase_lag_error_deg
+            ),
+            apart(fitted),
         ]);
     }
     write!(out, "{columns}")?;
@@ -142,7 +132,9 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
     )?;
     writeln!(
         out,
-        "Errors are standard errors from the coloured residual."
+        "Errors are standard errors from the coloured residual. Clearly apart from noise: the \
+         amplitude is over \
+         3 errors; perhaps: over 2; else the constituent may be nothing but noise."
     )?;
     if let Some(short) = short_record(found.record_days()) {
         writeln!(out, "Beware: {short}.")?;
@@ -151,6 +143,20 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
         writeln!(out, "Beware: {warning}.")?;
     }
     writeln!(out, "{}", cautions::WATER)
+}
+
+/// How surely a constituent is more than noise, in words. A real amplitude is three standard errors
+/// off nothing in all but one of a hundred records of noise alone, two in all but one of seven: in
+/// noise both of its parts are normal, so the chance beyond k errors is exp(-k*k/2).
+fn apart(fitted: &FittedHarmonic) -> String {
+    let errors = fitted.signal_to_noise.sqrt();
+    let surely = match &fitted.inferred_from {
+        Some(from) => return format!("inferred from {from}"),
+        None if errors > 3.0 => "clearly",
+        None if errors > 2.0 => "perhaps",
+        None => "not shown",
+    };
+    surely.to_owned()
 }
 
 fn csv(found: &Found, out: &mut impl Write) -> io::Result<()> {

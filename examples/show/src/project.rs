@@ -11,6 +11,7 @@ use crate::limits::{Limit, Limits};
 use crate::report::{DEMO, Style};
 use crate::told;
 use wrackline_plan::cautions;
+use wrackline_plan::experience::Interval;
 use wrackline_plan::project::{LEVELS, Outlook, Picture, Project, Visit};
 use wrackline_plan::rfc4180;
 use wrackline_plan::scenario::Warning;
@@ -51,6 +52,7 @@ pub fn write(
         Format::Json => {
             let report = Report {
                 scenario: project.scenario.title(),
+                demo: style.demo,
                 from: project.from,
                 last: project.last,
                 warnings: project.scenario.warnings(),
@@ -81,6 +83,8 @@ pub fn write(
 #[derive(serde::Serialize)]
 struct Report<'p> {
     scenario: &'p str,
+    /// Whether it is the invented demo, because no scenario was given.
+    demo: bool,
     from: Date,
     last: Date,
     warnings: &'p [Warning],
@@ -237,21 +241,11 @@ fn text(project: &Project<'_>, style: Style, out: &mut dyn Write) -> io::Result<
         day(project.last),
     );
     told("", &title)?;
-    let basis = if project.learned {
-        "Chances are those of at least one select, from the log's own visits in the right water. \
-         A visit \
-         that can bring several pictures counts for each of them."
-    } else {
-        "Without a log every chance of a visit is taken to be equally likely, so the ranges are \
-         wide: give \
-         --log FILE."
-    };
-    told("", basis)?;
+    told("", basis(project))?;
     writeln!(out)?;
-    writeln!(out, "{}", picture_table(project))?;
-    for (number, picture) in project.pictures.iter().enumerate() {
-        let first = format!("{:>4}  ", number + 1);
-        out.write_all(style.wrapped(&first, &outlook(project, picture)).as_bytes())?;
+    writeln!(out, "{}", picture_table(project, style.columns()))?;
+    for (numbers, said) in said_of(project) {
+        out.write_all(style.wrapped(&format!("   {numbers}  "), &said).as_bytes())?;
     }
     writeln!(out)?;
     if project.plan.is_empty() {
@@ -275,90 +269,127 @@ fn text(project: &Project<'_>, style: Style, out: &mut dyn Write) -> io::Result<
     Ok(())
 }
 
-fn picture_table(project: &Project<'_>) -> String {
-    let [half, most, nearly_all] = LEVELS.map(|level| format!("{:.0} %", level * 100.0));
-    let mut table = Columns::headed([
-        "",
-        "picture",
-        "taken",
-        "windows",
-        "visits",
-        "planned",
-        "chance",
-        "range",
-        "a visit",
-        &half,
-        &most,
-        &nearly_all,
-    ]);
-    for column in [0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11] {
+/// What there is to say of the pictures, once for those of which it is the same.
+fn said_of(project: &Project<'_>) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = Vec::new();
+    for (number, picture) in project.pictures.iter().enumerate() {
+        let number = (number + 1).to_string();
+        let said = said(project, picture);
+        match all.iter_mut().find(|(_, known)| *known == said) {
+            Some((numbers, _)) => *numbers = format!("{numbers} {number}"),
+            None => all.push((number, said)),
+        }
+    }
+    all
+}
+
+/// What to do about a picture, and where.
+pub(crate) fn said(project: &Project<'_>, picture: &Picture<'_>) -> String {
+    let outlook = outlook(project, picture);
+    best(picture).map_or(outlook.clone(), |best| format!("{outlook}; {best}"))
+}
+
+/// A range in whole per cent, never certain either way.
+pub(crate) fn range(range: Interval) -> String {
+    let whole = |end: f64| (end * 100.0).round().clamp(1.0, 99.0);
+    let (low, high) = (whole(range.low), whole(range.high));
+    if range.low > 0.99 {
+        "over 99 %".to_owned()
+    } else {
+        format!("{low}-{high} %")
+    }
+}
+
+/// What the chances come from.
+pub(crate) fn basis(project: &Project<'_>) -> &'static str {
+    if project.learned {
+        "Chances are those of at least one select, from the log's own visits in the right water. \
+         A visit that can bring several pictures counts for each of them."
+    } else {
+        "Without a log every chance of a visit is taken to be equally likely, so the ranges are \
+         wide: give --log FILE."
+    }
+}
+
+fn picture_table(project: &Project<'_>, room: usize) -> String {
+    let heading = [
+        "", "picture", "taken", "windows", "planned", "chance", "range",
+    ];
+    let mut table = Columns::headed(heading);
+    for column in [0, 2, 3, 4, 5, 6] {
         table = table.right(column);
     }
     for (number, picture) in project.pictures.iter().enumerate() {
-        let best = picture.best_place.as_ref();
-        let needed = |level: usize| {
-            best.and_then(|best| best.visits_for[level])
-                .map_or("-".to_owned(), |visits| visits.to_string())
-        };
         let none = picture.planned == 0;
         let dash = |told: String| if none { "-".to_owned() } else { told };
         table.push([
             (number + 1).to_string(),
-            picture.wanted.picture.clone(),
+            shortened(&picture.wanted.picture, room.saturating_sub(FIGURES)),
             picture.taken.to_string(),
             picture.windows.to_string(),
-            picture.visits.to_string(),
-            picture.planned.to_string(),
+            format!("{} of {}", picture.planned, picture.visits),
             dash(told::percent(picture.chance)),
-            dash(picture.range.to_string()),
-            best.map_or("-".to_owned(), |best| told::percent(best.selects.mean())),
-            needed(0),
-            needed(1),
-            needed(2),
+            dash(range(picture.range)),
         ]);
     }
     table.to_string()
 }
 
+/// Columns that a row of the table of pictures takes beside the name.
+const FIGURES: usize = 52;
+
+/// A name cut to its room; what it is called in full stands in the data formats.
+fn shortened(name: &str, room: usize) -> String {
+    let room = room.max(12);
+    if name.chars().count() <= room {
+        return name.to_owned();
+    }
+    let kept: String = name.chars().take(room - 1).collect();
+    format!("{}\u{2026}", kept.trim_end())
+}
+
+/// Where a picture's chance a visit is best, and how many visits there it takes.
+fn best(picture: &Picture<'_>) -> Option<String> {
+    let best = picture.best_place.as_ref()?;
+    let of = best.selects;
+    let seen = if of.visits == 0 {
+        "no visit in the right water yet".to_owned()
+    } else {
+        let plural = if of.visits == 1 { "visit" } else { "visits" };
+        format!("selects on {} of {} {plural}", of.hits, of.visits)
+    };
+    let needed = LEVELS.iter().zip(best.visits_for).map(|(level, visits)| {
+        let visits = visits.map_or("more than can be told".to_owned(), |n| n.to_string());
+        format!("{visits} for {:.0} %", level * 100.0)
+    });
+    Some(format!(
+        "best at {}, {} a visit ({seen}): visits needed there {}",
+        best.place.name,
+        told::percent(of.mean()),
+        needed.collect::<Vec<_>>().join(", ")
+    ))
+}
+
 /// What there is to say of a picture, in a line.
 fn outlook(project: &Project<'_>, picture: &Picture<'_>) -> String {
-    let best = picture.best_place.as_ref().map(|best| {
-        let of = best.selects;
-        let seen = if of.visits == 0 {
-            "no visit in the right water yet".to_owned()
-        } else {
-            let plural = if of.visits == 1 { "visit" } else { "visits" };
-            format!("selects on {} of {} {plural}", of.hits, of.visits)
-        };
-        format!("; best at {} ({seen})", best.place.name)
-    });
-    let best = best.unwrap_or_default();
     let limit = |limit: &Option<Condition>| {
         limit.map_or(String::new(), |limit| format!("; most is lost to: {limit}"))
     };
     match &picture.outlook {
-        Outlook::Likely => format!("likely{best}"),
-        Outlook::Even => format!("as likely as not{best}"),
+        Outlook::Likely => "likely".to_owned(),
+        Outlook::Even => "as likely as not".to_owned(),
         Outlook::Unlikely => {
-            let needed = picture
-                .best_place
-                .as_ref()
-                .and_then(|best| best.visits_for[0]);
-            let needed = needed.map_or("more visits than can be told".to_owned(), |visits| {
-                format!("{visits} visits")
-            });
             let why = if picture.visits > picture.planned {
                 "others are worth more in the visits left"
             } else {
                 "the season has no more visits for it"
             };
-            format!("unlikely: even odds take {needed}, and {why}{best}")
+            format!("unlikely: {why}")
         }
-        Outlook::GivenUp if project.visits_left == 0 => format!("no visit is left for it{best}"),
+        Outlook::GivenUp if project.visits_left == 0 => "no visit is left for it".to_owned(),
         Outlook::GivenUp => format!(
             "given up in this plan: its {} visits are worth more to other pictures, or their \
-             place is at \
-             its limit{best}",
+             place is at its limit",
             picture.visits
         ),
         Outlook::Later {
@@ -419,8 +450,8 @@ fn notes(project: &Project<'_>) -> Vec<String> {
     let serving = project.plan.iter().filter(|visit| visit.brings.len() > 1);
     notes.push(format!(
         "{} of {} visits that there could be are planned, at most one a day; {} of them can bring \
-         several \
-         pictures. `season --why DAY` and `card` tell the rest of each.",
+         several pictures. Planned: the visits of the plan that can bring a picture, of all that \
+         could. `season --why DAY` and `card` tell the rest of each.",
         project.plan.len(),
         project.visits_in_all,
         serving.count()
@@ -437,12 +468,10 @@ fn notes(project: &Project<'_>) -> Vec<String> {
         ));
     }
     notes.push(if project.proven {
-        "Chosen by branch and bound: no other choice of visits brings a thousandth of a picture \
-         more."
+        "Chosen by branch and bound: no other choice of visits brings a thousandth of a picture more."
             .to_owned()
     } else {
-        "The search for the best choice was ended early: another choice may bring a little \
-         more."
+        "The search for the best choice was ended early: another choice may bring a little more."
             .to_owned()
     });
     notes

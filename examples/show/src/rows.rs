@@ -15,6 +15,8 @@ use wrackline_plan::windows::{Refusal, side_name};
 #[derive(Serialize)]
 pub(super) struct Report<'s> {
     pub scenario: &'s str,
+    /// Whether it is the invented demo, because no scenario was given.
+    pub demo: bool,
     pub from: Date,
     pub last: Date,
     pub zone: &'s str,

@@ -42,6 +42,8 @@ fn written(seasons: &[Season<'_>], cards: usize) -> String {
         seasons,
         experience: None,
         cards,
+        project: None,
+        demo: false,
     };
     page(&contents).unwrap()
 }

@@ -26,6 +26,8 @@ pub struct Head {
     pub focal_length_mm: Option<f64>,
     /// XMP rating: -1 rejected, 0 unrated, 1 to 5.
     pub rating: Option<i8>,
+    /// XMP keywords (`dc:subject`).
+    pub keywords: Vec<String>,
 }
 
 impl Head {
@@ -96,15 +98,20 @@ fn begins_as_tiff(picture: &mut (impl Read + Seek)) -> bool {
     picture.rewind().is_ok() && read.is_ok() && tiff::is_tiff(&start)
 }
 
-/// Reads the head of a picture's file, and the rating in a sidecar beside it, which goes before the one inside: whoever
-/// keeps sidecars rates there.
+/// Reads the head of a picture's file, and the rating and the keywords in a sidecar beside it, which go before those inside:
+/// whoever keeps sidecars rates there.
 ///
 /// # Errors
 /// A file that cannot be read, is cut off or holds no capture time.
 pub fn read(path: &Path) -> Result<Head, HeadError> {
     let file = open_file(path).map_err(HeadError::Io)?;
     let mut head = read_from(file, JPEG.contains(&ending(path).as_str()))?;
-    head.rating = sidecar_rating(path).or(head.rating);
+    if let Some(packet) = sidecar(path, |packet| xmp::rating_of_bytes(packet).is_some()) {
+        head.rating = xmp::rating_of_bytes(&packet);
+    }
+    if let Some(packet) = sidecar(path, |packet| !xmp::keywords_of_bytes(packet).is_empty()) {
+        head.keywords = xmp::keywords_of_bytes(&packet);
+    }
     Ok(head)
 }
 
@@ -140,6 +147,9 @@ pub fn read_from(picture: impl Read + Seek, is_jpeg: bool) -> Result<Head, HeadE
         offset,
         focal_length_mm: focal_length(&exif),
         rating: embedded.or_else(|| exif_rating(&exif)),
+        keywords: packet
+            .as_deref()
+            .map_or_else(Vec::new, xmp::keywords_of_bytes),
     })
 }
 
@@ -338,9 +348,9 @@ fn focal_length(exif: &Exif) -> Option<f64> {
 /// The largest sidecar that is read, bytes.
 const LARGEST_SIDECAR: u64 = 4 << 20;
 
-/// The sidecar that carries the whole name of the picture goes first: where a camera writes two
+/// The packet of the first sidecar that tells what is looked for. The one that carries the whole name of the picture goes first: where a camera writes two
 /// files of one stem, the other name is that of either.
-fn sidecar_rating(path: &Path) -> Option<i8> {
+fn sidecar(path: &Path, tells: impl Fn(&[u8]) -> bool) -> Option<Vec<u8>> {
     let whole_name = |ending: &str| {
         let mut name = path.as_os_str().to_owned();
         name.push(ending);
@@ -359,6 +369,6 @@ fn sidecar_rating(path: &Path) -> Option<i8> {
             .take(LARGEST_SIDECAR)
             .read_to_end(&mut packet)
             .ok()?;
-        xmp::rating_of_bytes(&packet)
+        tells(&packet).then_some(packet)
     })
 }

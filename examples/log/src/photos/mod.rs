@@ -19,7 +19,7 @@ pub use clock::{ClockError, implausible};
 pub use header::{Head, HeadError, is_picture, read, read_from};
 pub use logged::{Logged, Whose, as_pictured, logged};
 pub use visits::{Frame, FrameVisit, Reach, into_visits, where_selects_lie};
-pub use xmp::rating_of_bytes;
+pub use xmp::{keywords_of_bytes, rating_of_bytes};
 
 /// The frames of a folder, and the files that could not be used, each with the reason.
 #[derive(Debug, Default)]

@@ -19,6 +19,7 @@ use wrackline_show::learning::{chart, page, text};
 use crate::cli::Failure;
 use crate::files;
 
+use super::kept::Kept;
 use super::options::{ExportFormat, ExportOptions, LearnOptions, Table, flag};
 
 /// What every task works with.
@@ -76,14 +77,14 @@ impl Desk<'_> {
     pub(crate) fn add(&self, draft: Draft, out: &mut Vec<u8>) -> Result<(), Failure> {
         // Whatever is wrong with the file is better known before the questions.
         let mut log = self.log_to_write()?;
-        let draft = if draft.is_empty() {
-            log::ask(
-                draft,
-                &self.gate,
-                &mut io::stdin().lock(),
-                &mut io::stderr(),
-            )
-            .map_err(Failure::input)?
+        let kept = Kept::beside(self.path);
+        let asked = draft.is_empty();
+        let draft = if asked {
+            let mut answers = io::stdin().lock();
+            let begun = kept.take_up(&mut answers, &mut io::stderr())?;
+            let keep = |draft: &Draft| kept.keep(draft);
+            log::ask(begun, &self.gate, &mut answers, &mut io::stderr(), keep)
+                .map_err(|error| kept.told(&error))?
         } else {
             draft
         };
@@ -92,6 +93,9 @@ impl Desk<'_> {
             .accept(&draft)
             .map_err(|problems| as_options(&problems))?;
         let added = log.add(&[self.joined(entry)], &self.gate.zone)?;
+        if asked {
+            kept.clear();
+        }
         if let Some(id) = added.known.first() {
             writeln!(out, "{id} is in the log already, word for word.")?;
         }

@@ -1,6 +1,7 @@
 //! Keeps and questions the field log.
 
 mod desk;
+mod kept;
 mod options;
 mod pictures;
 mod rescue;

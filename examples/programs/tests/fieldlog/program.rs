@@ -309,6 +309,78 @@ fn an_entry_by_answers() {
 }
 
 #[test]
+fn answers_that_contradict_each_other_are_asked_for_again_and_kept() {
+    let (folder, _) = room("");
+    // The wrong seat, and back to it: what was answered is shown.
+    let answers = "\n2026-01-24 08:52\nB\n<\nA\nslate-knotling\ncalled off\n.\n";
+    let output = answer(folder.path(), answers);
+    let asked = text(&output.stderr);
+    assert!(asked.contains(" [B]: "), "{asked}");
+    good(output);
+    let log = wrackline_log::Log::read(&folder.path().join("fieldlog.sqlite")).unwrap();
+    let records = log.records().unwrap();
+    assert_eq!(records[0].entry.seat.as_deref(), Some("A"));
+
+    // Called off, and yet put to flight: told at the end, and only the fields concerned come again.
+    let skipped = "\n".repeat(before("flushes"));
+    let answers = format!("\n2026-01-25 08:52\nB\nslate-knotling\ncalled off\n{skipped}1\n.\n");
+    let output = answer(folder.path(), &format!("{answers}absent\n\n\n\n"));
+    let asked = text(&output.stderr);
+    good(output);
+    assert!(asked.contains("This does not go together:"), "{asked}");
+    assert!(asked.contains("is 'called off', yet"), "{asked}");
+    assert!(
+        asked.contains(" [called off]: ") && asked.contains(" [1]: "),
+        "{asked}"
+    );
+    let records = log.records().unwrap();
+    let entry = &records
+        .iter()
+        .find(|r| r.entry.id == "2026-01-25")
+        .unwrap()
+        .entry;
+    assert_eq!(entry.flushes, Some(1));
+    assert_eq!(entry.outcome, wrackline_log::Outcome::Absent);
+}
+
+/// Optional questions between the outcome and a field.
+fn before(field: &str) -> usize {
+    let at = |name: &str| {
+        let mut fields = wrackline_log::FIELDS.iter();
+        fields.position(|field| field.name == name).unwrap()
+    };
+    at(field) - at("outcome") - 1
+}
+
+#[test]
+fn an_entry_that_was_broken_off_is_gone_on_with() {
+    let (folder, _) = room("");
+    let kept = folder.path().join("fieldlog.sqlite.draft");
+    let begun = "\n2026-01-24 08:52\nB\nslate-knotling\n";
+    refused(
+        answer(folder.path(), begun),
+        &["kept in fieldlog.sqlite.draft"],
+    );
+    assert!(kept.is_file());
+    // Nothing said: nothing lost.
+    refused(answer(folder.path(), ""), &["still kept"]);
+    let output = answer(folder.path(), "yes\nselect\n.\n");
+    assert!(text(&output.stderr).contains("not finished: 2026-01-24 08:52, "));
+    assert!(good(output).contains("Added 2026-01-24."));
+    assert!(!kept.exists());
+    refused(answer(folder.path(), begun), &["kept in"]);
+    refused(
+        answer(folder.path(), "no\n\n2026-01-25\n"),
+        &["the answers ended at 'seat'"],
+    );
+    assert!(
+        std::fs::read_to_string(&kept)
+            .unwrap()
+            .contains("2026-01-25")
+    );
+}
+
+#[test]
 fn what_is_wrong_is_refused_with_exit_code_2_and_changes_nothing() {
     let folder = with_demo();
     let folder = folder.path();

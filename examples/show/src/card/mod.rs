@@ -89,6 +89,8 @@ pub enum Error {
 /// All that a card tells.
 #[derive(Clone, Debug)]
 pub struct Card<'s> {
+    /// Whether it is of the invented demo, because no scenario was given.
+    pub demo: bool,
     /// The scenario it is made from.
     pub scenario: &'s Scenario,
     /// The light it is for.
@@ -208,6 +210,7 @@ fn assemble<'s>(
         _ => None,
     };
     Ok(Card {
+        demo: false,
         steps: steps::steps(scenario, &outing, leave_home, &clock),
         departure: times.departure(),
         scenario,

@@ -88,6 +88,9 @@ pub(crate) fn content(card: &Card<'_>) -> String {
     html
 }
 
+/// Beside the seat: a line of its own is one that a full side of paper does not have.
+const DEMO: &str = " <strong class=\"warn\">Invented demo, not for use in the field.</strong>";
+
 fn header(html: &mut String, card: &Card<'_>) {
     let outing = &card.outing;
     let place = card.scenario.place_of(outing.seat);
@@ -101,10 +104,11 @@ fn header(html: &mut String, card: &Card<'_>) {
     }
     let _ = writeln!(
         html,
-        "<header><div><h1>{}</h1><p>{}</p></div><div><p class=\"when\">{}</p><p \
+        "<header><div><h1>{}</h1><p>{}{}</p></div><div><p class=\"when\">{}</p><p \
          class=\"soft\">{}, times in {} ({})</p></div></header>",
         escape(&place.name),
         escape(&what),
+        if card.demo { DEMO } else { "" },
         outing.occasion.date.strftime("%A %-d %B %Y"),
         escape(card.scenario.title()),
         escape(card.scenario.zone_name()),

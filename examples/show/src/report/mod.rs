@@ -95,6 +95,7 @@ pub fn write(
         Format::Json => {
             let report = rows::Report {
                 scenario: season.scenario.title(),
+                demo: options.style.demo,
                 from: season.from,
                 last: season.last,
                 zone: season.scenario.zone_name(),

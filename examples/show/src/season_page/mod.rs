@@ -12,6 +12,7 @@ mod field_sheet;
 mod sky;
 mod strip;
 mod wall;
+mod wanted;
 mod why_not;
 mod words;
 
@@ -19,12 +20,14 @@ use std::fmt::Write;
 
 use wrackline_plan::cautions;
 use wrackline_plan::experience::Experience;
+use wrackline_plan::project::Project;
 use wrackline_plan::season::{self, Season};
 
 pub use wall::wall;
 
 use crate::card;
 use crate::markup::escape;
+use crate::report::DEMO;
 use crate::warnings::{line, of_a_kind};
 use column::{Calendar, Column};
 use entry::Entry;
@@ -39,6 +42,10 @@ pub struct Contents<'p> {
     pub experience: Option<&'p Experience>,
     /// How many cards the page holds: of the best of each light in turn.
     pub cards: usize,
+    /// What the season holds for the wanted pictures; `None` where none is wanted.
+    pub project: Option<&'p Project<'p>>,
+    /// Whether it is the invented demo that is shown, because no scenario was given.
+    pub demo: bool,
 }
 
 /// Why there is no page.
@@ -100,11 +107,17 @@ pub fn page(contents: &Contents<'_>) -> Result<String, Error> {
         strip::PATTERNS,
         escape(&title)
     );
+    if contents.demo {
+        let _ = writeln!(html, "<p class=\"mind\">{}</p>", escape(DEMO));
+    }
     let _ = writeln!(html, "<p class=\"soft\">{}</p>", escape(&basis(first)));
     implausible(&mut html, first);
     controls(&mut html, seasons, &calendar);
     months(&mut html, &calendar);
     key(&mut html);
+    if let Some(project) = contents.project {
+        wanted::write(&mut html, project);
+    }
     html.push_str("<section class=\"warned\" id=\"cautions\"><h2>Cautions</h2>");
     for caution in cautions::ALL {
         let _ = write!(html, "<p>{}</p>", escape(caution));

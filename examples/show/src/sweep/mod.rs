@@ -29,6 +29,8 @@ pub enum Format {
 #[derive(serde::Serialize)]
 struct Report<'s> {
     scenario: &'s str,
+    /// Whether it is the invented demo, because no scenario was given.
+    demo: bool,
     place: &'s str,
     subject: &'s str,
     light: &'s str,
@@ -72,6 +74,7 @@ pub fn write(
         Format::Json => {
             let report = Report {
                 scenario: sweep.scenario.title(),
+                demo: style.demo,
                 place: &sweep.place.place.id,
                 subject: &sweep.place.subject.id,
                 light: &sweep.light.name,
