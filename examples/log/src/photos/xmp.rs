@@ -1,5 +1,5 @@
-//! The rating in an XMP packet (Adobe 2012 / ISO 16684-1:2019, XMP basic namespace: `xmp:Rating`, -1 rejected, 0 unrated, 1
-//! to 5), written as an attribute or as an element.
+//! The rating in an XMP packet (Adobe 2012 / ISO 16684-1:2019, XMP basic namespace: `xmp:Rating`,
+//! -1 rejected, 0 unrated, 1 to 5), written as an attribute or as an element.
 
 use quick_xml::NsReader;
 use quick_xml::events::{BytesStart, Event};
@@ -7,8 +7,8 @@ use quick_xml::name::{Namespace, ResolveResult};
 
 const XMP: &str = "http://ns.adobe.com/xap/1.0/";
 
-/// The rating of a packet in UTF-8 or UTF-16, which its byte order mark or its first character tells
-/// (ISO 16684-1:2019, section 7.1).
+/// The rating of a packet in UTF-8 or UTF-16, which its byte order mark or its first character
+/// tells (ISO 16684-1:2019, section 7.1).
 pub fn rating_of_bytes(bytes: &[u8]) -> Option<i8> {
     let wide = |order: fn([u8; 2]) -> u16| {
         let units = bytes.as_chunks::<2>().0.iter().map(|unit| order(*unit));
@@ -24,8 +24,8 @@ pub fn rating_of_bytes(bytes: &[u8]) -> Option<i8> {
     rating(text.trim_start_matches('\u{feff}'))
 }
 
-/// The rating of a packet, or `None` where it has none. What is no XML, or no rating from -1 to 5, counts as none: a
-/// picture without a rating is an everyday thing, and nothing else hangs on it.
+/// The rating of a packet, or `None` where it has none. What is no XML, or no rating from -1 to 5,
+/// counts as none: a picture without a rating is an everyday thing, and nothing else hangs on it.
 fn rating(packet: &str) -> Option<i8> {
     let mut reader = NsReader::from_str(packet);
     let mut inside = false;
@@ -81,15 +81,18 @@ mod tests {
     fn packet(inner: &str) -> String {
         format!(
             "<?xpacket begin='\u{feff}' id='x'?><x:xmpmeta xmlns:x='adobe:ns:meta/'><rdf:RDF \
-             xmlns:rdf='http://www.w3.org/1999/02/22-rdf-syntax-ns#'>{inner}</rdf:RDF></x:xmpmeta><?xpacket end='w'?>"
+             xmlns:rdf='http://www.w3.org/1999/02/22-rdf-syntax-ns#'>{inner}</rdf:RDF></x:xmpmeta>\
+             <?xpacket end='w'?>"
         )
     }
 
     #[test]
     fn attribute_element_and_any_prefix() {
         let attribute = "<rdf:Description xmlns:q='http://ns.adobe.com/xap/1.0/' q:Rating='4'/>";
-        let element = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'><xmp:Rating> -1 </xmp:Rating></rdf:Description>";
-        let cdata = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'><xmp:Rating> <![CDATA[3]]></xmp:Rating></rdf:Description>";
+        let element = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'>\
+             <xmp:Rating> -1 </xmp:Rating></rdf:Description>";
+        let cdata = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'>\
+             <xmp:Rating> <![CDATA[3]]></xmp:Rating></rdf:Description>";
         assert_eq!(rating(&packet(cdata)), Some(3));
         assert_eq!(rating(&packet(attribute)), Some(4));
         assert_eq!(rating(&packet(element)), Some(-1));
