@@ -2,9 +2,9 @@
 
 use proptest::prelude::*;
 use wrackline_log::Record;
-use wrackline_log::learning::Fading;
 use wrackline_log::learning::ageing::newest_day;
-use wrackline_log::learning::lessons::{Chances, Question, learn};
+use wrackline_log::learning::lessons::{Chances, learn};
+use wrackline_log::learning::{Fading, Question};
 use wrackline_log::review::{RemarkKind, review};
 use wrackline_log::welfare::{farthest_alarm, rests};
 use wrackline_plan::experience::{Alarm, Interval, larger_stand_off};
