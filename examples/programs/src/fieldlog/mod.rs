@@ -1,6 +1,8 @@
 //! Keeps and questions the field log.
 
 mod desk;
+mod exchange;
+mod learn;
 mod options;
 mod pictures;
 mod rescue;
