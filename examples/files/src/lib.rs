@@ -1,5 +1,5 @@
-//! What every room that touches files needs: texts read with a bound, and what the path of an output
-//! stands for.
+//! What every room that touches files needs: texts read with a bound, and what the path of an
+//! output stands for.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 

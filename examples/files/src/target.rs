@@ -83,7 +83,8 @@ pub fn in_words(error: &io::Error) -> String {
             "there is no room left; make room and do it again"
         }
         ErrorKind::FileTooLarge => {
-            "the system does not let your files grow so large; raise the limit, or name another place"
+            "the system does not let your files grow so large; raise the limit, or \
+             name another place"
         }
         ErrorKind::ReadOnlyFilesystem => "what it lies on can only be read; name a file elsewhere",
         ErrorKind::PermissionDenied => {

@@ -180,7 +180,8 @@ fn main() -> Result<(), Box<dyn Error>> {
                     .collect();
                 let pool = Pool::learn(&tallies);
                 for (tally, truth) in tallies.iter().zip(&truths) {
-                    // The ends of the range leave as much below as above: this is to lie between them.
+                    // The ends of the range leave as much below as above: this is to lie between
+                    // them.
                     let below = pool.at(*tally).cdf(*truth);
                     held += u32::from((below - 0.5).abs() <= LEVEL / 2.0);
                     asked += 1;

@@ -1,8 +1,8 @@
-//! An entry before it is understood.
+//! An entry before it is understood, and an entry as texts again.
 
 use jiff::tz::TimeZone;
 
-use super::entry::{Entry, FIELDS, Sky};
+use super::entry::{Cell, Entry, FIELDS, Sky};
 use super::outcome::Outcome;
 use super::problem::{Problem, closest, echo};
 use super::when::When;
@@ -16,10 +16,6 @@ pub struct Draft {
 }
 
 impl Draft {
-    pub(super) fn of(texts: Vec<(&'static str, String)>) -> Draft {
-        Draft { texts }
-    }
-
     /// Puts a text into a field; an empty text takes the field out.
     ///
     /// # Errors
@@ -174,6 +170,20 @@ impl Draft {
         } else {
             Err(problems)
         }
+    }
+}
+
+impl Entry {
+    /// The entry as texts again, to be changed field by field.
+    pub fn draft(&self) -> Draft {
+        let texts = FIELDS
+            .iter()
+            .zip(self.cells())
+            .filter(|(_, cell)| *cell != Cell::Missing)
+            .map(|(field, cell)| (field.name, cell.to_string()))
+            .filter(|(_, text)| !text.is_empty())
+            .collect();
+        Draft { texts }
     }
 }
 

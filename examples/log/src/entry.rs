@@ -1,6 +1,5 @@
 //! One visit: what was seen, under which sky and water, and how the animals took it.
 
-use super::draft::Draft;
 use super::outcome::Outcome;
 use super::problem::Problem;
 use super::when::When;
@@ -208,18 +207,6 @@ impl Entry {
             whole(self.selects),
             text(&self.notes),
         ]
-    }
-
-    /// The entry as texts again, to be changed field by field.
-    pub fn draft(&self) -> Draft {
-        let texts = FIELDS
-            .iter()
-            .zip(self.cells())
-            .filter(|(_, cell)| *cell != Cell::Missing)
-            .map(|(field, cell)| (field.name, cell.to_string()))
-            .filter(|(_, text)| !text.is_empty())
-            .collect();
-        Draft::of(texts)
     }
 
     /// Fields that cannot both be true.

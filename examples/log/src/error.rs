@@ -28,7 +28,11 @@ pub enum Error {
         found: String,
     },
     /// The file is a log whose contents contradict themselves.
-    #[error("{path}: the log is damaged and was left alone: {report}; restore a copy, or save what is whole with `fieldlog salvage`", path = .path.display())]
+    #[error(
+        "{path}: the log is damaged and was left alone: {report}; restore a copy, or save what is \
+         whole with `fieldlog salvage`",
+        path = .path.display()
+    )]
     Damaged {
         /// The file.
         path: PathBuf,
@@ -36,7 +40,12 @@ pub enum Error {
         report: String,
     },
     /// The file is a log that does not hold what was written to it.
-    #[error("{path}: the log is damaged and was left alone:\n{}restore a copy, or save what is whole with `fieldlog salvage`", flawed(.flaws), path = .path.display())]
+    #[error(
+        "{path}: the log is damaged and was left alone:\n{}restore a copy, or save what is whole \
+         with `fieldlog salvage`",
+        flawed(.flaws),
+        path = .path.display()
+    )]
     Flawed {
         /// The file.
         path: PathBuf,
@@ -44,7 +53,11 @@ pub enum Error {
         flaws: Vec<Flaw>,
     },
     /// A damaged log of a layout that does not tell what is whole.
-    #[error("{path}: layout {layout} does not tell what is whole: restore a copy, or ask a rescue tool for SQLite files to save what can be read", path = .path.display())]
+    #[error(
+        "{path}: layout {layout} does not tell what is whole: restore a copy, or ask a rescue tool \
+         for SQLite files to save what can be read",
+        path = .path.display()
+    )]
     Unsealed {
         /// The file.
         path: PathBuf,
@@ -52,7 +65,10 @@ pub enum Error {
         layout: i64,
     },
     /// A file stands where a new log was to be made.
-    #[error("{path}: is there already and was left alone; name a file that is not", path = .path.display())]
+    #[error(
+        "{path}: is there already and was left alone; name a file that is not",
+        path = .path.display()
+    )]
     Taken {
         /// The file.
         path: PathBuf,

@@ -93,7 +93,8 @@ CREATE TABLE conditions (
 ) STRICT, WITHOUT ROWID;
 ";
 
-/// Layout 4: what each revision was when it was written. What an older log holds is sealed as it stands.
+/// Layout 4: what each revision was when it was written. What an older log holds is sealed as it
+/// stands. An escaped end of a line is none in the log, which remembers this text to the letter.
 const SEALS: &str = "
 CREATE TABLE seal (
     number INTEGER PRIMARY KEY CHECK (number >= 1),
@@ -103,10 +104,14 @@ CREATE TABLE seal (
     link BLOB NOT NULL CHECK (length(link) = 32),
     UNIQUE (id, revision)
 ) STRICT;
-CREATE TRIGGER seal_stays BEFORE DELETE ON seal BEGIN SELECT RAISE(ABORT, 'seals are never deleted'); END;
-CREATE TRIGGER seal_holds BEFORE UPDATE ON seal BEGIN SELECT RAISE(ABORT, 'seals are never changed in place'); END;
-CREATE TRIGGER conditions_stay BEFORE DELETE ON conditions BEGIN SELECT RAISE(ABORT, 'conditions are never deleted'); END;
-CREATE TRIGGER conditions_hold BEFORE UPDATE ON conditions BEGIN SELECT RAISE(ABORT, 'conditions are never changed in place'); END;
+CREATE TRIGGER seal_stays BEFORE DELETE ON seal \
+    BEGIN SELECT RAISE(ABORT, 'seals are never deleted'); END;
+CREATE TRIGGER seal_holds BEFORE UPDATE ON seal \
+    BEGIN SELECT RAISE(ABORT, 'seals are never changed in place'); END;
+CREATE TRIGGER conditions_stay BEFORE DELETE ON conditions \
+    BEGIN SELECT RAISE(ABORT, 'conditions are never deleted'); END;
+CREATE TRIGGER conditions_hold BEFORE UPDATE ON conditions \
+    BEGIN SELECT RAISE(ABORT, 'conditions are never changed in place'); END;
 CREATE TABLE last_seal (
     one INTEGER PRIMARY KEY CHECK (one = 1),
     number INTEGER NOT NULL,
@@ -141,7 +146,8 @@ pub(super) fn migrate(transaction: &Transaction<'_>) -> rusqlite::Result<()> {
     transaction.pragma_update(None, "application_id", APPLICATION_ID)
 }
 
-/// What the tables of a log of the newest layout say of themselves, in any order that is always the same.
+/// What the tables of a log of the newest layout say of themselves, in any order that is always the
+/// same.
 pub(super) fn tables(connection: &Connection) -> rusqlite::Result<Vec<(String, Option<String>)>> {
     let mut statement =
         connection.prepare("SELECT name, sql FROM sqlite_schema ORDER BY type, name")?;

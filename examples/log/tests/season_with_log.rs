@@ -1,4 +1,5 @@
-//! The field log's say in the season: learned chances, places at rest, alarmed animals, visits to find out.
+//! The field log's say in the season: learned chances, places at rest, alarmed animals, visits to
+//! find out.
 #![allow(clippy::unwrap_used)]
 
 use jiff::Timestamp;
@@ -128,7 +129,8 @@ fn two_flushes_in_a_winter_rest_the_place() {
     assert!(at_tallow_ness(&season(&scenario, request).unwrap()) > 0);
 }
 
-/// Seat A looks at them from 85 m, its stand-off distance. A visit that alarmed them at 80 m asks for a quarter more, 100 m.
+/// Seat A looks at them from 85 m, its stand-off distance. A visit that alarmed them at 80 m asks
+/// for a quarter more, 100 m.
 #[test]
 fn a_seat_inside_what_alarmed_them_is_refused() {
     let scenario = demo();

@@ -1,5 +1,6 @@
-//! The invented demo scenario, against the answers of a rough independent model of the same figures: expect its times
-//! within 5 minutes and its heights within 5 centimetres. Where ours differ, the test says by how much and why.
+//! The invented demo scenario, against the answers of a rough independent model of the same
+//! figures: expect its times within 5 minutes and its heights within 5 centimetres. Where ours
+//! differ, the test says by how much and why.
 #![allow(clippy::unwrap_used)]
 
 use jiff::Timestamp;
@@ -71,7 +72,8 @@ fn too_little_freeboard_refuses_seat_b_and_leaves_seat_a() {
     assert!(outing(&season, "B", day).is_none());
     let occasion = &report(&season, "B", "slate-knotling").refused[0];
     let high_water = occasion.high_water.as_ref().unwrap();
-    // The rough model has 8.02 m and 0.43 m of freeboard; ours stands 1 cm higher, with node factors at the instant.
+    // The rough model has 8.02 m and 0.43 m of freeboard; ours stands 1 cm higher, with node
+    // factors at the instant.
     assert!((high_water.height_m - 8.02).abs() < 0.02);
     assert_eq!(occasion.refusals[0].condition, Condition::Freeboard);
     assert!((occasion.refusals[0].shortfall - (0.50 - 0.43)).abs() < 0.02);
@@ -85,7 +87,8 @@ fn seat_d_is_an_honest_zero() {
     let report = report(&season, "D", "slate-knotling");
     assert_eq!(report.tally.in_band, 16);
     assert_eq!(report.tally.in_band_and_light, 0);
-    // What would have to give is the side of the light. The stand-off distance also stands against it, and never gives.
+    // What would have to give is the side of the light. The stand-off distance also stands against
+    // it, and never gives.
     let in_band = report.refused.iter().filter(|occasion| occasion.in_band);
     for occasion in in_band {
         let mut refusals = occasion.refusals.iter();
@@ -99,8 +102,8 @@ fn a_quarter_of_the_tides_at_seat_a_meet_low_front_light() {
     let scenario = demo();
     let season = winter(&scenario);
     let tally = report(&season, "A", "slate-knotling").tally;
-    // The rough model: 106 tides in the height band, 26 of them in low front light. One tide more is in the band here: a
-    // high water within 1 cm of a limit.
+    // The rough model: 106 tides in the height band, 26 of them in low front light. One tide more
+    // is in the band here: a high water within 1 cm of a limit.
     assert!(tally.in_band.abs_diff(106) <= 1, "{tally:?}");
     assert!(tally.in_band_and_light.abs_diff(26) <= 1, "{tally:?}");
 }

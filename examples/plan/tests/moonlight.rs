@@ -7,7 +7,8 @@ use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{Request, season};
 use wrackline_solar::{Atmosphere, View, shadow_line_angle_deg};
 
-/// A seat far north, where the moon can be up for days and down for days, with a ridge to the south.
+/// A seat far north, where the moon can be up for days and down for days, with a ridge to the
+/// south.
 fn scenario(latitude_deg: f64) -> Scenario {
     let text = format!(
         r#"
@@ -66,8 +67,9 @@ fn every_minute_of_a_window_has_the_moon_that_was_wanted() {
         let seat = &scenario.seats()[0];
         let skyline = seat.skyline.as_ref().unwrap();
         for window in windows(&scenario, date(2026, 11, 1), 90) {
-            // Stretches are roots to the microsecond; the scalar places agree with the prepared path within 0.003", and
-            // the lit fraction within 2e-9. A minute inside the ends leaves nothing of that.
+            // Stretches are roots to the microsecond; the scalar places agree with the prepared
+            // path within 0.003", and the lit fraction within 2e-9. A minute inside the ends leaves
+            // nothing of that.
             let minute = SignedDuration::from_mins(1);
             let mut at = window.start + minute;
             while at < window.end - minute {
@@ -94,8 +96,8 @@ fn every_minute_of_a_window_has_the_moon_that_was_wanted() {
     assert!(minutes > 1_000, "only {minutes} minutes were tried");
 }
 
-/// The share that is lit passes the wanted one in the middle of a night: the window is cut there, whatever day the season
-/// begins on.
+/// The share that is lit passes the wanted one in the middle of a night: the window is cut there,
+/// whatever day the season begins on.
 #[test]
 fn the_day_a_season_begins_on_changes_no_window_by_moonlight() {
     let scenario = scenario(71.0);

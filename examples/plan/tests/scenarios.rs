@@ -1,4 +1,5 @@
-//! Scenarios other than the demo: secondary ports, inland places, polar days, windows across midnight, free hours, moonlight.
+//! Scenarios other than the demo: secondary ports, inland places, polar days, windows across
+//! midnight, free hours, moonlight.
 #![allow(clippy::unwrap_used)]
 
 use jiff::civil::date;
@@ -43,7 +44,8 @@ fn a_secondary_port_without_differences_has_the_tides_of_its_standard_port() {
         let inside = curve.turns().iter().filter(|turn| span.contains(&turn.at));
         inside.copied().collect::<Vec<_>>()
     };
-    // The certificate ends within a second and a tenth of a millimetre of the turn, whatever the span it was made for.
+    // The certificate ends within a second and a tenth of a millimetre of the turn, whatever the
+    // span it was made for.
     let (x, y) = (turns(&standard), turns(&secondary));
     assert_eq!(x.len(), y.len());
     for (x, y) in x.iter().zip(&y) {
@@ -104,7 +106,8 @@ fn moonlight_needs_a_moon() {
         for sun in outing.window.sun {
             let moon = outing.seat.observer.moon(sun.at);
             assert!(moon.altitude_deg > 9.99, "{}", moon.altitude_deg);
-            // Judged in the middle of the moon's stretch: half a night is worth 0.05 of lit fraction.
+            // Judged in the middle of the moon's stretch: half a night is worth 0.05 of lit
+            // fraction.
             assert!(moon.lit_fraction > 0.55);
             assert!((-18.01..=-3.99).contains(&sun.altitude_deg));
         }
@@ -185,7 +188,8 @@ fn inland_places_need_no_port() {
 #[test]
 fn polar_day_and_night_are_answers() {
     let low = inland(78.0, "Arctic/Longyearbyen", "[0, 12]");
-    // The sun stays below 12 degrees around midnight through the polar day: windows run across midnight.
+    // The sun stays below 12 degrees around midnight through the polar day: windows run across
+    // midnight.
     let midsummer = season(&low, Request::new(date(2027, 6, 20), 3)).unwrap();
     // At 78 degrees north the sun of midsummer stands at 11.4 degrees at midnight: just inside.
     assert_eq!(midsummer.outings.len(), 3);

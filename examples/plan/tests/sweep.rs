@@ -1,4 +1,5 @@
-//! Seats all around a place: against the seasons of real seats, and independent of the number of threads.
+//! Seats all around a place: against the seasons of real seats, and independent of the number of
+//! threads.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use jiff::civil::{Date, date};
@@ -39,8 +40,9 @@ fn at(sweep: &Sweep<'_>, bearing_deg: u32) -> Tried {
 
 #[test]
 fn a_view_like_that_of_a_seat_has_the_windows_of_that_seat() {
-    // Seat A's bearing, distance and everything else; the trial seat stands a few metres elsewhere, which moves the sun by
-    // less than a thousandth of a degree and the ends of windows by less than a second.
+    // Seat A's bearing, distance and everything else; the trial seat stands a few metres elsewhere,
+    // which moves the sun by less than a thousandth of a degree and the ends of windows by less
+    // than a second.
     let text = DEMO.replacen("bearing_deg = 292", "bearing_deg = 290", 1);
     let scenario = Scenario::parse("test.toml", &text).unwrap();
     let asked = Ask {

@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+mod asked;
 pub mod card;
 pub mod cli;
 pub mod fieldlog;

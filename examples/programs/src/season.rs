@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 use std::io::Write;
-use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -15,19 +14,24 @@ use wrackline_show::report::{self, Style};
 use wrackline_show::season_page::{self, Contents};
 use wrackline_show::warnings;
 
+use crate::asked::{Destination, Source, Wish};
 use crate::cli::{self, Failure};
-use crate::files;
 use crate::reader::Reader;
-use crate::words::{Order, Phase, SeasonFormat, SeasonWriter};
+use crate::words::{Order, SeasonFormat, SeasonWriter};
 
 /// Ranks the outing windows of the coming season: light, tide, access, closures and framing joined.
 ///
 /// Without arguments it shows an invented demo, from today for 90 days.
 #[derive(Parser)]
 #[command(name = "season", version)]
+#[command(mut_arg("light", |arg| arg.help(
+    "Kind of light, by its name in the scenario; the first one there when left out. A page takes \
+     \"all\" as well"
+)))]
+#[command(mut_arg("log", |arg| arg.help(
+    "Field log whose visits weigh the chances, keep distances and rest places; see `fieldlog`"
+)))]
 pub(crate) struct Arguments {
-    /// Scenario file (TOML); the invented demo when left out
-    scenario: Option<PathBuf>,
     /// First day, as YYYY-MM-DD; today when left out
     #[arg(long, value_name = "DATE")]
     from: Option<Date>,
@@ -37,25 +41,13 @@ pub(crate) struct Arguments {
     /// One place only, by its id
     #[arg(long, value_name = "ID")]
     place: Option<String>,
-    /// One subject only, by its id, or "all"; the project's own subject when left out
-    #[arg(long, value_name = "ID")]
-    subject: Option<String>,
-    /// Kind of light, by its name in the scenario; the first one there when left out. A page takes
-    /// "all" as well
-    #[arg(long, value_name = "NAME")]
-    light: Option<String>,
-    /// On which part of the tide
-    #[arg(long, value_enum, default_value_t)]
-    tide: Phase,
+    #[command(flatten)]
+    wish: Wish,
     /// Tell of one day what removed which part of it, seat by seat
     #[arg(long, value_name = "DATE")]
     why: Option<Date>,
-    /// Field log whose visits weigh the chances, keep distances and rest places; see `fieldlog`
-    #[arg(long, value_name = "FILE")]
-    log: Option<PathBuf>,
-    /// Time zone of dates and times (IANA name); the scenario's own when left out
-    #[arg(long, value_name = "NAME")]
-    zone: Option<String>,
+    #[command(flatten)]
+    source: Source,
     /// How many windows to show, best first; in a page, which shows them all, how many have their
     /// card there
     #[arg(long, value_name = "N", default_value_t = 15)]
@@ -80,9 +72,8 @@ pub(crate) struct Arguments {
     /// What to write; told by the ending of the file's name when left out, and else text
     #[arg(long, value_enum)]
     format: Option<SeasonFormat>,
-    /// File to write, replaced whole; standard output when left out
-    #[arg(long, value_name = "FILE")]
-    output: Option<PathBuf>,
+    #[command(flatten)]
+    destination: Destination,
     /// In maps, give the exact positions also of places marked as sensitive
     #[arg(long)]
     exact: bool,
@@ -108,14 +99,14 @@ pub fn main() -> ExitCode {
             out.extend_from_slice(SCHEMA.as_bytes());
             return Ok(());
         }
-        let scenario = cli::scenario_in(arguments.scenario.as_deref(), arguments.zone.as_deref())?;
+        let scenario = arguments.source.scenario()?;
         let warnings = scenario.warnings();
         if arguments.strict
             && let Some(problems) = Problems::collect(warnings.to_vec())
         {
             return Err(problems.into());
         }
-        let style = arguments.reader.style(arguments.scenario.is_none());
+        let style = arguments.reader.style(arguments.source.is_demo());
         if arguments.check {
             warnings::write(warnings, out)?;
             writeln!(
@@ -137,11 +128,7 @@ pub fn main() -> ExitCode {
         }
         let mut written = Vec::new();
         write(&arguments, &scenario, style, &mut written)?;
-        match &arguments.output {
-            Some(path) => files::replace_file(path, &written)?,
-            None => *out = written,
-        }
-        Ok(())
+        arguments.destination.deliver(written, out)
     })
 }
 
@@ -153,7 +140,7 @@ fn write(
     out: &mut Vec<u8>,
 ) -> Result<(), Failure> {
     let format = arguments.format.or_else(|| {
-        let path = arguments.output.as_deref();
+        let path = arguments.destination.file();
         path.and_then(SeasonFormat::of_file)
     });
     let format = format.unwrap_or_default();
@@ -168,13 +155,13 @@ fn write(
     let writer = format.writer();
     let drawn = !matches!(writer, SeasonWriter::Report(_));
     let from = arguments.from.unwrap_or_else(|| cli::today(scenario));
-    let told = cli::experience(scenario, arguments.log.as_deref())?;
+    let told = arguments.source.experience(scenario)?;
     let request = Request {
         experience: told.as_ref(),
         place: arguments.place.as_deref(),
-        subject: arguments.subject.as_deref(),
-        light: arguments.light.as_deref(),
-        phase: arguments.tide.into(),
+        subject: arguments.wish.subject.as_deref(),
+        light: arguments.wish.light.as_deref(),
+        phase: arguments.wish.tide.into(),
         // Which of them is the one of its week is known when all are ranked.
         keep: if drawn || arguments.spread {
             usize::MAX
@@ -192,11 +179,11 @@ fn write(
             ..request
         };
         let season = season(scenario, request).map_err(Failure::input)?;
-        cli::tell_of_demo("season", arguments.scenario.as_deref());
+        arguments.source.tell_of_demo("season");
         report::why(&season, style, out)?;
         return Ok(());
     }
-    cli::tell_of_demo("season", arguments.scenario.as_deref());
+    arguments.source.tell_of_demo("season");
     match writer {
         SeasonWriter::Report(format) => {
             let positions = if arguments.exact {
@@ -215,7 +202,7 @@ fn write(
             report::write(&season, format, options, out)?;
         }
         SeasonWriter::Page => {
-            let every = arguments.light.as_deref() == Some(EVERY_LIGHT);
+            let every = arguments.wish.light.as_deref() == Some(EVERY_LIGHT);
             let seasons = if every {
                 let lights = scenario.lights().iter();
                 let names = lights.map(|light| Some(light.name.as_str()));
@@ -231,7 +218,7 @@ fn write(
                 experience: told.as_ref(),
                 cards: arguments.count,
                 project: wanted.as_ref(),
-                demo: arguments.scenario.is_none(),
+                demo: arguments.source.is_demo(),
             };
             let page = season_page::page(&contents).map_err(Failure::input)?;
             out.extend_from_slice(page.as_bytes());

@@ -32,7 +32,8 @@ fn refused(arguments: &[&str]) -> String {
     String::from_utf8(output.stderr).unwrap()
 }
 
-/// The demo readings hold made weather of some 10 cm: what the port was made of must be found within four errors.
+/// The demo readings hold made weather of some 10 cm: what the port was made of must be found
+/// within four errors.
 #[test]
 fn the_demo_finds_what_it_was_made_of() {
     let folder = tempfile::tempdir().unwrap();
@@ -149,7 +150,8 @@ fn what_stands_for_a_missing_reading_is_told() {
     assert!(text.contains("explains 100.00 %"), "{text}");
 }
 
-/// Forty hours hardly part M2 from O1's double and M4 from M6, let alone thirteen lines: each way of writing says so.
+/// Forty hours hardly part M2 from O1's double and M4 from M6, let alone thirteen lines: each way
+/// of writing says so.
 #[test]
 fn every_format_says_what_to_beware_of() {
     let folder = tempfile::tempdir().unwrap();

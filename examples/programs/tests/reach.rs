@@ -72,7 +72,8 @@ fn two_kits_by_flags_as_text() {
     ]));
 }
 
-/// The demo's figures by hand: 840 · 36/23.5 = 1286.8 mm; 0.0154676 · 1.4 · 550/0.00376 = 3167.6 px.
+/// The demo's figures by hand: 840 · 36/23.5 = 1286.8 mm; 0.0154676 · 1.4 · 550/0.00376 = 3167.6
+/// px.
 #[test]
 fn the_demo_as_json() {
     let value: Value = serde_json::from_str(&printed(&["--format", "json"])).unwrap();

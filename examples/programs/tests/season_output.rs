@@ -87,7 +87,8 @@ fn the_same_instants_in_another_zone() {
     assert!(cell(&there, "start_local").ends_with("+01:00"));
 }
 
-/// Clock changes, the end of a year, a leap day: each day of the span is looked at once, none twice.
+/// Clock changes, the end of a year, a leap day: each day of the span is looked at once, none
+/// twice.
 #[test]
 fn every_tide_is_counted_once_across_hard_days() {
     use jiff::civil::date;

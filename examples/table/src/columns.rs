@@ -1,6 +1,5 @@
-//! The columns of one group while they grow, and the names that they refer to.
+//! The columns of one group while they grow.
 
-use std::ops::Range;
 use std::sync::Arc;
 
 use arrow_array::builder::{BooleanBuilder, PrimitiveBuilder};
@@ -9,73 +8,14 @@ use arrow_array::types::{
 };
 use arrow_array::{ArrayRef, DictionaryArray, RecordBatch, StringArray};
 use arrow_schema::SchemaRef;
-use wrackline_plan::scenario::Scenario;
 use wrackline_solar::LightSide;
 
 use super::error::{Error, encode_error};
-use super::part::Slice;
+use super::names::{Dictionary, Names};
 use super::schema;
-use super::spot::{Places, Spot};
+use super::slice::Slice;
 
 type Numbers = PrimitiveBuilder<Float32Type>;
-
-/// Names that rows refer to by number, the same for all groups of a part, and none that is not in
-/// it.
-#[derive(Debug)]
-pub(super) struct Names {
-    pub(super) place: Dictionary,
-    pub(super) seat: Dictionary,
-    pub(super) subject: Dictionary,
-}
-
-/// Words, and for each place of a part the position of its word.
-#[derive(Debug)]
-pub(super) struct Dictionary {
-    /// The first place that is named here.
-    first: usize,
-    keys: Vec<Option<i32>>,
-    words: ArrayRef,
-}
-
-impl Dictionary {
-    fn new<'n>(first: usize, names: impl Iterator<Item = Option<&'n str>>) -> Self {
-        let mut known = std::collections::HashMap::new();
-        let mut words = Vec::new();
-        let keys = names
-            .map(|name| {
-                name.map(|name| {
-                    *known.entry(name).or_insert_with(|| {
-                        words.push(name);
-                        words.len() as i32 - 1
-                    })
-                })
-            })
-            .collect();
-        Self {
-            first,
-            keys,
-            words: Arc::new(StringArray::from(words)),
-        }
-    }
-
-    /// The position of the word of a place of the table.
-    pub(super) fn key(&self, place: usize) -> Option<i32> {
-        self.keys[place - self.first]
-    }
-}
-
-impl Names {
-    pub(super) fn new(places: &Places, part: &Range<usize>, scenario: Option<&Scenario>) -> Self {
-        let spots = || places.spots[part.clone()].iter();
-        let first = part.start;
-        let subject = |spot: &Spot| Some(scenario?.subjects()[spot.wish?.subject].id.as_str());
-        Self {
-            place: Dictionary::new(first, spots().map(|spot| Some(spot.place.as_str()))),
-            seat: Dictionary::new(first, spots().map(|spot| spot.seat.as_deref())),
-            subject: Dictionary::new(first, spots().map(subject)),
-        }
-    }
-}
 
 /// The columns of one group while they grow, named as in the schema.
 pub(super) struct Columns {

@@ -15,9 +15,10 @@ use super::error::Error;
 use super::instants::LocalTimes;
 use super::judge::{self, Moment, Timeline, Verdict};
 use super::layout::Group;
-use super::part::{Part, Slice};
+use super::part::Part;
 use super::rounded::{azimuths, decimals, digits};
 use super::sky::{NO_SIDE_BELOW_DEG, Skies, SkyColumns, SkyStretch, step};
+use super::slice::Slice;
 use super::spot::Spot;
 use super::tide::TideColumns;
 

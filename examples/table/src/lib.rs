@@ -18,6 +18,7 @@ mod instants;
 mod journal;
 mod judge;
 mod layout;
+mod names;
 mod output;
 mod part;
 mod request;
@@ -25,6 +26,7 @@ mod rounded;
 mod row;
 pub mod schema;
 mod sky;
+mod slice;
 mod spot;
 mod tide;
 pub mod told;
@@ -38,8 +40,8 @@ pub use encode::Format;
 pub use error::Error;
 pub use fill::Batches;
 pub use input::{
-    NamedPort, SeatChoice, Text, instants_of, places_of, ports_of, read_instants, read_places,
-    read_ports, seats_of,
+    SeatChoice, Text, instants_of, places_of, ports_of, read_instants, read_places, read_ports,
+    seats_of,
 };
 pub use instants::Instants;
 pub use judge::Verdict;
@@ -47,7 +49,7 @@ pub use output::{Done, Output, Progress, Written, encode_part, write, write_part
 pub use part::Part;
 pub use request::{Request, When};
 pub use row::Row;
-pub use spot::{Levels, LightWish, Places, SeatWish, Spot};
+pub use spot::{Levels, LightWish, NamedPort, Places, SeatWish, Spot};
 pub use tide::TideState;
 
 use journal::Sum;

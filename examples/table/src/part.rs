@@ -6,13 +6,9 @@
 use std::fmt::{self, Write as _};
 use std::ops::Range;
 
-use arrow_schema::SchemaRef;
-
-use super::columns::Names;
 use super::error::Error;
 use super::journal::Sum;
-use super::layout::Layout;
-use super::{Table, output, schema};
+use super::{Table, schema};
 
 /// A stretch of the instants of a table at a block of its places.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -164,29 +160,6 @@ impl Table {
             "take a part of the table itself",
         ))
     }
-
-    /// What is needed to make the rows of a part of this table.
-    pub(super) fn slice(&self, part: &Part) -> Slice<'_> {
-        let Part {
-            places, instants, ..
-        } = part.clone();
-        let spec = &self.spec;
-        Slice {
-            table: self,
-            names: Names::new(&spec.places, &places, spec.scenario.as_ref()),
-            layout: Layout::new(places, instants, self.stretch, spec.group_rows),
-            schema: schema::arrow(output::metadata(self)),
-        }
-    }
-}
-
-/// A part of a table with what its groups have in common.
-#[derive(Debug)]
-pub(super) struct Slice<'t> {
-    pub(super) table: &'t Table,
-    pub(super) layout: Layout,
-    pub(super) names: Names,
-    pub(super) schema: SchemaRef,
 }
 
 fn steps(all: usize, length: usize) -> Vec<Range<usize>> {

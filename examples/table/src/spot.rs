@@ -3,8 +3,7 @@
 use jiff::tz::TimeZone;
 use wrackline_plan::levels::{self, Standing};
 use wrackline_solar::Observer;
-
-use super::input::NamedPort;
+use wrackline_tides::Port;
 
 /// One row's worth of place: all that does not change with the instant.
 #[derive(Clone, Debug)]
@@ -85,6 +84,15 @@ pub struct LightWish {
     /// Smallest and largest angle between the shadow line and the view, degrees; places without a
     /// bearing pass.
     pub angle_deg: [f64; 2],
+}
+
+/// A port and the name by which places refer to it.
+#[derive(Clone, Debug)]
+pub struct NamedPort {
+    /// Its name.
+    pub name: String,
+    /// Its harmonic constants.
+    pub port: Port,
 }
 
 /// The places of a table with the ports and zones that they share.

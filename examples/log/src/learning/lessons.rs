@@ -10,6 +10,7 @@ use super::chance::{Chance, LEVEL, Ladder};
 use super::evidence::{Band, band};
 use super::occupancy::{blanks_needed, still_used_given};
 use super::pooled::{Pool, Tally};
+use super::question::Question;
 use super::tides_to_try::{TideToTry, tides_to_try};
 use super::water::WaterLesson;
 use crate::welfare::{alarmed_from_nowhere, farthest_alarm, rests};
@@ -113,21 +114,6 @@ pub struct Blanks {
     pub still_used: Option<f64>,
     /// How many in a row it takes to give the place up.
     pub needed: Option<u32>,
-}
-
-/// What is asked.
-#[derive(Debug, Clone, Copy)]
-pub struct Question<'q> {
-    /// One place only, by its id.
-    pub place: Option<&'q str>,
-    /// One subject only, by its id.
-    pub subject: Option<&'q str>,
-    /// How much older seasons count; the newest of the log counts in full.
-    pub fading: Fading,
-    /// The day from which coming tides are looked for.
-    pub from: Date,
-    /// Over how many days.
-    pub days: u32,
 }
 
 /// Learns.

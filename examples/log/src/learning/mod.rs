@@ -12,6 +12,7 @@ pub mod experience;
 pub mod lessons;
 pub mod occupancy;
 pub mod pooled;
+mod question;
 pub mod tides_to_try;
 pub mod water;
 
@@ -20,3 +21,4 @@ pub use beta::Beta;
 pub use bracket::{Bracket, Expected, Levels};
 pub use chance::{Chance, LEVEL, Ladder};
 pub use experience::experience;
+pub use question::Question;

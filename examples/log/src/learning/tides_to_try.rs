@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 
 use super::bracket::Bracket;
-use super::lessons::Question;
+use super::question::Question;
 use super::water::WaterLesson;
 use crate::review::any_light;
 use wrackline_plan::experience::Rest;

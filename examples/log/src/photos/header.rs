@@ -1,7 +1,9 @@
-//! When a picture was taken, and how it was judged, from the head of its file. Files are opened for reading only.
+//! When a picture was taken, and how it was judged, from the head of its file. Files are opened for
+//! reading only.
 //!
-//! Of a JPEG file only the segments before the image are read (ITU-T T.81, annex B; Exif 3.0, section 4.7). Other
-//! containers that hold Exif (TIFF and the raw formats built on it, HEIF, PNG, WebP) are left to the Exif reader.
+//! Of a JPEG file only the segments before the image are read (ITU-T T.81, annex B; Exif 3.0,
+//! section 4.7). Other containers that hold Exif (TIFF and the raw formats built on it, HEIF, PNG,
+//! WebP) are left to the Exif reader.
 
 use std::fs::File;
 use std::io::{self, BufReader, Read, Seek, SeekFrom};
@@ -46,7 +48,8 @@ impl Head {
         let ambiguous = zone.to_ambiguous_timestamp(self.clock).is_ambiguous();
         if self.offset.is_none() && ambiguous {
             format!(
-                "shows {}, an hour that the clocks repeat or skip there; say what the camera was set to with --camera-offset, like +01:00",
+                "shows {}, an hour that the clocks repeat or skip there; say what the camera was \
+                 set to with --camera-offset, like +01:00",
                 self.clock
             )
         } else {
@@ -98,8 +101,8 @@ fn begins_as_tiff(picture: &mut (impl Read + Seek)) -> bool {
     picture.rewind().is_ok() && read.is_ok() && tiff::is_tiff(&start)
 }
 
-/// Reads the head of a picture's file, and the rating and the keywords in a sidecar beside it, which go before those inside:
-/// whoever keeps sidecars rates there.
+/// Reads the head of a picture's file, and the rating and the keywords in a sidecar beside it, which
+/// go before those inside: whoever keeps sidecars rates there.
 ///
 /// # Errors
 /// A file that cannot be read, is cut off or holds no capture time.
@@ -303,7 +306,8 @@ fn ascii(exif: &Exif, tag: Tag) -> Option<&[u8]> {
     }
 }
 
-/// The capture time with its fraction and its offset. The time of the last change is no substitute: it moves with editing.
+/// The capture time with its fraction and its offset. The time of the last change is no substitute:
+/// it moves with editing.
 fn capture_time(exif: &Exif) -> Result<(DateTime, Option<Offset>), HeadError> {
     let text = ascii(exif, Tag::DateTimeOriginal)
         .ok_or_else(|| HeadError::NoTime("the field is missing".to_owned()))?;

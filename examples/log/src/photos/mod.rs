@@ -1,4 +1,5 @@
-//! What pictures say about visits: when they were taken, in which tide and light, and which of them were kept.
+//! What pictures say about visits: when they were taken, in which tide and light, and which of them
+//! were kept.
 
 mod bounded;
 mod clock;
@@ -71,8 +72,8 @@ pub fn pictures_under(folder: &Path) -> std::io::Result<Found> {
     Ok(found)
 }
 
-/// Reads the heads of the pictures, on all cores, and corrects their clocks. `clock` is `None` where nobody has looked into
-/// how far it was wrong.
+/// Reads the heads of the pictures, on all cores, and corrects their clocks. `clock` is `None`
+/// where nobody has looked into how far it was wrong.
 pub fn gather(
     pictures: &[PathBuf],
     clock: Option<ClockError>,

@@ -1,6 +1,6 @@
-//! What an XMP packet (ISO 16684-1:2019) tells of a picture: its rating (XMP basic namespace, section 8.4: `xmp:Rating`, -1
-//! rejected, 0 unrated, 1 to 5), written as an attribute or as an element, and its keywords (Dublin Core namespace, section
-//! 8.3: the items of `dc:subject`).
+//! What an XMP packet (ISO 16684-1:2019) tells of a picture: its rating (XMP basic namespace, section
+//! 8.4: `xmp:Rating`, -1 rejected, 0 unrated, 1 to 5), written as an attribute or as an element, and
+//! its keywords (Dublin Core namespace, section 8.3: the items of `dc:subject`).
 
 use quick_xml::NsReader;
 use quick_xml::escape::resolve_xml_entity;
@@ -10,8 +10,8 @@ use quick_xml::name::{Namespace, ResolveResult};
 const XMP: &str = "http://ns.adobe.com/xap/1.0/";
 const DUBLIN_CORE: &str = "http://purl.org/dc/elements/1.1/";
 
-/// The rating of a packet in UTF-8 or UTF-16, which its byte order mark or its first character tells
-/// (ISO 16684-1:2019, section 7.1).
+/// The rating of a packet in UTF-8 or UTF-16, which its byte order mark or its first character
+/// tells (ISO 16684-1:2019, section 7.1).
 pub fn rating_of_bytes(bytes: &[u8]) -> Option<i8> {
     rating(text_of(bytes).trim_start_matches('\u{feff}'))
 }
@@ -82,8 +82,8 @@ fn text_of(bytes: &[u8]) -> String {
     }
 }
 
-/// The rating of a packet, or `None` where it has none. What is no XML, or no rating from -1 to 5, counts as none: a
-/// picture without a rating is an everyday thing, and nothing else hangs on it.
+/// The rating of a packet, or `None` where it has none. What is no XML, or no rating from -1 to 5,
+/// counts as none: a picture without a rating is an everyday thing, and nothing else hangs on it.
 fn rating(packet: &str) -> Option<i8> {
     let mut reader = NsReader::from_str(packet);
     let mut inside = false;
@@ -143,15 +143,18 @@ mod tests {
     fn packet(inner: &str) -> String {
         format!(
             "<?xpacket begin='\u{feff}' id='x'?><x:xmpmeta xmlns:x='adobe:ns:meta/'><rdf:RDF \
-             xmlns:rdf='http://www.w3.org/1999/02/22-rdf-syntax-ns#'>{inner}</rdf:RDF></x:xmpmeta><?xpacket end='w'?>"
+             xmlns:rdf='http://www.w3.org/1999/02/22-rdf-syntax-ns#'>{inner}</rdf:RDF></x:xmpmeta>\
+             <?xpacket end='w'?>"
         )
     }
 
     #[test]
     fn attribute_element_and_any_prefix() {
         let attribute = "<rdf:Description xmlns:q='http://ns.adobe.com/xap/1.0/' q:Rating='4'/>";
-        let element = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'><xmp:Rating> -1 </xmp:Rating></rdf:Description>";
-        let cdata = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'><xmp:Rating> <![CDATA[3]]></xmp:Rating></rdf:Description>";
+        let element = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'>\
+             <xmp:Rating> -1 </xmp:Rating></rdf:Description>";
+        let cdata = "<rdf:Description xmlns:xmp='http://ns.adobe.com/xap/1.0/'>\
+             <xmp:Rating> <![CDATA[3]]></xmp:Rating></rdf:Description>";
         assert_eq!(rating(&packet(cdata)), Some(3));
         assert_eq!(rating(&packet(attribute)), Some(4));
         assert_eq!(rating(&packet(element)), Some(-1));

@@ -1,4 +1,5 @@
-//! The demo log of Oskerrow Water (all invented): its 25 entries in one import, and what they teach.
+//! The demo log of Oskerrow Water (all invented): its 25 entries in one import, and what they
+//! teach.
 
 use jiff::Timestamp;
 use wrackline_log::learning::diary;
@@ -39,8 +40,8 @@ fn conditions_agree_with_the_rough_model() {
         };
         let minutes =
             |a: Timestamp, b: &str| a.duration_since(b.parse().unwrap()).as_secs_f64() / 60.0;
-        // The rough model is good to 5 minutes and 5 cm, and so are the entries' own instants: half an hour before ITS
-        // high water. The sun moves 1.25 degrees in 5 minutes.
+        // The rough model is good to 5 minutes and 5 cm, and so are the entries' own instants: half
+        // an hour before ITS high water. The sun moves 1.25 degrees in 5 minutes.
         assert!(
             minutes(conditions.high_water_at.unwrap(), &row[1]).abs() <= 5.0,
             "{}",
@@ -51,7 +52,8 @@ fn conditions_agree_with_the_rough_model() {
         near(conditions.sun_altitude_deg, number(3), 1.25, "altitude");
         near(conditions.sun_azimuth_deg, number(4), 1.25, "azimuth");
         near(conditions.shadow_angle_deg, number(5), 1.75, "angle");
-        // The model has no push crossing for L23; at 7.93 m the water stays under the scrape's 8.00 m.
+        // The model has no push crossing for L23; at 7.93 m the water stays under the scrape's 8.00
+        // m.
         match (&row[6], conditions.minutes_from_push) {
             ("", None) => {}
             (crossing, Some(minutes_after)) => {
@@ -191,9 +193,11 @@ fn visits_that_the_rules_would_not_have_allowed() {
             .map(|remark| remark.id.as_str())
             .collect()
     };
-    // Seat C: the creeks behind it fill at 6.95 m, the birds are pushed at 7.20 m, and staying asks for too low a tide.
+    // Seat C: the creeks behind it fill at 6.95 m, the birds are pushed at 7.20 m, and staying asks
+    // for too low a tide.
     assert_eq!(of(RemarkKind::Access), ["L06", "L16", "L25"]);
-    // The same visits were too near as well (95 m, 155 m on foot), and so is the scrape's hide for the flock (35 m, 60 m).
+    // The same visits were too near as well (95 m, 155 m on foot), and so is the scrape's hide for
+    // the flock (35 m, 60 m).
     assert_eq!(
         of(RemarkKind::StandOff),
         ["L03", "L06", "L16", "L23", "L25"]
@@ -230,7 +234,8 @@ fn the_diary_finds_the_barometer_in_the_demo() {
     let lines: Vec<_> = readings.iter().filter_map(diary::Reading::line).collect();
     assert_eq!(lines.len(), 20);
     let fit = diary::Fit::of(&lines).unwrap();
-    // Standard oceanography expects -0.01 m/hPa; the demo's residuals were made with it, a wind part and noise.
+    // Standard oceanography expects -0.01 m/hPa; the demo's residuals were made with it, a wind
+    // part and noise.
     let slope = fit.coefficients[1];
     assert!((-0.013..-0.003).contains(&slope), "{slope}");
     assert!(

@@ -91,7 +91,8 @@ fn each_wrong_field_is_named_with_its_line_and_what_to_do() {
             &["when", "neither a date nor a time"],
         ),
         ("2026-01-24T08:52Z", "2026-02-30", &["when"]),
-        // The clocks of the gate's zone go forward at 02:00 on 29 March and back at 03:00 on 25 October 2026.
+        // The clocks of the gate's zone go forward at 02:00 on 29 March and back at 03:00 on 25
+        // October 2026.
         (
             "2026-01-24T08:52Z",
             "2026-03-29 02:30",
@@ -172,7 +173,10 @@ fn bytes_that_are_no_text() {
 
 #[test]
 fn json_lines() {
-    let good = r#"{"id":"a","when":"2026-01-24T08:52Z","seat":"A","subject":"slate-knotling","outcome":"picture","count":12,"pressure_hpa":1013.5,"air_c":null}"#;
+    let good = concat!(
+        r#"{"id":"a","when":"2026-01-24T08:52Z","seat":"A","subject":"slate-knotling","#,
+        r#""outcome":"picture","count":12,"pressure_hpa":1013.5,"air_c":null}"#
+    );
     let entries = from_json_lines("log.jsonl", good.as_bytes(), &gate()).unwrap();
     assert_eq!(
         (entries[0].count, entries[0].pressure_hpa),

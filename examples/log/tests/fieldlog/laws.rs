@@ -30,7 +30,9 @@ prop_compose! {
         notes in proptest::option::of(prop_oneof!["(?s).{1,60}", "'{0,2}[=+@-].{0,5}"]),
     ) -> Entry {
         let mut draft = Draft::default();
-        let mut set = |name: &str, text: Option<String>| draft.set(name, &text.unwrap_or_default()).unwrap();
+        let mut set = |name: &str, text: Option<String>| {
+            draft.set(name, &text.unwrap_or_default()).unwrap();
+        };
         set("id", Some("e".to_owned()));
         set("when", Some(Timestamp::from_second(second).unwrap().to_string()));
         set("place", Some("tallow-ness".to_owned()));
@@ -91,9 +93,13 @@ proptest! {
 
     /// Any bytes, and bytes that begin like a log, get an answer.
     #[test]
-    fn no_bytes_bring_an_import_down(bytes in proptest::collection::vec(any::<u8>(), 0..400), cut in 0_usize..400) {
+    fn no_bytes_bring_an_import_down(
+        bytes in proptest::collection::vec(any::<u8>(), 0..400),
+        cut in 0_usize..400,
+    ) {
         let header = FIELDS.map(|field| field.name).join(",");
-        for start in ["", header.as_str(), "when,seat,subject,outcome\n2026-01-01,A,slate-knotling,picture\n"] {
+        let row = "when,seat,subject,outcome\n2026-01-01,A,slate-knotling,picture\n";
+        for start in ["", header.as_str(), row] {
             let mut input = start.as_bytes().to_vec();
             input.extend(&bytes[..cut.min(bytes.len())]);
             let _ = from_csv("x", &input, &gate());
@@ -113,9 +119,13 @@ proptest! {
     }
 
     #[test]
-    fn no_bytes_bring_the_reader_of_pictures_down(bytes in proptest::collection::vec(any::<u8>(), 0..300)) {
+    fn no_bytes_bring_the_reader_of_pictures_down(
+        bytes in proptest::collection::vec(any::<u8>(), 0..300),
+    ) {
         let (_folder, path) = room("x.jpg");
-        for start in [&b""[..], b"\xff\xd8\xff\xe1\x01\x00Exif\0\0II*\0\x08\0\0\0", b"\xff\xd8\xff\xe1\x00\x40http://ns.adobe.com/xap/1.0/\0"] {
+        let exif = b"\xff\xd8\xff\xe1\x01\x00Exif\0\0II*\0\x08\0\0\0";
+        let xmp = b"\xff\xd8\xff\xe1\x00\x40http://ns.adobe.com/xap/1.0/\0";
+        for start in [&b""[..], exif, xmp] {
             std::fs::write(&path, [start, &bytes].concat()).unwrap();
             let _ = read(&path);
         }

@@ -2,8 +2,8 @@
 
 use jiff::civil::{Date, date};
 use wrackline_log::learning::ageing::newest_day;
-use wrackline_log::learning::lessons::{Chances, Question, learn};
-use wrackline_log::learning::{Fading, diary, experience};
+use wrackline_log::learning::lessons::{Chances, learn};
+use wrackline_log::learning::{Fading, Question, diary, experience};
 use wrackline_log::{Conditions, Draft, Entry, Record, join};
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 use wrackline_plan::season::{Request, season};

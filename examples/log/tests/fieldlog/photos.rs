@@ -46,7 +46,8 @@ fn without_an_offset_the_place_s_own_time_holds() {
 fn a_sidecar_goes_before_the_rating_inside() {
     let (folder, path) = room("one.jpg");
     write(&path, GOOD);
-    let packet = "<rdf:RDF xmlns:rdf='http://www.w3.org/1999/02/22-rdf-syntax-ns#' xmlns:xmp='http://ns.adobe.com/xap/1.0/'>\
+    let packet = "<rdf:RDF xmlns:rdf='http://www.w3.org/1999/02/22-rdf-syntax-ns#' \
+        xmlns:xmp='http://ns.adobe.com/xap/1.0/'>\
                   <rdf:Description><xmp:Rating>-1</xmp:Rating></rdf:Description></rdf:RDF>";
     std::fs::write(folder.path().join("one.xmp"), packet).unwrap();
     assert_eq!(read(&path).unwrap().rating, Some(-1));
@@ -73,7 +74,8 @@ fn wherever_a_head_is_cut_off_it_is_said_and_nothing_breaks() {
         std::fs::write(&path, &whole[..length]).unwrap();
         assert!(matches!(read(&path), Err(HeadError::CutOff)), "{length}");
     }
-    // Once the image has begun the head is whole, and a copy that was cut short there is not this program's business.
+    // Once the image has begun the head is whole, and a copy that was cut short there is not this
+    // program's business.
     std::fs::write(&path, &whole[..image + 2]).unwrap();
     assert!(read(&path).is_ok());
 }
@@ -149,7 +151,8 @@ fn clocks_that_cannot_be_right_are_set_aside_with_the_reason() {
 #[test]
 fn a_clock_s_error_is_found_from_a_reference_frame_and_taken_out() {
     let (folder, path) = room("clock.jpg");
-    // The camera showed 09:40:30.25 at +01:00 when the true time was 08:37:00.25 UTC: three and a half minutes ahead.
+    // The camera showed 09:40:30.25 at +01:00 when the true time was 08:37:00.25 UTC: three and a
+    // half minutes ahead.
     write(&path, GOOD);
     write(
         &folder.path().join("later.jpg"),
@@ -205,8 +208,8 @@ fn pictures_are_never_written_to() {
     assert_eq!(state(), before);
 }
 
-/// TIFF, little-endian: a description, a rating of 3, and a directory of Exif with the time. Written
-/// by hand after TIFF 6.0, section 2, and Exif 3.0, section 4.6.
+/// TIFF, little-endian: a description, a rating of 3, and a directory of Exif with the time.
+/// Written by hand after TIFF 6.0, section 2, and Exif 3.0, section 4.6.
 fn tiff(link_to_next: bool) -> Vec<u8> {
     let mut out = b"II*\0\x08\0\0\0".to_vec();
     let entry = |out: &mut Vec<u8>, tag: u16, kind: u16, count: u32, value: u32| {
@@ -277,7 +280,8 @@ fn tiff_and_what_is_built_on_it() {
     assert!(read(&path).is_err());
 }
 
-/// A large scan has its directories behind its image: they are found there, and the image is not read.
+/// A large scan has its directories behind its image: they are found there, and the image is not
+/// read.
 #[test]
 fn a_tiff_with_its_directories_behind_three_gigabytes() {
     use std::io::{Seek, SeekFrom, Write};
@@ -368,7 +372,8 @@ fn heif_with_its_exif_as_an_item() {
 
 fn packet(rating: i8) -> String {
     format!(
-        "<rdf:RDF xmlns:rdf='http://www.w3.org/1999/02/22-rdf-syntax-ns#' xmlns:xmp='http://ns.adobe.com/xap/1.0/'>\
+        "<rdf:RDF xmlns:rdf='http://www.w3.org/1999/02/22-rdf-syntax-ns#' \
+         xmlns:xmp='http://ns.adobe.com/xap/1.0/'>\
          <rdf:Description><xmp:Rating>{rating}</xmp:Rating></rdf:Description></rdf:RDF>"
     )
 }

@@ -1,4 +1,5 @@
-//! The statistics against scipy and numpy (`tests/data/learning.py`), and against published figures.
+//! The statistics against scipy and numpy (`tests/data/learning.py`), and against published
+//! figures.
 
 use serde_json::Value;
 use wrackline_log::Wind;
@@ -30,8 +31,8 @@ fn beta_quantiles_agree_with_scipy() {
         let got = Beta::new(row[0], row[1]).unwrap().quantile(row[2]);
         worst = worst.max((got - row[3]).abs());
     }
-    // Halving ends at 2^-60; what is left is the distribution function's own error, relative 1e-12 or so at these shapes,
-    // over the density, which is at least 0.01 in these tails.
+    // Halving ends at 2^-60; what is left is the distribution function's own error, relative 1e-12
+    // or so at these shapes, over the density, which is at least 0.01 in these tails.
     assert!(worst < 1e-10, "{worst:e}");
 }
 
@@ -40,7 +41,8 @@ fn student_quantiles_agree_with_scipy() {
     for row in reference()["student_quantiles"].as_array().unwrap() {
         let row = numbers(row);
         let got = students_t(row[0], row[1]);
-        // x = df / (df + t^2) is found to about 1e-16; where x is near 1, the small t comes out of the difference 1 - x.
+        // x = df / (df + t^2) is found to about 1e-16; where x is near 1, the small t comes out of
+        // the difference 1 - x.
         assert!((got / row[2] - 1.0).abs() < 1e-10, "{row:?} {got}");
     }
 }
@@ -79,13 +81,15 @@ fn pooled_chances_agree_with_a_grid_ten_times_finer() {
             }
         }
     }
-    // Midpoint integration in 40 steps across what matters, against 400 across everything: the observed difference is
-    // 0.0002. Chances are printed in whole per cent, of which this is a twentieth.
+    // Midpoint integration in 40 steps across what matters, against 400 across everything: the
+    // observed difference is 0.0002. Chances are printed in whole per cent, of which this is a
+    // twentieth.
     assert!(worst < 0.0005, "{worst}");
 }
 
-/// Gelman, Carlin, Stern, Dunson, Vehtari and Rubin (2013), Bayesian Data Analysis, 3rd edition, section 5.3: for the 71
-/// groups of rats the posterior means of the common shapes are 2.4 and 14.3, printed to one decimal.
+/// Gelman, Carlin, Stern, Dunson, Vehtari and Rubin (2013), Bayesian Data Analysis, 3rd edition,
+/// section 5.3: for the 71 groups of rats the posterior means of the common shapes are 2.4 and
+/// 14.3, printed to one decimal.
 #[test]
 fn the_rat_tumour_example() {
     let rats: Vec<Tally> = reference()["pools"][3]["places"]
@@ -177,8 +181,8 @@ fn a_diary_that_cannot_tell_is_not_fitted() {
     );
 }
 
-/// Kéry (2002), Inferring the absence of a species, Animal Conservation 5, 330-338: the number of visits for 95 % belief in
-/// absence is n = ln 0.05 / ln(1 - p). The rounded values are arithmetic.
+/// Kéry (2002), Inferring the absence of a species, Animal Conservation 5, 330-338: the number of
+/// visits for 95 % belief in absence is n = ln 0.05 / ln(1 - p). The rounded values are arithmetic.
 #[test]
 fn blanks_for_belief_in_absence() {
     for (p, n) in [(0.2, 14), (0.3, 9), (0.4, 6), (0.5, 5), (0.6, 4)] {
@@ -193,9 +197,9 @@ fn blanks_for_belief_in_absence() {
     }
 }
 
-/// Wintle, Walshe, Parris and McCarthy (2012), Designing occupancy surveys and interpreting non-detection when
-/// observations are imperfect, Diversity and Distributions 18: psi = 0.8 and p = 0.3 give .58, .40, .19 after 3, 5 and 8
-/// blanks (two decimals, worked from the paper's formula).
+/// Wintle, Walshe, Parris and McCarthy (2012), Designing occupancy surveys and interpreting
+/// non-detection when observations are imperfect, Diversity and Distributions 18: psi = 0.8 and p =
+/// 0.3 give .58, .40, .19 after 3, 5 and 8 blanks (two decimals, worked from the paper's formula).
 #[test]
 fn still_used_after_blanks() {
     for (n, want) in [(3, 0.58), (5, 0.40), (8, 0.19)] {
@@ -204,8 +208,8 @@ fn still_used_after_blanks() {
     assert_eq!(still_used(0.8, 0.3, 0), Some(0.8));
     assert_eq!(still_used(1.0, 1.0, 1), None);
     assert_eq!(still_used(f64::NAN, 0.3, 1), None);
-    // A chance that is known exactly gives the same as the plain formula; one that is not known keeps more belief, since
-    // the blanks may as well mean that the animals are hard to find.
+    // A chance that is known exactly gives the same as the plain formula; one that is not known
+    // keeps more belief, since the blanks may as well mean that the animals are hard to find.
     let exact = Beta::new(300_000.0, 700_000.0).unwrap();
     assert!(
         (still_used_given(0.8, exact, 5).unwrap() - still_used(0.8, 0.3, 5).unwrap()).abs() < 1e-4

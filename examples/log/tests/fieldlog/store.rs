@@ -1,4 +1,5 @@
-//! The store: what goes in stays in, comes out the same, and survives every older layout and every foreign file.
+//! The store: what goes in stays in, comes out the same, and survives every older layout and every
+//! foreign file.
 
 use jiff::tz::TimeZone;
 use rusqlite::Connection;

@@ -2,9 +2,9 @@
 
 use proptest::prelude::*;
 use wrackline_log::Record;
-use wrackline_log::learning::Fading;
 use wrackline_log::learning::ageing::newest_day;
-use wrackline_log::learning::lessons::{Chances, Question, learn};
+use wrackline_log::learning::lessons::{Chances, learn};
+use wrackline_log::learning::{Fading, Question};
 use wrackline_log::review::{RemarkKind, review};
 use wrackline_log::welfare::{farthest_alarm, rests};
 use wrackline_plan::experience::{Alarm, Interval, larger_stand_off};
@@ -145,7 +145,8 @@ fn a_visit_into_a_rest_is_flagged() {
 
 #[test]
 fn an_alarm_beyond_the_stand_off_asks_for_more() {
-    // 90 m alarmed them where the scenario asks for 85 m: a quarter more than 90 m, in whole metres.
+    // 90 m alarmed them where the scenario asks for 85 m: a quarter more than 90 m, in whole
+    // metres.
     let alarm = Alarm {
         distance_m: 90.0,
         id: "L20".to_owned(),
@@ -241,17 +242,21 @@ fn older_winters_fade() {
 }
 
 proptest! {
-    /// Whatever the log says, no distance comes out smaller than the scenario's, nor than what alarmed them.
+    /// Whatever the log says, no distance comes out smaller than the scenario's, nor than what
+    /// alarmed them.
     #[test]
     fn a_distance_never_shrinks(distance_m in 0.1..500.0_f64, stand_off_m in 1.0..500.0_f64) {
         let alarm = Alarm { distance_m, id: String::new(), of_seat: false };
         match larger_stand_off(alarm, stand_off_m) {
-            Some(larger) => prop_assert!(larger.stand_off_m > stand_off_m && larger.stand_off_m > distance_m),
+            Some(larger) => prop_assert!(
+                larger.stand_off_m > stand_off_m && larger.stand_off_m > distance_m
+            ),
             None => prop_assert!(distance_m * 1.25 <= stand_off_m),
         }
     }
 
-    /// An interval lies within 0-1, the right way round, and holds more than half of what it was made from.
+    /// An interval lies within 0-1, the right way round, and holds more than half of what it was
+    /// made from.
     #[test]
     fn intervals_are_intervals(hits in 0.0..200.0_f64, misses in 0.0..200.0_f64) {
         let beta = wrackline_log::learning::Beta::UNIFORM.after(hits, misses);

@@ -17,6 +17,7 @@ use self::pool::Pool;
 pub use self::visits::Visit;
 use crate::experience::{Experience, Interval, Successes};
 use crate::scenario::{Place, Scenario, Wanted};
+pub use crate::season::error::MOST_VISITS;
 use crate::season::{self, EVERY_SUBJECT, Error, Season, season};
 use crate::windows::Condition;
 
@@ -35,9 +36,6 @@ pub struct Request<'r> {
     /// Selects that there are of a picture beyond the scenario's own count, by its name.
     pub taken: &'r BTreeMap<String, u32>,
 }
-
-/// The most visits that are allocated: one a day for a year.
-pub const MOST_VISITS: u32 = 366;
 
 /// How many visits the allocation is made for where nobody said how many: our default.
 const OUR_VISITS: u32 = 12;

@@ -2,10 +2,14 @@
 //!
 //! A [`Question`] comes from TOML or is put together from parts; [`Question::answer`] judges it.
 
+mod answer;
+mod form;
 mod question;
 
+pub use answer::{Answer, Verdicts};
+pub use form::{KitForm, Rival, SubjectForm};
 pub(crate) use question::LEAST_F_NUMBER;
-pub use question::{Answer, KitForm, Question, Rival, SubjectForm, Verdicts};
+pub use question::Question;
 
 /// Why a question cannot be read or judged.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -1,7 +1,5 @@
 //! Bounds that a number must keep, and those that several tables share.
 
-use super::reader::Table;
-
 /// A finite interval that a number must lie in.
 #[derive(Clone, Copy)]
 pub(super) enum Bound {
@@ -32,25 +30,3 @@ pub(super) const MINUTES: Bound = Bound::Within(0.0, 1440.0);
 pub(super) const LATITUDE: Bound = Bound::Within(-90.0, 90.0);
 pub(super) const LONGITUDE: Bound = Bound::Within(-180.0, 180.0);
 pub(super) const BEARING: Bound = Bound::Within(0.0, 360.0);
-
-/// A pair whose first must be below its second.
-pub(super) fn ordered(table: &Table<'_, '_>, key: &'static str, bound: Bound) -> Option<[f64; 2]> {
-    let [low, high] = table.pair(key, bound)?;
-    if low >= high {
-        table.report(
-            key,
-            format!("ends at {high}, before it starts at {low}"),
-            "give the smaller number first",
-        );
-        return None;
-    }
-    Some([low, high])
-}
-
-pub(super) fn longest(table: &Table<'_, '_>, key: &'static str, bound: Bound) -> f64 {
-    if table.is_list(key) {
-        ordered(table, key, bound).map_or(1.0, |[_, long]| long)
-    } else {
-        table.number(key, bound)
-    }
-}

@@ -2,7 +2,7 @@
 
 use wrackline_optics::{Converter, Kit, Lens, LensSpec, Sensor, SensorSpec};
 
-use super::bounds::{Bound, longest};
+use super::bounds::Bound;
 use super::reader::Table;
 use crate::reach::LEAST_F_NUMBER;
 
@@ -59,8 +59,8 @@ impl Owned {
         for table in root.tables("lens") {
             let id = table.text("id");
             // A zoom gives the shortest and the longest; a stand-off distance asks for the longest.
-            let focal_length_mm = longest(&table, "focal_length_mm", Bound::AboveUpTo(0.0, 5000.0));
-            let f_number = longest(&table, "f_number", Bound::Within(LEAST_F_NUMBER, 128.0));
+            let focal_length_mm = table.longest("focal_length_mm", Bound::AboveUpTo(0.0, 5000.0));
+            let f_number = table.longest("f_number", Bound::Within(LEAST_F_NUMBER, 128.0));
             let spec = LensSpec {
                 focal_length_mm,
                 f_number,

@@ -1,6 +1,6 @@
 //! The kinds of light in which pictures are wanted.
 
-use super::bounds::{Bound, ordered};
+use super::bounds::Bound;
 use super::reader::Table;
 
 /// A kind of light in which pictures are wanted.
@@ -55,10 +55,12 @@ pub(super) fn default_light() -> Light {
 
 pub(super) fn read(table: Table<'_, '_>) -> Light {
     let name = table.text("name");
-    let [lowest_deg, highest_deg] =
-        ordered(&table, "altitude_deg", Bound::Within(-90.0, 90.0)).unwrap_or([0.0, 12.0]);
-    let [narrowest_deg, widest_deg] =
-        ordered(&table, "angle_deg", Bound::Within(0.0, 180.0)).unwrap_or([0.0, 180.0]);
+    let [lowest_deg, highest_deg] = table
+        .ordered("altitude_deg", Bound::Within(-90.0, 90.0))
+        .unwrap_or([0.0, 12.0]);
+    let [narrowest_deg, widest_deg] = table
+        .ordered("angle_deg", Bound::Within(0.0, 180.0))
+        .unwrap_or([0.0, 180.0]);
     let overcast = table.flag_or("overcast", false);
     let moon = table.table("moon").map(|moon| {
         let wanted = MoonWanted {

@@ -48,7 +48,8 @@ pub(crate) struct Plan {
 /// What past visits to the place tell.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Visits {
-    /// The day of the last flush, and the last day of the rest that it brought on, as days since 1970.
+    /// The day of the last flush, and the last day of the rest that it brought on, as days since
+    /// 1970.
     pub(crate) rest: Option<[i32; 2]>,
     /// The farthest distance that alarmed an animal, by its id, in metres.
     pub(crate) alarms: Vec<(&'static str, f64)>,

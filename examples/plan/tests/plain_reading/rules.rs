@@ -236,8 +236,9 @@ impl Judged<'_> {
                 table.clock(first)
             )
         });
-        // Water that falls to the push level by less than the sums can differ may be one tide or two, and two tops within that
-        // are both the highest: a part of the tide is held against whichever reading allows it.
+        // Water that falls to the push level by less than the sums can differ may be one tide or
+        // two, and two tops within that are both the highest: a part of the tide is held against
+        // whichever reading allows it.
         let joined = |at: &usize| expected(*at) >= push - tide::ERROR_M;
         let since = (0..=first).rev().take_while(joined).last().unwrap_or(first);
         let until = (last..table.len).take_while(joined).last().unwrap_or(last);

@@ -1,41 +1,25 @@
-//! The tasks, one function each: read the options, call the library, write down what it says.
+//! The tasks on single entries and on the log as it is, one function each: read the options, call
+//! the library, write down what it says.
 
-use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::path::Path;
 
-use wrackline_files::texts;
-use wrackline_log::learning::Fading;
-use wrackline_log::learning::lessons::{self, Question};
 use wrackline_log::{
-    self as log, Columns, Conditions, Draft, Entry, Error, FIELDS, Gate, Log, Precision, Problem,
-    join,
+    self as log, Conditions, Draft, Entry, Error, FIELDS, Gate, Log, Problem, join,
 };
-use wrackline_plan::coarse::Grid;
 use wrackline_plan::scenario::Scenario;
 use wrackline_show::fieldlog as show;
-use wrackline_show::learning::{chart, page, text};
 
 use crate::cli::Failure;
-use crate::files;
 
 use super::kept::Kept;
-use super::options::{ExportFormat, ExportOptions, LearnOptions, Table, flag};
+use super::options::flag;
 
 /// What every task works with.
 pub(crate) struct Desk<'a> {
     pub(crate) scenario: &'a Scenario,
     pub(crate) gate: Gate,
     pub(crate) path: &'a Path,
-}
-
-/// A number as somebody typed it, without its three hundred digits.
-fn brief(number: f64) -> String {
-    if number != 0.0 && !(1e-6..1e15).contains(&number.abs()) {
-        format!("{number:e}")
-    } else {
-        number.to_string()
-    }
 }
 
 /// All problems of what was typed, as options.
@@ -54,7 +38,7 @@ impl Desk<'_> {
     }
 
     /// The log, to be read and nothing else: an old one stays as it is.
-    fn log_to_read(&self) -> Result<Log, Failure> {
+    pub(crate) fn log_to_read(&self) -> Result<Log, Failure> {
         Ok(Log::read(self.path)?)
     }
 
@@ -210,199 +194,6 @@ impl Desk<'_> {
         }
         write!(out, "{}", show::list(&records, &self.gate.zone))?;
         Ok(())
-    }
-
-    pub(crate) fn import(
-        &self,
-        file: &Path,
-        format: Option<Table>,
-        out: &mut Vec<u8>,
-    ) -> Result<(), Failure> {
-        let cannot = |error: io::Error| Failure::input(format!("{}: {error}", file.display()));
-        let bytes = if file == Path::new("-") {
-            texts::read_bytes(io::stdin().lock())
-        } else {
-            std::fs::File::open(file).and_then(texts::read_bytes)
-        }
-        .map_err(cannot)?;
-        let ending = file
-            .extension()
-            .map(|ending| ending.to_string_lossy().to_lowercase());
-        let format = match (format, ending.as_deref()) {
-            (Some(format), _) => format,
-            (None, Some("jsonl" | "ndjson")) => Table::Jsonl,
-            (None, Some("csv")) => Table::Csv,
-            _ => {
-                return Err(Failure::input(format!(
-                    "{}: neither .csv nor .jsonl; say what it holds with --format",
-                    file.display()
-                )));
-            }
-        };
-        let name = file.display().to_string();
-        let entries = match format {
-            Table::Csv => log::from_csv(&name, &bytes, &self.gate),
-            Table::Jsonl => log::from_json_lines(&name, &bytes, &self.gate),
-        }
-        .map_err(Failure::input)?;
-        let joined: Vec<_> = entries
-            .into_iter()
-            .map(|entry| self.joined(entry))
-            .collect();
-        let mut log = self.log_to_write()?;
-        let added = log
-            .add(&joined, &self.gate.zone)
-            .map_err(|error| match error {
-                Error::Input { problems, .. } => Failure::input(Error::Input {
-                    source_name: name.clone(),
-                    problems,
-                }),
-                other => other.into(),
-            })?;
-        writeln!(
-            out,
-            "{} entries added to {}, {} were there already.",
-            added.new.len(),
-            self.path.display(),
-            added.known.len()
-        )?;
-        let undated = joined
-            .iter()
-            .filter(|(_, conditions)| conditions.is_none())
-            .count();
-        if undated > 0 {
-            writeln!(
-                out,
-                "{undated} with the day alone: no conditions worked out for them."
-            )?;
-        }
-        Ok(())
-    }
-
-    pub(crate) fn export(&self, options: &ExportOptions, out: &mut Vec<u8>) -> Result<(), Failure> {
-        let records = self.log_to_read()?.records()?;
-        let columns = if options.conditions {
-            Columns::WithConditions
-        } else {
-            Columns::Noted
-        };
-        let mut bytes = Vec::new();
-        match options.format {
-            ExportFormat::Csv => log::to_csv(&records, columns, &mut bytes)?,
-            ExportFormat::Jsonl => log::to_json_lines(&records, columns, &mut bytes)?,
-            ExportFormat::DarwinCore => {
-                let grid = Grid::new(options.grid)
-                    .map_err(|error| Failure::input(format!("--grid: {error}")))?;
-                let precision = if options.exact {
-                    Precision::Exact
-                } else {
-                    Precision::Grid(grid)
-                };
-                let mut gazetteer = join::gazetteer(self.scenario);
-                gazetteer.scientific_names = self.scientific_names(&options.scientific_name)?;
-                let gaps = log::to_darwin_core(&records, &gazetteer, precision, &mut bytes)?;
-                eprint!("{gaps}");
-            }
-        }
-        if options.format != ExportFormat::DarwinCore {
-            eprintln!(
-                "This is the whole log, seats and notes included: for your own keeping. To pass \
-                 sightings on, use --format darwin-core."
-            );
-        }
-        match &options.out {
-            Some(path) => files::replace_file(path, &bytes)?,
-            None => out.extend(bytes),
-        }
-        Ok(())
-    }
-
-    fn scientific_names(&self, given: &[String]) -> Result<BTreeMap<String, String>, Failure> {
-        given
-            .iter()
-            .map(|text| match text.split_once('=') {
-                Some((id, name))
-                    if self.scenario.subject(id).is_some() && !name.trim().is_empty() =>
-                {
-                    Ok((id.to_owned(), name.trim().to_owned()))
-                }
-                _ => Err(Failure::input(format!(
-                    "--scientific-name: '{text}' is not a subject of the scenario, an equals sign \
-                     and a name"
-                ))),
-            })
-            .collect()
-    }
-
-    pub(crate) fn learn(&self, options: &LearnOptions, out: &mut Vec<u8>) -> Result<(), Failure> {
-        if !(0.0..=1.0).contains(&options.fade) {
-            return Err(Failure::input(format!(
-                "--fade: {} is not a number from 0 to 1",
-                brief(options.fade)
-            )));
-        }
-        // The distances that an entry may note.
-        if let Some(distance_m) = options.distance
-            && !(0.1..=20_000.0).contains(&distance_m)
-        {
-            return Err(Failure::input(format!(
-                "--distance: {} is not a distance from 0.1 to 20000 m to the nearest animal",
-                brief(distance_m)
-            )));
-        }
-        let weather = match (options.pressure, &options.wind) {
-            (Some(pressure_hpa), Some(wind)) => Some(self.weather(pressure_hpa, wind)?),
-            _ => None,
-        };
-        let plan = text::Plan {
-            weather,
-            distance_m: options.distance,
-        };
-        let today = log::When::At(self.gate.now).date(&self.gate.zone);
-        let question = Question {
-            place: options.place.as_deref(),
-            subject: options.subject.as_deref(),
-            fading: Fading {
-                per_season: options.fade,
-            },
-            from: options.from.unwrap_or(today),
-            days: options.days,
-        };
-        lessons::check(self.scenario, question).map_err(Failure::input)?;
-        let records = self.log_to_read()?.records()?;
-        let learnt = lessons::learn(self.scenario, &records, question);
-        write!(out, "{}", text::lessons(self.scenario, &learnt, plan))?;
-        if let Some(path) = &options.output {
-            let html = page::page(self.scenario, &learnt, &records, plan);
-            files::replace_file(path, html.as_bytes())?;
-            writeln!(out, "\nWritten: {}", path.display())?;
-        }
-        if let Some(folder) = &options.charts {
-            std::fs::create_dir_all(folder)?;
-            for lesson in &learnt.places {
-                for (name, svg) in chart::of_lesson(&records, lesson) {
-                    let path = folder.join(name);
-                    files::replace_file(&path, svg.as_bytes())?;
-                    writeln!(out, "Drawn: {}", path.display())?;
-                }
-            }
-        }
-        Ok(())
-    }
-
-    fn weather(&self, pressure_hpa: f64, wind: &str) -> Result<text::Weather, Failure> {
-        if !(850.0..=1100.0).contains(&pressure_hpa) {
-            return Err(Failure::input(format!(
-                "--pressure: {} is not a number from 850 to 1100",
-                brief(pressure_hpa)
-            )));
-        }
-        let wind = log::Wind::parse(wind).ok_or_else(|| {
-            Failure::input(format!(
-                "--wind: '{wind}' is not a wind; write it like NW5, or calm"
-            ))
-        })?;
-        Ok(text::Weather { pressure_hpa, wind })
     }
 
     pub(crate) fn review(&self, out: &mut Vec<u8>) -> Result<(), Failure> {

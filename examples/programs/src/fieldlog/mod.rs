@@ -1,7 +1,9 @@
 //! Keeps and questions the field log.
 
 mod desk;
+mod exchange;
 mod kept;
+mod learn;
 mod options;
 mod pictures;
 mod rescue;

@@ -1,4 +1,5 @@
-//! Killed in the middle, and two at once: nothing that was written is lost, and nothing is there by halves.
+//! Killed in the middle, and two at once: nothing that was written is lost, and nothing is there by
+//! halves.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;

@@ -132,7 +132,8 @@ fn darwin_core_keeps_places_and_notes_to_itself() {
         ),
         ("53.45".into(), "1.25".into())
     );
-    // A cell of a tenth of a degree at 53.4 degrees north: half of 11.1 km by half of 6.6 km to the corner.
+    // A cell of a tenth of a degree at 53.4 degrees north: half of 11.1 km by half of 6.6 km to the
+    // corner.
     let uncertainty: f64 = of("fieldlog:L20", "coordinateUncertaintyInMeters")
         .parse()
         .unwrap();
@@ -208,7 +209,8 @@ fn an_entry_by_options_then_amended() {
     assert!(said.contains("flushes: '0' became nothing"), "{said}");
     let learnt = good(fieldlog(folder, &["learn"]));
     assert!(learnt.contains("Alarmed at 48 m (2026-01-24)"), "{learnt}");
-    // One and a quarter times 48 m is 60 m, no more than the scenario asks for already: never a smaller distance.
+    // One and a quarter times 48 m is 60 m, no more than the scenario asks for already: never a
+    // smaller distance.
     assert!(
         learnt.contains("the scenario's 85 m on foot and 60 m from a hide hold"),
         "{learnt}"
@@ -611,7 +613,8 @@ fn a_scenario_that_does_not_fit_the_log() {
         said.starts_with("0 entries have other conditions") && said.contains("15 are at places"),
         "{said}"
     );
-    // A push level moved by a decimetre: the conditions follow, and the earlier ones stay in the history.
+    // A push level moved by a decimetre: the conditions follow, and the earlier ones stay in the
+    // history.
     std::fs::write(
         folder.join("moved.toml"),
         demo.replace("push_m = 6.8\n", "push_m = 6.9\n"),

@@ -13,12 +13,11 @@ use std::path::Path;
 
 use super::error::Error;
 use super::instants::Instants;
-use super::spot::Places;
+use super::spot::{NamedPort, Places};
 use record::Reader;
 pub use record::Text;
 use wrackline_plan::scenario::Scenario;
 
-pub use ports::NamedPort;
 pub use scenario::SeatChoice;
 
 /// The places of a CSV file or, by its name ending in `json`, a GeoJSON file.

@@ -5,9 +5,8 @@ use std::collections::{HashMap, HashSet};
 use jiff::tz::TimeZone;
 use wrackline_solar::{Observer, Site};
 
-use super::ports::NamedPort;
 use super::record::{Reader, Record};
-use crate::spot::{Levels, Places, Spot};
+use crate::spot::{Levels, NamedPort, Places, Spot};
 
 pub(super) const COLUMNS: [&str; 10] = [
     "place",

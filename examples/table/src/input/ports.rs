@@ -3,6 +3,7 @@
 use wrackline_tides::{Convention, Harmonic, Port, PortSpec};
 
 use super::record::{Reader, Record};
+use crate::spot::NamedPort;
 use wrackline_plan::port::{self, convention_words};
 
 pub(super) const COLUMNS: [&str; 5] = [
@@ -15,15 +16,6 @@ pub(super) const COLUMNS: [&str; 5] = [
 
 /// The mean level is the constituent that does not turn.
 const MEAN_LEVEL: &str = "Z0";
-
-/// A port and the name by which places refer to it.
-#[derive(Clone, Debug)]
-pub struct NamedPort {
-    /// Its name.
-    pub name: String,
-    /// Its harmonic constants.
-    pub port: Port,
-}
 
 pub(super) fn gather(reader: &mut Reader, records: &[Record]) -> Vec<NamedPort> {
     let mut ports: Vec<Draft> = Vec::new();

@@ -1,8 +1,7 @@
 //! The seats of a scenario as places of a table.
 
-use super::ports::NamedPort;
 use crate::error::Error;
-use crate::spot::{Levels, Places, SeatWish, Spot};
+use crate::spot::{Levels, NamedPort, Places, SeatWish, Spot};
 use wrackline_plan::scenario::Scenario;
 
 /// For which seats, subject and light of a scenario a table is made.

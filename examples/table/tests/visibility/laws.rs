@@ -98,8 +98,8 @@ fn near(
     }
 }
 
-/// Compares one row of a batch with the scalar functions. Batches of the sky agree with them to 0.003" by their documentation,
-/// which is 8.3e-7 degrees; heights to 0.01 mm.
+/// Compares one row of a batch with the scalar functions. Batches of the sky agree with them to
+/// 0.003" by their documentation, which is 8.3e-7 degrees; heights to 0.01 mm.
 pub(crate) fn compare(
     table: &Table,
     batch: &RecordBatch,
@@ -156,8 +156,8 @@ pub(crate) fn compare(
         SKY_DEG,
     )?;
     check("moon_lit_fraction", Some(row.moon_lit_fraction), 5e-5, 1e-7)?;
-    // Three digits are half a percent at worst; light falls by ten times in half a degree at most (the moon below the horizon), so
-    // that the error of the direction is of no account.
+    // Three digits are half a percent at worst; light falls by ten times in half a degree at most
+    // (the moon below the horizon), so that the error of the direction is of no account.
     check(
         "illuminance_lx",
         Some(row.illuminance_lx),
@@ -329,7 +329,9 @@ proptest! {
         let places = Places {
             spots,
             ports: vec![NamedPort { name: "port".to_owned(), port }],
-            zones: ["UTC", "Europe/London"].map(|name| (name.to_owned(), TimeZone::get(name).unwrap())).to_vec(),
+            zones: ["UTC", "Europe/London"]
+                .map(|name| (name.to_owned(), TimeZone::get(name).unwrap()))
+                .to_vec(),
         };
         let mut spec = TableSpec::new(places, instants);
         spec.group_rows = group_rows;

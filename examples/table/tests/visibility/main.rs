@@ -1,4 +1,5 @@
-//! Tables of visibility: what is in the rows, that formats and threads do not change it, and that a run can be cut short.
+//! Tables of visibility: what is in the rows, that formats and threads do not change it, and that a
+//! run can be cut short.
 #![allow(clippy::unwrap_used, clippy::panic)] // A test that cannot go on fails.
 
 mod formats;

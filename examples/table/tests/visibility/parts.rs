@@ -83,7 +83,8 @@ proptest! {
         rows in 1u64..200,
         pieces in 1usize..9,
     ) {
-        // Over the change of the clocks of October 2026 and the New Year, where annual factors step.
+        // Over the change of the clocks of October 2026 and the New Year, where annual factors
+        // step.
         let start_ms = "2026-10-24T22:00:00Z".parse::<Timestamp>().unwrap().as_millisecond();
         let instants = if listed {
             Instants::Listed((0..count as i64).map(|n| start_ms + n * step_ms + n * n).collect())

@@ -1,4 +1,5 @@
-//! A run that was cut short is taken up again: nothing is computed or written twice, and the bytes are those of one run.
+//! A run that was cut short is taken up again: nothing is computed or written twice, and the bytes
+//! are those of one run.
 
 use std::fs;
 use std::io::Write as _;
@@ -216,7 +217,8 @@ fn a_table_stays_as_private_as_it_was() {
     }
 }
 
-/// A run that opened the record just before another finished holds a file without a name, and must not go on with it.
+/// A run that opened the record just before another finished holds a file without a name, and must
+/// not go on with it.
 #[test]
 fn runs_that_follow_hard_upon_one_another_all_end_whole() {
     let folder = tempfile::tempdir().unwrap();

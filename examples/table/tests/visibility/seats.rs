@@ -67,7 +67,8 @@ fn usable_is_being_in_a_window() {
 
 #[test]
 fn refusals_have_their_reasons() {
-    // Seat C fits no tide: its creeks fill before the birds are pushed. In the closed season that says it first.
+    // Seat C fits no tide: its creeks fill before the birds are pushed. In the closed season that
+    // says it first.
     let limits = |from: &str| {
         let table = Table::new(crate::demo_spec(from, 1)).unwrap();
         let seat = table

@@ -10,8 +10,8 @@ mod outputs;
 use std::path::Path;
 use std::process::{Command, Output};
 
-/// A program, to be run in a folder. Those of the other package lie beside this one's, where a build
-/// of the whole workspace puts them.
+/// A program, to be run in a folder. Those of the other package lie beside this one's, where a
+/// build of the whole workspace puts them.
 pub(crate) fn program(name: &str, folder: &Path) -> Command {
     let path = Path::new(env!("CARGO_BIN_EXE_visibility")).with_file_name(name);
     assert!(path.exists(), "build the workspace: {}", path.display());

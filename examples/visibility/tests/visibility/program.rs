@@ -130,8 +130,11 @@ fn places_from_csv_and_geojson_are_the_same() {
         &json,
         r#"{"type": "FeatureCollection", "features": [
             {"type": "Feature", "geometry": {"type": "Point", "coordinates": [1.2, 53.4, 3]},
-             "properties": {"place": "spit, end", "bearing_deg": 292, "push_m": 2.5, "port": "haven", "zone": "Europe/London"}},
-            {"type": "Feature", "id": "moor", "geometry": {"type": "Point", "coordinates": [-2.2, 54.1, 310]}, "properties": null}
+             "properties": {"place": "spit, end", "bearing_deg": 292, "push_m": 2.5,
+              "port": "haven", "zone": "Europe/London"}},
+            {"type": "Feature", "id": "moor",
+             "geometry": {"type": "Point", "coordinates": [-2.2, 54.1, 310]},
+             "properties": null}
         ]}"#,
     )
     .unwrap();
@@ -181,14 +184,19 @@ fn wrong_input_is_told_with_file_line_and_field() {
     let json = write(
         "p.geojson",
         "{\"type\": \"FeatureCollection\", \"features\": [\n\
-         {\"type\": \"Feature\", \"geometry\": {\"type\": \"Point\", \"coordinates\": [1, 91]}, \"properties\": {\"place\": \"n\"}},\n\
-         {\"type\": \"Feature\", \"geometry\": {\"type\": \"LineString\", \"coordinates\": [[1, 9], [2, 8]]}, \"properties\": {}},\n\
-         {\"type\": \"Feature\", \"geometry\": {\"type\": \"Point\", \"coordinates\": [1, 9]}, \"properties\": {\"plaice\": \"n\"}}]}",
+         {\"type\": \"Feature\", \"geometry\": {\"type\": \"Point\", \"coordinates\": [1, 91]}, \
+         \"properties\": {\"place\": \"n\"}},\n\
+         {\"type\": \"Feature\", \"geometry\": {\"type\": \"LineString\", \
+         \"coordinates\": [[1, 9], [2, 8]]}, \
+         \"properties\": {}},\n\
+         {\"type\": \"Feature\", \"geometry\": {\"type\": \"Point\", \"coordinates\": [1, 9]}, \
+         \"properties\": {\"plaice\": \"n\"}}]}",
     );
     let good = write("good.csv", "place,latitude_deg,longitude_deg\na,50,3\n");
     let ports = write(
         "ports.csv",
-        "port,convention,constituent,amplitude_m,phase_lag_deg\nh,iho,M2,1,0\nh,iho-instant,MX,1,0\nk,iho-instant,M2,1,500\n",
+        "port,convention,constituent,amplitude_m,phase_lag_deg\nh,iho,M2,1,0\n\
+         h,iho-instant,MX,1,0\nk,iho-instant,M2,1,500\n",
     );
     let instants = write("i.txt", "2026-01-01T00:00:00Z\nnoon\n2025-01-01\n");
     let mut all = String::new();

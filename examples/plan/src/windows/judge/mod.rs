@@ -1,19 +1,22 @@
 //! Judges each occasion of a wish, condition by condition.
 
+mod water;
+mod window;
+
 use jiff::civil::Date;
 use wrackline_solar::SunAndMoon;
 
+use self::water::{Water, on_phase};
 use super::almanac::{Almanac, LIGHT_MARGIN_HOURS, OUTING_MARGIN_HOURS};
-use super::light::{LightTimes, SunNearView, moon_over, sun_over};
-use super::tide::{self, HighWater, OFFSETS_CM, PushedWater};
-use super::{Occasion, Otherwise, Phase, Step, Window, Wish, calendar, free};
-use crate::levels::Standing;
+use super::light::LightTimes;
+use super::tide::{self, HighWater, PushedWater};
+use super::{Occasion, Step, Window, Wish, calendar, free};
 use crate::outing::ground::{self, Ground};
-use crate::outing::search::{self, Found, Outing};
-use crate::outing::{Condition, Refusal, Timetable};
+use crate::outing::search::{self, Found};
+use crate::outing::{Condition, Refusal};
 use crate::port::TideCurve;
-use crate::scenario::{Access, Scenario};
-use crate::time::{Stretch, Stretches, minutes, shifted, widened};
+use crate::scenario::Scenario;
+use crate::time::{Stretch, Stretches, minutes, widened};
 
 /// What no date can mend.
 pub(super) fn never(scenario: &Scenario, wish: Wish<'_>) -> Vec<Refusal> {
@@ -282,175 +285,5 @@ impl<'s> Judge<'s> {
                 format!("{longest:.0} of {:.0} min", self.shortest),
             ));
         }
-    }
-
-    /// The windows of those outings that are long enough and that the calendar and the free hours
-    /// allow.
-    fn permitted(
-        &self,
-        found: Found,
-        refusals: &mut Vec<Refusal>,
-        window: impl Fn(&Outing) -> Window,
-    ) -> Vec<Window> {
-        let mut windows = Vec::new();
-        let long = |outing: &&Outing| minutes(&outing.pictures) >= self.shortest;
-        for outing in found.outings.iter().filter(long) {
-            let refused = self.refused(&outing.times);
-            if refused.is_empty() {
-                windows.push(window(outing));
-            }
-            refusals.extend(refused);
-        }
-        windows
-    }
-
-    /// What the calendar and the free hours have against an outing, from setting out to being back.
-    /// The way from home and back counts among the free hours.
-    fn refused(&self, times: &Timetable) -> Vec<Refusal> {
-        let mut refusals = calendar::refusals(self.scenario, self.wish, self.days(times));
-        if let Some(free) = &self.free {
-            let home = self.scenario.place_of(self.wish.seat).from_home_minutes;
-            let home = home.unwrap_or(0.0);
-            let away = shifted(times.set_out, -home)..shifted(times.back_by, home);
-            let busy = minutes(&away) - free.within(&away).minutes();
-            if busy > 0.0 {
-                refusals.push(Refusal::new(
-                    Condition::FreeHours,
-                    busy,
-                    format!(
-                        "{busy:.0} of {:.0} min lie outside the free hours",
-                        minutes(&away)
-                    ),
-                ));
-            }
-        }
-        refusals
-    }
-
-    /// Every civil day that an outing touches.
-    fn days(&self, times: &Timetable) -> std::ops::RangeInclusive<Date> {
-        let day = |at| calendar::civil(self.scenario, at);
-        day(times.set_out)..=day(times.back_by)
-    }
-
-    /// What the water means for an outing on a tide.
-    fn water_of(&self, high_water: &HighWater, pushed: &PushedWater, outing: &Outing) -> Water {
-        let water = self.scenario.water();
-        let place = self.scenario.place_of(self.wish.seat);
-        let times = &outing.times;
-        let lit_part = |roosting: &Stretch| {
-            let wanted = on_phase(roosting, high_water, self.wish.phase);
-            let end = times.latest_departure.unwrap_or(wanted.end).min(wanted.end);
-            let seated = wanted.start.max(times.seated_by);
-            self.light.all.within(&(seated..end.max(seated)))
-        };
-        let at_lower_water = high_water
-            .roosting_at_lower_water
-            .as_ref()
-            .and_then(|roosting| {
-                let left = lit_part(roosting).within(&outing.pictures);
-                left.longest().cloned()
-            });
-        let otherwise = OFFSETS_CM
-            .iter()
-            .enumerate()
-            .map(|(index, &offset_cm)| {
-                let roosting = pushed.at_offset(index, high_water.at);
-                let ended_by = self.ended_by(high_water, offset_cm, roosting.is_some());
-                let left = roosting.filter(|_| ended_by.is_none()).map(lit_part);
-                let minutes = left
-                    .and_then(|left| left.longest().map(minutes))
-                    .unwrap_or(0.0);
-                Otherwise {
-                    offset_cm,
-                    minutes,
-                    ended_by: ended_by.or((minutes <= 0.0).then_some(Condition::Light)),
-                }
-            })
-            .collect();
-        Water {
-            at_lower_water,
-            otherwise,
-            chance_of_water: tide::chance_in_band(high_water, place, water),
-            chance_above_upper: self.chance_above_upper(times),
-        }
-    }
-
-    /// The chance that the water exceeds the level by which an outing was judged, where the water
-    /// can reach it.
-    fn chance_above_upper(&self, times: &Timetable) -> Option<f64> {
-        let water = self.scenario.water();
-        let matters = times.freeboard_m.is_some() || times.way.is_some();
-        matters.then(|| tide::chance_above(water.upper_allowance_m, water.standard_deviation_m))
-    }
-
-    /// What makes a tide fail when the water differs by an offset from what is expected.
-    fn ended_by(&self, high_water: &HighWater, offset_cm: i32, pushed: bool) -> Option<Condition> {
-        let seat = self.wish.seat;
-        let level = high_water.expected_m + f64::from(offset_cm) / 100.0;
-        if !pushed {
-            return Some(Condition::PushLevel);
-        }
-        if self.scenario.place_of(seat).levels().standing(level) == Standing::Over {
-            return Some(Condition::OvertopLevel);
-        }
-        let freeboard = seat.ground_m.map(|ground| ground - level);
-        let drowned = freeboard.is_some_and(|freeboard| freeboard < seat.freeboard_m);
-        (drowned && seat.access != Access::LeaveBeforeTheFlood).then_some(Condition::Freeboard)
-    }
-
-    fn window(&self, outing: &Outing, water: Water) -> Window {
-        let seat = self.wish.seat;
-        let stretch = &outing.pictures;
-        let middle = shifted(stretch.start, minutes(stretch) / 2.0);
-        let instants = [stretch.start, middle, stretch.end];
-        let by_moon = self.wish.light.moon.is_some();
-        Window {
-            sun: instants.map(|at| sun_over(seat, at)),
-            moon: by_moon.then(|| instants.map(|at| moon_over(seat, at))),
-            sun_near_view: SunNearView::over(seat, self.sky, stretch),
-            score: water.chance_of_water * self.good_minutes(stretch),
-            stretch: stretch.clone(),
-            at_lower_water: water.at_lower_water,
-            otherwise: water.otherwise,
-            chance_of_water: water.chance_of_water,
-            chance_above_upper: water.chance_above_upper,
-            ask_first: calendar::ask_first(self.scenario, self.wish, self.days(&outing.times)),
-            frost: calendar::frost(self.scenario, self.wish, self.days(&outing.times)),
-            timetable: outing.times.clone(),
-        }
-    }
-
-    /// Minutes of a stretch, each weighted by the height of the sun, by the middle rule over eight
-    /// parts: the weights are steps, and an eighth of a window is finer than they are known.
-    fn good_minutes(&self, stretch: &Stretch) -> f64 {
-        const PARTS: u32 = 8;
-        let length = minutes(stretch);
-        let weights = &self.scenario.habits().light_weights;
-        let total: f64 = (0..PARTS)
-            .map(|part| {
-                let middle = length * (f64::from(part) + 0.5) / f64::from(PARTS);
-                let at = shifted(stretch.start, middle);
-                weights.at_altitude(self.wish.seat.observer.sun(at).altitude_deg)
-            })
-            .sum();
-        length * total / f64::from(PARTS)
-    }
-}
-
-/// What the water means for a window.
-struct Water {
-    at_lower_water: Option<Stretch>,
-    otherwise: Vec<Otherwise>,
-    chance_of_water: f64,
-    chance_above_upper: Option<f64>,
-}
-
-/// The wanted part of the time that the animals are there.
-fn on_phase(roosting: &Stretch, high_water: &HighWater, phase: Phase) -> Stretch {
-    match phase {
-        Phase::Both => roosting.clone(),
-        Phase::Flood => roosting.start..roosting.end.min(high_water.at),
-        Phase::Ebb => roosting.start.max(high_water.at)..roosting.end,
     }
 }

@@ -5,16 +5,17 @@
 //! reading goes on. Whoever reads must throw the result away when [`Source::problems`] is not
 //! empty; `scenario::parse` is the one place that does.
 
+mod lists;
+mod values;
+
 use std::cell::RefCell;
 use std::collections::BTreeSet;
-use std::ops::{Range, RangeInclusive};
+use std::ops::Range;
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::bounds::Bound;
 use super::source::{Located, Mark, Source};
-use super::text::does_not_travel;
 use crate::words::remedy;
 
 /// One table of a file, with the fields that were asked for so far.
@@ -135,215 +136,6 @@ impl<'s, 'i> Table<'s, 'i> {
             "is missing",
             format!("add `{key} = ...`, {wanted}"),
         );
-    }
-
-    pub(super) fn optional_number(&self, key: &'static str, bound: Bound) -> Option<f64> {
-        let value = self.get(key)?;
-        self.as_number(key, value.get_ref(), bound)
-    }
-
-    fn as_number(&self, key: &'static str, value: &DeValue<'i>, bound: Bound) -> Option<f64> {
-        let wanted = || format!("a number {}", bound.describe());
-        let Some(x) = number(value) else {
-            self.wrong_type(key, value, &wanted());
-            return None;
-        };
-        if !bound.admits(x) {
-            self.report(
-                key,
-                format!("{x} is out of range"),
-                format!("give {}", wanted()),
-            );
-            return None;
-        }
-        Some(x)
-    }
-
-    pub(super) fn number_or(&self, key: &'static str, bound: Bound, default: f64) -> f64 {
-        self.optional_number(key, bound).unwrap_or(default)
-    }
-
-    /// A number that must be there. The placeholder after a problem is the upper end of the bound.
-    pub(super) fn number(&self, key: &'static str, bound: Bound) -> f64 {
-        if !self.has(key) {
-            self.missing(key, &format!("a number {}", bound.describe()));
-        }
-        self.optional_number(key, bound).unwrap_or(match bound {
-            Bound::Within(_, high) | Bound::AboveUpTo(_, high) => high,
-        })
-    }
-
-    pub(super) fn integer(&self, key: &'static str, range: RangeInclusive<i64>) -> Option<i64> {
-        let value = self.get(key)?;
-        let wanted = format!("a whole number from {} to {}", range.start(), range.end());
-        let Some(n) = value
-            .get_ref()
-            .as_integer()
-            .and_then(|n| i64::from_str_radix(n.as_str(), n.radix()).ok())
-        else {
-            self.wrong_type(key, value.get_ref(), &wanted);
-            return None;
-        };
-        if !range.contains(&n) {
-            self.report(
-                key,
-                format!("{n} is out of range"),
-                format!("give {wanted}"),
-            );
-            return None;
-        }
-        Some(n)
-    }
-
-    pub(super) fn optional_text(&self, key: &'static str) -> Option<String> {
-        let value = self.get(key)?;
-        let Some(text) = value.get_ref().as_str() else {
-            self.wrong_type(key, value.get_ref(), "text in quotes");
-            return None;
-        };
-        if text.trim().is_empty() {
-            self.report(key, "is empty", "write something or leave the line out");
-            return None;
-        }
-        self.travels(key, &value.span(), text)
-    }
-
-    /// A text that can go into everything that is printed, or the problem with it.
-    fn travels(&self, key: &str, span: &Range<usize>, text: &str) -> Option<String> {
-        if let Some(what) = does_not_travel(text) {
-            self.source
-                .report(span, self.field(key), what, "write it in one plain line");
-            return None;
-        }
-        Some(text.to_owned())
-    }
-
-    pub(super) fn text(&self, key: &'static str) -> String {
-        if !self.has(key) {
-            self.missing(key, "text in quotes");
-        }
-        self.optional_text(key).unwrap_or_default()
-    }
-
-    pub(super) fn flag_or(&self, key: &'static str, default: bool) -> bool {
-        let Some(value) = self.get(key) else {
-            return default;
-        };
-        value.get_ref().as_bool().unwrap_or_else(|| {
-            self.wrong_type(key, value.get_ref(), "true or false");
-            default
-        })
-    }
-
-    /// One of a closed list of words.
-    pub(super) fn choice<T: Copy>(&self, key: &'static str, choices: &[(&str, T)]) -> Option<T> {
-        let text = self.optional_text(key)?;
-        let found = choices.iter().find(|(word, _)| *word == text);
-        if found.is_none() {
-            let words: Vec<_> = choices
-                .iter()
-                .map(|(word, _)| format!("\"{word}\""))
-                .collect();
-            self.report(
-                key,
-                format!("\"{text}\" is not known here"),
-                format!("give {}", words.join(" or ")),
-            );
-        }
-        found.map(|(_, value)| *value)
-    }
-
-    pub(super) fn texts(&self, key: &'static str) -> Vec<Located<'s>> {
-        let Some(value) = self.get(key) else {
-            return Vec::new();
-        };
-        let Some(array) = value.get_ref().as_array() else {
-            self.wrong_type(key, value.get_ref(), "a list of texts");
-            return Vec::new();
-        };
-        array
-            .iter()
-            .filter_map(|item| {
-                let Some(text) = item.get_ref().as_str() else {
-                    self.source.report(
-                        &item.span(),
-                        self.field(key),
-                        format!("found {}", spell(item.get_ref())),
-                        "give text in quotes",
-                    );
-                    return None;
-                };
-                Some(Located {
-                    value: self.travels(key, &item.span(), text)?,
-                    source: self.source,
-                    span: item.span(),
-                    field: self.field(key),
-                })
-            })
-            .collect()
-    }
-
-    /// A list of exactly two numbers.
-    pub(super) fn pair(&self, key: &'static str, bound: Bound) -> Option<[f64; 2]> {
-        let value = self.get(key)?;
-        let pair = value
-            .get_ref()
-            .as_array()
-            .filter(|array| array.len() == 2)
-            .map(|array| array.iter().map(Spanned::get_ref).collect::<Vec<_>>());
-        let Some(pair) = pair else {
-            self.wrong_type(key, value.get_ref(), "a list of two numbers");
-            return None;
-        };
-        Some([
-            self.as_number(key, pair[0], bound)?,
-            self.as_number(key, pair[1], bound)?,
-        ])
-    }
-
-    /// A list of pairs of numbers, such as a profile of azimuth and altitude.
-    pub(super) fn pairs(&self, key: &'static str, first: Bound, second: Bound) -> Vec<[f64; 2]> {
-        let Some(value) = self.get(key) else {
-            return Vec::new();
-        };
-        let wanted = "a list of pairs of numbers, such as [[90, 1.0], [110, 1.8]]";
-        let Some(array) = value.get_ref().as_array() else {
-            self.wrong_type(key, value.get_ref(), wanted);
-            return Vec::new();
-        };
-        let mut out = Vec::new();
-        for item in array.iter() {
-            let pair = item
-                .get_ref()
-                .as_array()
-                .filter(|pair| pair.len() == 2)
-                .and_then(|pair| {
-                    Some([
-                        number(pair.first()?.get_ref())?,
-                        number(pair.last()?.get_ref())?,
-                    ])
-                });
-            match pair {
-                Some([a, b]) if first.admits(a) && second.admits(b) => out.push([a, b]),
-                Some([a, b]) => self.source.report(
-                    &item.span(),
-                    self.field(key),
-                    format!("[{a}, {b}] is out of range"),
-                    format!(
-                        "give a first number {} and a second {}",
-                        first.describe(),
-                        second.describe()
-                    ),
-                ),
-                None => self.source.report(
-                    &item.span(),
-                    self.field(key),
-                    format!("found {}", spell(item.get_ref())),
-                    format!("give {wanted}"),
-                ),
-            }
-        }
-        out
     }
 
     /// A table that may be left out.

@@ -1,0 +1,85 @@
+//! What the programs that plan outings are all asked: from which scenario, for what, and where the
+//! answer goes. A program that means something narrower says so in its own words over the help.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use wrackline_plan::experience::Experience;
+use wrackline_plan::scenario::Scenario;
+
+use crate::cli::{self, Failure};
+use crate::files;
+use crate::words::Phase;
+
+/// What it is planned from.
+#[derive(Args, Debug)]
+pub(crate) struct Source {
+    /// Scenario file (TOML); the invented demo when left out
+    scenario: Option<PathBuf>,
+    /// Field log whose visits keep distances and rest places; see `fieldlog`
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
+    /// Time zone of dates and times (IANA name); the scenario's own when left out
+    #[arg(long, value_name = "NAME")]
+    zone: Option<String>,
+}
+
+impl Source {
+    /// The scenario, in the zone that was asked for.
+    pub(crate) fn scenario(&self) -> Result<Scenario, Failure> {
+        cli::scenario_in(self.scenario.as_deref(), self.zone.as_deref())
+    }
+
+    /// Whether the scenario is the invented one.
+    pub(crate) fn is_demo(&self) -> bool {
+        self.scenario.is_none()
+    }
+
+    /// Says that it is, so that nobody takes it for a place of this world.
+    pub(crate) fn tell_of_demo(&self, program: &str) {
+        cli::tell_of_demo(program, self.scenario.as_deref());
+    }
+
+    /// What the log tells, where there is one.
+    pub(crate) fn experience(&self, scenario: &Scenario) -> Result<Option<Experience>, Failure> {
+        cli::experience(scenario, self.log.as_deref())
+    }
+}
+
+/// What is looked for.
+#[derive(Args, Debug)]
+pub(crate) struct Wish {
+    /// One subject only, by its id, or "all"; the project's own subject when left out
+    #[arg(long, value_name = "ID")]
+    pub(crate) subject: Option<String>,
+    /// Kind of light, by its name in the scenario; the first one there when left out
+    #[arg(long, value_name = "NAME")]
+    pub(crate) light: Option<String>,
+    /// On which part of the tide
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) tide: Phase,
+}
+
+/// Where the answer goes.
+#[derive(Args, Debug)]
+pub(crate) struct Destination {
+    /// File to write, replaced whole; standard output when left out
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+}
+
+impl Destination {
+    /// The file, for programs that tell the format by its name.
+    pub(crate) fn file(&self) -> Option<&Path> {
+        self.output.as_deref()
+    }
+
+    /// Brings it there.
+    pub(crate) fn deliver(&self, content: Vec<u8>, out: &mut Vec<u8>) -> Result<(), Failure> {
+        match &self.output {
+            Some(path) => files::replace_file(path, &content)?,
+            None => *out = content,
+        }
+        Ok(())
+    }
+}
