@@ -332,7 +332,7 @@ fn draw(found: &Found, fit_m: &[f64], span: &Stretch) -> String {
     draw_axis(&mut svg, &lower, "metres: reading less fit");
     draw_times(&mut svg, span, &times);
     let unbroken = without_gaps(readings);
-    let mut lines = |svg: &mut String, points: &[(f64, f64)], panel, (colour, width)| {
+    let lines = |svg: &mut String, points: &[(f64, f64)], panel, (colour, width)| {
         for stretch in &unbroken {
             line(svg, &points[stretch.clone()], panel, colour, width);
         }
