@@ -28,6 +28,12 @@ impl Desk<'_> {
             std::fs::File::open(file).and_then(texts::read_bytes)
         }
         .map_err(cannot)?;
+        // What is no text at all is told by the import, with its line.
+        let bytes = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+            texts::decoded(bytes).map_err(cannot)?.into_bytes()
+        } else {
+            bytes
+        };
         let ending = file
             .extension()
             .map(|ending| ending.to_string_lossy().to_lowercase());

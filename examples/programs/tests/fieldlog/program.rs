@@ -55,6 +55,24 @@ fn the_demo_comes_in_with_one_command_and_twice_is_once() {
 }
 
 #[test]
+fn a_table_from_an_editor_that_saves_utf_16_comes_in_and_one_with_semicolons_is_named() {
+    let demo = std::fs::read_to_string(DEMO).unwrap();
+    let (folder, path) = room("wide.csv");
+    let wide: Vec<u8> = format!("\u{feff}{demo}")
+        .encode_utf16()
+        .flat_map(u16::to_le_bytes)
+        .collect();
+    std::fs::write(&path, wide).unwrap();
+    let said = good(fieldlog(folder.path(), &["import", "wide.csv"]));
+    assert!(said.starts_with("25 entries added"), "{said}");
+    std::fs::write(&path, demo.replace(',', ";")).unwrap();
+    refused(
+        fieldlog(folder.path(), &["import", "wide.csv"]),
+        &["line 1", "semicolons"],
+    );
+}
+
+#[test]
 fn every_export_that_can_come_back_does() {
     let folder = with_demo();
     let folder = folder.path();
