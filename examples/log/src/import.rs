@@ -19,6 +19,15 @@ use super::problem::{Problem, closest};
 pub fn from_csv(source_name: &str, bytes: &[u8], gate: &Gate) -> Result<Vec<Entry>, Error> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let mut problems = Vec::new();
+    let heading = bytes
+        .split(|byte| *byte == b'\n')
+        .next()
+        .unwrap_or_default();
+    if heading.contains(&b';') && !heading.contains(&b',') {
+        let message = "the columns are set apart by semicolons; save the file with commas";
+        let problem = Problem::new("file", message.to_owned()).on_line(1);
+        return Err(refuse(source_name, vec![problem]));
+    }
     let lines = rows_begin(bytes, &mut problems);
     if !problems.is_empty() {
         return Err(refuse(source_name, problems));

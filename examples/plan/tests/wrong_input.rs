@@ -213,6 +213,14 @@ fn a_port_that_is_wrong_is_one_problem_and_not_one_for_each_seat() {
 }
 
 #[test]
+fn a_table_in_single_brackets_among_others_in_double_ones_is_the_problem() {
+    let text = DEMO.replacen("[[seat]]", "[seat]", 1);
+    let problem = only_problem(&text, "[seat]");
+    assert!(problem.what.contains("single brackets"), "{problem}");
+    assert!(problem.remedy.contains("[[seat]]"), "{problem}");
+}
+
+#[test]
 fn one_of_several_tables_in_single_brackets_is_one_problem_that_says_so() {
     // The only one of its kind, so that it is still TOML.
     let (before, after) = DEMO.split_once("[[way_in]]\nid = \"rail-path\"").unwrap();

@@ -18,7 +18,7 @@ use crate::words::Paper;
 #[command(name = "card", version)]
 pub(crate) struct Arguments {
     /// Day of the outing, as YYYY-MM-DD; the best of the coming 90 days when left out
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = cli::day)]
     date: Option<Date>,
     /// One seat only, by its id; the best one when left out
     #[arg(long, value_name = "ID")]

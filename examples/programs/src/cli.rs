@@ -4,6 +4,7 @@ use std::io::{self, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use wrackline_files::target::in_words;
@@ -132,6 +133,19 @@ pub fn scenario(path: Option<&Path>) -> Result<Scenario, Problems> {
     }
 }
 
+/// A day as it is typed.
+///
+/// # Errors
+/// What to type, in our words.
+pub fn day(text: &str) -> Result<Date, String> {
+    let as_written = text.len() == 10 && text.chars().all(|c| c.is_ascii_digit() || c == '-');
+    match text.parse() {
+        Ok(day) if as_written => Ok(day),
+        _ if as_written => Err("there is no such day in the calendar".to_owned()),
+        _ => Err("give a day as YYYY-MM-DD, such as 2026-12-01".to_owned()),
+    }
+}
+
 /// Says on the standard error that the demo is shown, where no scenario was given.
 pub fn tell_of_demo(name: &str, path: Option<&Path>) {
     if path.is_none() {
@@ -186,7 +200,7 @@ pub fn warn(program: &str, scenario: &Scenario) {
 }
 
 /// The civil day that it is now in a scenario's zone.
-pub fn today(scenario: &Scenario) -> jiff::civil::Date {
+pub fn today(scenario: &Scenario) -> Date {
     jiff::Timestamp::now()
         .to_zoned_datetime(scenario.zone().clone())
         .date()

@@ -26,7 +26,7 @@ pub(crate) struct Arguments {
     /// Scenario file (TOML); the invented demo when left out
     scenario: Option<PathBuf>,
     /// First day, as YYYY-MM-DD; today when left out
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = cli::day)]
     from: Option<Date>,
     /// Number of days
     #[arg(long, value_name = "N", default_value_t = 90)]

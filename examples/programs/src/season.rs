@@ -33,7 +33,7 @@ use crate::words::{Order, SeasonFormat, SeasonWriter};
 )))]
 pub(crate) struct Arguments {
     /// First day, as YYYY-MM-DD; today when left out
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = cli::day)]
     from: Option<Date>,
     /// Number of days
     #[arg(long, value_name = "N", default_value_t = 90)]
@@ -44,7 +44,7 @@ pub(crate) struct Arguments {
     #[command(flatten)]
     wish: Wish,
     /// Tell of one day what removed which part of it, seat by seat
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = cli::day)]
     why: Option<Date>,
     #[command(flatten)]
     source: Source,

@@ -25,7 +25,7 @@ pub(crate) struct Arguments {
     /// when left out
     port: Option<PathBuf>,
     /// First day, as YYYY-MM-DD; today when left out
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = cli::day)]
     from: Option<Date>,
     /// Number of days
     #[arg(long, value_name = "N", default_value_t = 7)]

@@ -107,6 +107,8 @@ fn wrong_input_ends_with_code_2_and_no_output() {
     };
     refused(&["--visits", "400"], &["400 visits", "366"]);
     refused(&["--days", "0"], &["0 days"]);
+    refused(&["--from", "2026-2-3"], &["2026-2-3", "YYYY-MM-DD"]);
+    refused(&["--from", "2026-02-30"], &["2026-02-30", "no such day"]);
     refused(&["--select-from", "6"], &["6", "1..=5"]);
     refused(&["--selects", "/nowhere"], &["/nowhere"]);
     let file = path.to_str().unwrap();

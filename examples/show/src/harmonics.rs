@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 use std::io::{self, Write};
+use std::ops::Range;
 
 use jiff::{SignedDuration, Timestamp};
 use wrackline_plan::cautions;
@@ -9,7 +10,7 @@ use wrackline_plan::port::readings::Found;
 use wrackline_plan::port::{convention_name, short_record};
 use wrackline_plan::rfc4180;
 use wrackline_plan::time::Stretch;
-use wrackline_tides::{FittedHarmonic, Warning};
+use wrackline_tides::{FittedHarmonic, Reading, Warning};
 
 use crate::axis::{Axis, TimeAxis, round_instants};
 use crate::columns::Columns;
@@ -321,12 +322,24 @@ fn draw(found: &Found, fit_m: &[f64], span: &Stretch) -> String {
         r#"<text x="{LEFT}" y="24" font-size="16">{}</text>"#,
         escape(&found.name)
     );
-    draw_axis(&mut svg, &upper, "metres: readings (dots), fit (line)");
+    let dots = readings.len() <= 3_000;
+    let heading = if dots {
+        "metres: readings (red dots), fit (blue)"
+    } else {
+        "metres: readings (red), fit (blue)"
+    };
+    draw_axis(&mut svg, &upper, heading);
     draw_axis(&mut svg, &lower, "metres: reading less fit");
     draw_times(&mut svg, span, &times);
-    line(&mut svg, &fit, &upper, "#1f6f8b", 1.0);
+    let unbroken = without_gaps(readings);
+    let lines = |svg: &mut String, points: &[(f64, f64)], panel, (colour, width)| {
+        for stretch in &unbroken {
+            line(svg, &points[stretch.clone()], panel, colour, width);
+        }
+    };
+    lines(&mut svg, &fit, &upper, ("#1f6f8b", 1.0));
     // Dots that would cover each other become a line.
-    if readings.len() <= 3_000 {
+    if dots {
         for (x, value) in &seen {
             let _ = writeln!(
                 svg,
@@ -335,11 +348,30 @@ fn draw(found: &Found, fit_m: &[f64], span: &Stretch) -> String {
             );
         }
     } else {
-        line(&mut svg, &seen, &upper, "#b5482a", 0.5);
+        lines(&mut svg, &seen, &upper, ("#b5482a", 0.5));
     }
-    line(&mut svg, &left, &lower, "#444", 0.8);
+    lines(&mut svg, &left, &lower, ("#444", 0.8));
     let _ = writeln!(svg, "</svg>");
     svg
+}
+
+/// Where readings follow one another: a line across what nobody read would be made up. A gap is
+/// longer than two and a half of the usual steps, so that one reading may be missing.
+fn without_gaps(readings: &[Reading]) -> Vec<Range<usize>> {
+    let step = |pair: &[Reading]| pair[1].at.duration_since(pair[0].at);
+    let mut steps: Vec<SignedDuration> = readings.windows(2).map(step).collect();
+    steps.sort_unstable();
+    let usual = steps.get(steps.len() / 2).copied().unwrap_or_default();
+    let mut stretches = Vec::new();
+    let mut from = 0;
+    for (at, pair) in readings.windows(2).enumerate() {
+        if step(pair) > usual * 5 / 2 {
+            stretches.push(from..at + 1);
+            from = at + 1;
+        }
+    }
+    stretches.push(from..readings.len());
+    stretches
 }
 
 /// A line through points; where many share a column of pixels, its lowest and highest.
@@ -376,4 +408,21 @@ fn line(svg: &mut String, points: &[(f64, f64)], panel: &Axis, colour: &str, wid
         r#"<polyline points="{}" fill="none" stroke="{colour}" stroke-width="{width}"/>"#,
         path.trim_end()
     );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_ends_where_nobody_read() {
+        let reading = |hour: i64| Reading {
+            at: Timestamp::UNIX_EPOCH + SignedDuration::from_hours(hour),
+            height_m: 0.0,
+        };
+        // One reading missing after 2, three after 5; the last stands alone.
+        let readings: Vec<Reading> = [0, 1, 2, 4, 5, 9, 10, 20].map(reading).to_vec();
+        assert_eq!(without_gaps(&readings), [0..5, 5..7, 7..8]);
+        assert_eq!(without_gaps(&readings[..1]), [Range { start: 0, end: 1 }]);
+    }
 }

@@ -244,7 +244,9 @@ fn text(project: &Project<'_>, style: Style, out: &mut dyn Write) -> io::Result<
     told("", basis(project))?;
     writeln!(out)?;
     writeln!(out, "{}", picture_table(project, style.columns()))?;
-    for (numbers, said) in said_of(project) {
+    for (whose, said) in said_of(project) {
+        let numbers: Vec<String> = whose.iter().map(|at| (at + 1).to_string()).collect();
+        let numbers = numbers.join(" ");
         out.write_all(style.wrapped(&format!("   {numbers}  "), &said).as_bytes())?;
     }
     writeln!(out)?;
@@ -269,22 +271,22 @@ fn text(project: &Project<'_>, style: Style, out: &mut dyn Write) -> io::Result<
     Ok(())
 }
 
-/// What there is to say of the pictures, once for those of which it is the same.
-fn said_of(project: &Project<'_>) -> Vec<(String, String)> {
-    let mut all: Vec<(String, String)> = Vec::new();
-    for (number, picture) in project.pictures.iter().enumerate() {
-        let number = (number + 1).to_string();
+/// What there is to say of the pictures, once for those of which it is the same: their positions,
+/// and what is said.
+pub(crate) fn said_of(project: &Project<'_>) -> Vec<(Vec<usize>, String)> {
+    let mut all: Vec<(Vec<usize>, String)> = Vec::new();
+    for (at, picture) in project.pictures.iter().enumerate() {
         let said = said(project, picture);
         match all.iter_mut().find(|(_, known)| *known == said) {
-            Some((numbers, _)) => *numbers = format!("{numbers} {number}"),
-            None => all.push((number, said)),
+            Some((whose, _)) => whose.push(at),
+            None => all.push((vec![at], said)),
         }
     }
     all
 }
 
 /// What to do about a picture, and where.
-pub(crate) fn said(project: &Project<'_>, picture: &Picture<'_>) -> String {
+fn said(project: &Project<'_>, picture: &Picture<'_>) -> String {
     let outlook = outlook(project, picture);
     best(picture).map_or(outlook.clone(), |best| format!("{outlook}; {best}"))
 }

@@ -41,6 +41,13 @@ pub fn read(
         .map_err(|error| format!("{name}: {error}"))?
         .clone();
     let column = |wanted: &str| headings.iter().position(|heading| heading == wanted);
+    let semicolons = headings.len() == 1 && headings.iter().any(|line| line.contains(';'));
+    if semicolons {
+        return Err(format!(
+            "{name} line 1: the columns are set apart by semicolons; save the file with commas, and \
+             decimals with points"
+        ));
+    }
     let at = column("at").ok_or_else(|| {
         format!("{name} line 1: there is no column `at`: name the column of times so")
     })?;

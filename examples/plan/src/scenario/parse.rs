@@ -212,8 +212,8 @@ const LISTS: [&str; 11] = [
     "converter",
 ];
 
-/// Tells of tables that are headed like `[seat]` more than once, the commonest slip of all, and
-/// answers whether there are any: TOML takes the fields of the second for more of the first, so
+/// Tells of tables that are headed like `[seat]` among others of their kind, the commonest slip of
+/// all, and answers whether there are any: TOML takes the fields of the second for more of the first, so
 /// that all else that it says follows from the slip.
 fn single_brackets(source: &Source, errors: &[toml::de::Error]) -> bool {
     let mut told: Vec<&str> = Vec::new();
@@ -224,7 +224,9 @@ fn single_brackets(source: &Source, errors: &[toml::de::Error]) -> bool {
         let start = before.rfind('\n').map_or(0, |at| at + 1);
         let line = source.text()[start..].lines().next().unwrap_or_default();
         let header = line.trim_start().strip_prefix('[');
-        let header = header.and_then(|rest| rest.split(']').next());
+        // Among seats in double brackets, the one in single brackets is at fault, and not they.
+        let doubled = header.is_some_and(|header| header.starts_with('['));
+        let header = header.and_then(|rest| rest.trim_start_matches('[').split(']').next());
         let Some(name) = LISTS
             .into_iter()
             .find(|name| header.is_some_and(|header| header.trim() == *name))
@@ -234,11 +236,20 @@ fn single_brackets(source: &Source, errors: &[toml::de::Error]) -> bool {
         if told.contains(&name) {
             continue;
         }
+        let (span, how_often) = if doubled {
+            let single = format!("\n[{name}]");
+            let Some(at) = before.find(&single) else {
+                continue;
+            };
+            (at + 1..at + single.len(), "")
+        } else {
+            (span, ", and more than once")
+        };
         told.push(name);
         source.report(
             &span,
             name.to_owned(),
-            format!("[{name}] in single brackets, and more than once"),
+            format!("[{name}] in single brackets{how_often}"),
             format!("head each of them with double brackets: [[{name}]]"),
         );
     }

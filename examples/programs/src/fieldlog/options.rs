@@ -204,7 +204,7 @@ pub(crate) struct LearnOptions {
     )]
     pub(crate) fade: f64,
     /// First day for tides worth trying, as YYYY-MM-DD; today when left out
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = crate::cli::day)]
     pub(crate) from: Option<Date>,
     /// Days in which to look for them
     #[arg(

@@ -99,8 +99,7 @@ const RIGHT: f64 = 16.0;
 const TOP: f64 = 64.0;
 const BOTTOM: f64 = 62.0;
 /// What the marks mean.
-const KEY: &str = "line: mean; block: interval that holds the chance nine times in ten; \
-    ticks: visits, in range above, not below";
+const KEY: &str = "line: mean; block: nine times in ten; ticks: visits, in range above, not below";
 /// Above and below the plot, where ticks of hits and misses stand.
 const TICK: f64 = 9.0;
 

@@ -12,7 +12,7 @@ use super::{chart, text};
 use crate::markup::{escape, with_ids_of_their_own};
 
 const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:46em;margin:1em auto;padding:0 1em;\
-background:#fff;color:#111}pre{overflow-x:auto;font-size:13px}svg{max-width:100%;height:auto}\
+background:#fff;color:#111}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:13px}svg{max-width:100%;height:auto}\
 .dot{fill:#2b6c8f;fill-opacity:.3;stroke:#2b6c8f}.rule{stroke:currentColor}\
 svg text{fill:currentColor;font-size:13px}\
 @media(prefers-color-scheme:dark){body{background:#161616;color:#eee}.dot{fill:#7cc0e4;\
@@ -217,14 +217,21 @@ fn map(lessons: &[Lesson<'_>]) -> Option<String> {
         } else {
             format!("{:.0} % ({})", chance.mean() * 100.0, chance.interval())
         };
+        // Towards the middle, so that no name runs out of the picture; beside the disc, because
+        // places of one coast lie above one another.
+        let (anchor, beside) = if x < SIDE / 2.0 {
+            ("start", x + radius + 5.0)
+        } else {
+            ("end", x - radius - 5.0)
+        };
         let _ = write!(
             svg,
             "<circle class=\"dot\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{radius:.1}\"/>\
-             <text x=\"{x:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{}</text>\
-             <text x=\"{x:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{said}</text>",
-            y - radius - 4.0,
+             <text x=\"{beside:.1}\" y=\"{:.1}\" text-anchor=\"{anchor}\">{}</text>\
+             <text x=\"{beside:.1}\" y=\"{:.1}\" text-anchor=\"{anchor}\">{said}</text>",
+            y - 2.0,
             escape(&place.name),
-            y + radius + 14.0,
+            y + 12.0,
         );
     }
     svg.push_str("</svg>");
