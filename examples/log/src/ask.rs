@@ -19,8 +19,8 @@ pub enum AskError {
 }
 
 /// Asks for every field that `draft` does not have, and again when an answer makes no sense or
-/// answers do not go together; no answer is thrown away. `keep` is given what there is after each of
-/// them, so that a caller can hold it against an interruption.
+/// answers do not go together; no answer is thrown away. `keep` is given what there is after each
+/// of them, so that a caller can hold it against an interruption.
 ///
 /// # Errors
 /// Answers that end too early.

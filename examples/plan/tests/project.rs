@@ -1,4 +1,5 @@
-//! The plan of a project keeps the limits of a place: visits a month, those already made, and rests.
+//! The plan of a project keeps the limits of a place: visits a month, those already made, and
+//! rests.
 #![allow(clippy::unwrap_used)]
 
 use std::collections::BTreeMap;

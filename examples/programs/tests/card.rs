@@ -1,14 +1,11 @@
 //! The program `card` from outside: how it ends, and what it writes where.
 #![allow(clippy::unwrap_used)]
 
-use std::process::{Command, Output};
+mod support;
 
-fn run(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_card"))
-        .args(arguments)
-        .output()
-        .unwrap()
-}
+use support::Program;
+
+const CARD: Program = Program(env!("CARGO_BIN_EXE_card"));
 
 #[test]
 fn wrong_input_ends_with_code_2_and_no_file() {
@@ -30,11 +27,8 @@ fn wrong_input_ends_with_code_2_and_no_file() {
             .copied()
             .chain(["--output", target])
             .collect();
-        let output = run(&all);
-        let message = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {message}");
+        let message = CARD.refused(&all);
         assert!(message.contains(told), "{arguments:?}: {message}");
-        assert!(output.stdout.is_empty());
         assert!(!std::path::Path::new(target).exists());
     }
 }
@@ -44,8 +38,8 @@ fn the_file_is_what_standard_output_would_be() {
     let folder = tempfile::tempdir().unwrap();
     let target = folder.path().join("card.html");
     let day = ["--date", "2026-12-29", "--seat", "A"];
-    let printed = run(&day);
-    let written = run(&[&day[..], &["--output", target.to_str().unwrap()]].concat());
+    let printed = CARD.run(&day);
+    let written = CARD.run(&[&day[..], &["--output", target.to_str().unwrap()]].concat());
     assert!(printed.status.success() && written.status.success());
     assert!(written.stdout.is_empty());
     assert_eq!(std::fs::read(target).unwrap(), printed.stdout);

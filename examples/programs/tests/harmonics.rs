@@ -1,36 +1,14 @@
 //! The program `harmonics`: constants come back, and wrong input gets its line and remedy.
 #![allow(clippy::unwrap_used)]
 
-use std::process::{Command, Output};
+mod support;
 
+use support::Program;
 use wrackline_plan::port::{DEMO, PortFile};
 use wrackline_plan::scenario::{Scenario, Warning};
 
-fn run(program: &str, arguments: &[&str]) -> Output {
-    let program = if program == "harmonics" {
-        env!("CARGO_BIN_EXE_harmonics")
-    } else {
-        env!("CARGO_BIN_EXE_tidetable")
-    };
-    Command::new(program).args(arguments).output().unwrap()
-}
-
-fn printed(program: &str, arguments: &[&str]) -> String {
-    let output = run(program, arguments);
-    assert!(
-        output.status.success(),
-        "{}",
-        String::from_utf8_lossy(&output.stderr)
-    );
-    String::from_utf8(output.stdout).unwrap()
-}
-
-fn refused(arguments: &[&str]) -> String {
-    let output = run("harmonics", arguments);
-    assert_eq!(output.status.code(), Some(2));
-    assert!(output.stdout.is_empty());
-    String::from_utf8(output.stderr).unwrap()
-}
+const HARMONICS: Program = Program(env!("CARGO_BIN_EXE_harmonics"));
+const TIDETABLE: Program = Program(env!("CARGO_BIN_EXE_tidetable"));
 
 /// The demo readings hold made weather of some 10 cm: what the port was made of must be found
 /// within four errors.
@@ -39,19 +17,16 @@ fn the_demo_finds_what_it_was_made_of() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("found.json").display().to_string();
     let picture = folder.path().join("found.svg").display().to_string();
-    let printed_to_file = printed(
-        "harmonics",
-        &[
-            "--convention",
-            "schureman-instant",
-            "--format",
-            "json",
-            "--output",
-            &file,
-            "--picture",
-            &picture,
-        ],
-    );
+    let printed_to_file = HARMONICS.printed(&[
+        "--convention",
+        "schureman-instant",
+        "--format",
+        "json",
+        "--output",
+        &file,
+        "--picture",
+        &picture,
+    ]);
     assert!(printed_to_file.is_empty());
     let found: serde_json::Value =
         serde_json::from_str(&std::fs::read_to_string(&file).unwrap()).unwrap();
@@ -88,17 +63,15 @@ fn the_demo_finds_what_it_was_made_of() {
     assert!(!svg.contains("NaN") && !svg.contains("inf"));
     // The other program reads the file.
     assert!(
-        printed("tidetable", &[&file, "--from", "2026-12-29", "--days", "1"])
+        TIDETABLE
+            .printed(&[&file, "--from", "2026-12-29", "--days", "1"])
             .contains("high water")
     );
 }
 
 #[test]
 fn a_table_says_errors_residual_and_caution() {
-    let text = printed(
-        "harmonics",
-        &["--constituents", "M2,S2,N2,K1,O1", "--robust", "--trend"],
-    );
+    let text = HARMONICS.printed(&["--constituents", "M2,S2,N2,K1,O1", "--robust", "--trend"]);
     for part in [
         "constituent",
         "error",
@@ -109,7 +82,7 @@ fn a_table_says_errors_residual_and_caution() {
     ] {
         assert!(text.contains(part), "{text}");
     }
-    let csv = printed("harmonics", &["--constituents", "M2,S2", "--format", "csv"]);
+    let csv = HARMONICS.printed(&["--constituents", "M2,S2", "--format", "csv"]);
     assert!(csv.starts_with("name,speed_deg_per_h,amplitude_m"));
     assert_eq!(csv.lines().count(), 3);
 }
@@ -136,13 +109,13 @@ fn short_record(folder: &tempfile::TempDir) -> String {
 fn what_stands_for_a_missing_reading_is_told() {
     let folder = tempfile::tempdir().unwrap();
     let path = short_record(&folder);
-    let silent = refused(&[&path, "--constituents", "M2"]);
+    let silent = HARMONICS.refused(&[&path, "--constituents", "M2"]);
     assert!(
         silent.contains("-99.99") && silent.contains("--missing"),
         "{silent}"
     );
     let told = [&path, "--constituents", "M2", "--missing", "-9999"];
-    let text = printed("harmonics", &told);
+    let text = HARMONICS.printed(&told);
     assert!(
         text.contains("39 readings") && text.contains("1 missing"),
         "{text}"
@@ -164,12 +137,12 @@ fn every_format_says_what_to_beware_of() {
         "K1,M2,M3,M4,M5,M6,M8,S6,M10,M12",
         "--accept-short",
     ];
-    let text = printed("harmonics", &told);
+    let text = HARMONICS.printed(&told);
     assert!(
         text.contains("Beware: 39 readings for 21 unknowns"),
         "{text}"
     );
-    let csv = printed("harmonics", &[&told[..], &["--format", "csv"]].concat());
+    let csv = HARMONICS.printed(&[&told[..], &["--format", "csv"]].concat());
     assert!(csv.lines().next().unwrap().ends_with(",warnings"));
     assert!(
         csv.lines()
@@ -177,7 +150,7 @@ fn every_format_says_what_to_beware_of() {
             .all(|line| line.contains("39 readings for 21 unknowns")),
         "{csv}"
     );
-    let json = printed("harmonics", &[&told[..], &["--format", "json"]].concat());
+    let json = HARMONICS.printed(&[&told[..], &["--format", "json"]].concat());
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     let few = &json["analysis"]["warnings"][0]["few_readings"];
     assert_eq!(
@@ -194,19 +167,20 @@ fn satellites_take_their_latitude_along() {
         "--convention",
         "foreman-instant@58.25",
     ];
-    assert!(printed("harmonics", &arguments).contains("Convention: Foreman"));
-    let json = printed(
-        "harmonics",
-        &[&arguments[..], &["--format", "json"]].concat(),
+    assert!(
+        HARMONICS
+            .printed(&arguments)
+            .contains("Convention: Foreman")
     );
+    let json = HARMONICS.printed(&[&arguments[..], &["--format", "json"]].concat());
     assert!(json.contains("58.25"), "{json}");
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("found.json");
     std::fs::write(&file, json).unwrap();
     let file = file.display().to_string();
-    let table = printed("tidetable", &[&file, "--from", "2026-12-29", "--days", "1"]);
+    let table = TIDETABLE.printed(&[&file, "--from", "2026-12-29", "--days", "1"]);
     assert!(table.contains("high water"));
-    let wrong = refused(&["--convention", "foreman-instant@95"]);
+    let wrong = HARMONICS.refused(&["--convention", "foreman-instant@95"]);
     assert!(wrong.contains("foreman-instant@LATITUDE"), "{wrong}");
 }
 
@@ -218,7 +192,7 @@ fn wrong_readings_are_named_with_their_lines() {
         std::fs::write(&path, text).unwrap();
         path.display().to_string()
     };
-    let both = refused(&[&write(
+    let both = HARMONICS.refused(&[&write(
         "at,height_m\n2026-01-01T00:00Z,1\nyesterday,2\n2026-01-01T02:00Z,high\n",
     )]);
     assert!(
@@ -229,16 +203,42 @@ fn wrong_readings_are_named_with_their_lines() {
         both.contains("line 4") && both.contains("\"high\""),
         "{both}"
     );
-    assert!(refused(&[&write("at,height_m\n2026-01-01T00:00,1\n")]).contains("--zone"));
-    assert!(refused(&[&write("at,level\n2026-01-01T00:00Z,1\n")]).contains("height_m"));
     assert!(
-        refused(&[&write("at,height_m,height_ft\n2026-01-01T00:00Z,1,3\n")]).contains("two units")
+        HARMONICS
+            .refused(&[&write("at,height_m\n2026-01-01T00:00,1\n")])
+            .contains("--zone")
     );
-    assert!(refused(&[&write("at,height_m\n2026-01-01T00:00Z,1\n")]).contains("fewer than 25"));
-    assert!(refused(&["--infer", "P1=K1"]).contains("P1:K1:0.331:-1.2"));
-    assert!(refused(&["--constituents", "M2,XQ9"]).contains("XQ9"));
-    assert!(refused(&["nowhere.csv"]).contains("nowhere.csv"));
-    assert!(refused(&["--constituents", "M2,KO2"]).contains("cannot be told apart"));
+    assert!(
+        HARMONICS
+            .refused(&[&write("at,level\n2026-01-01T00:00Z,1\n")])
+            .contains("height_m")
+    );
+    assert!(
+        HARMONICS
+            .refused(&[&write("at,height_m,height_ft\n2026-01-01T00:00Z,1,3\n")])
+            .contains("two units")
+    );
+    assert!(
+        HARMONICS
+            .refused(&[&write("at,height_m\n2026-01-01T00:00Z,1\n")])
+            .contains("fewer than 25")
+    );
+    assert!(
+        HARMONICS
+            .refused(&["--infer", "P1=K1"])
+            .contains("P1:K1:0.331:-1.2")
+    );
+    assert!(
+        HARMONICS
+            .refused(&["--constituents", "M2,XQ9"])
+            .contains("XQ9")
+    );
+    assert!(HARMONICS.refused(&["nowhere.csv"]).contains("nowhere.csv"));
+    assert!(
+        HARMONICS
+            .refused(&["--constituents", "M2,KO2"])
+            .contains("cannot be told apart")
+    );
 }
 
 /// Hours of a made-up tide of M2 and S2.
@@ -260,34 +260,31 @@ fn a_record_too_short_to_plan_by_says_so_in_every_answer() {
     let path = |name: &str| folder.path().join(name).display().to_string();
     std::fs::write(path("short.csv"), hours(3 * 24)).unwrap();
     for format in ["toml", "json", "csv"] {
-        let told = refused(&[&path("short.csv"), "--format", format]);
+        let told = HARMONICS.refused(&[&path("short.csv"), "--format", format]);
         assert!(told.contains("3.0 days of readings"), "{told}");
         assert!(told.contains("--accept-short"), "{told}");
     }
     // To look at, the table is there, and says it too.
-    let table = printed("harmonics", &[&path("short.csv")]);
+    let table = HARMONICS.printed(&[&path("short.csv")]);
     assert!(
         table.contains("Beware: the constants come from 3.0 days"),
         "{table}"
     );
     for format in ["toml", "json"] {
         let file = path(&format!("port.{format}"));
-        printed(
-            "harmonics",
-            &[
-                &path("short.csv"),
-                "--format",
-                format,
-                "--accept-short",
-                "--output",
-                &file,
-            ],
-        );
+        HARMONICS.printed(&[
+            &path("short.csv"),
+            "--format",
+            format,
+            "--accept-short",
+            "--output",
+            &file,
+        ]);
         for written in ["text", "csv", "json", "ics"] {
             let days = ["--from", "2026-03-01", "--days", "1", "--format", written];
             let mut arguments = vec![file.as_str()];
             arguments.extend(days);
-            let table = printed("tidetable", &arguments).replace("\r\n ", "");
+            let table = TIDETABLE.printed(&arguments).replace("\r\n ", "");
             assert!(
                 table.contains("3.0 days of readings"),
                 "{format}, {written}: {table}"
@@ -347,7 +344,7 @@ fn a_port_found_is_the_port_of_a_scenario() {
     let format = ["--format", "toml", "--convention", "schureman-instant"];
     let mut arguments = format.to_vec();
     arguments.extend(["--output", &toml]);
-    printed("harmonics", &arguments);
+    HARMONICS.printed(&arguments);
     let port = std::fs::read_to_string(&toml).unwrap();
     std::fs::write(
         path("coast.toml"),
@@ -360,7 +357,7 @@ fn a_port_found_is_the_port_of_a_scenario() {
     assert!(tide.record_days.unwrap() > 200.0);
     assert!(tide.port.harmonics().count() > 20);
 
-    let days = |file: &str| printed("tidetable", &[&path(file), "--from", "2027-01-01"]);
+    let days = |file: &str| TIDETABLE.printed(&[&path(file), "--from", "2027-01-01"]);
     assert_eq!(days("coast.toml"), days("port.toml"));
     assert!(days("port.toml").contains("high water"));
 }

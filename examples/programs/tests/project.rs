@@ -4,37 +4,22 @@
 #[path = "../../log/tests/fieldlog/pictures.rs"]
 #[allow(dead_code)]
 mod pictures;
+mod support;
 
 use std::path::Path;
-use std::process::{Command, Output};
 
+use support::Program;
 use wrackline_plan::scenario::DEMO;
 
+const PROJECT: Program = Program(env!("CARGO_BIN_EXE_project"));
 const DEMO_LOG: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../demo/log.csv");
 const WINTER: [&str; 4] = ["--from", "2026-12-01", "--days", "90"];
-
-fn run(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_project"))
-        .args(arguments)
-        .output()
-        .unwrap()
-}
-
-#[track_caller]
-fn printed(arguments: &[&str]) -> String {
-    let output = run(arguments);
-    assert!(output.status.success(), "{output:?}");
-    String::from_utf8(output.stdout).unwrap()
-}
 
 /// The demo's log in a folder.
 fn log_in(folder: &Path) -> String {
     let log = folder.join("log.sqlite").display().to_string();
-    let output = Command::new(env!("CARGO_BIN_EXE_fieldlog"))
-        .args(["--log", &log, "import", DEMO_LOG])
-        .output()
-        .unwrap();
-    assert!(output.status.success(), "{output:?}");
+    let fieldlog = Program(env!("CARGO_BIN_EXE_fieldlog"));
+    fieldlog.printed(&["--log", &log, "import", DEMO_LOG]);
     log
 }
 
@@ -42,10 +27,10 @@ fn log_in(folder: &Path) -> String {
 fn text_of_the_demo_and_its_log() {
     let folder = tempfile::tempdir().unwrap();
     let log = log_in(folder.path());
-    let text = printed(&[&WINTER[..], &["--log", &log]].concat());
+    let text = PROJECT.printed(&[&WINTER[..], &["--log", &log]].concat());
     insta::assert_snapshot!(text);
     for width in ["80", "60"] {
-        let text = printed(&[&WINTER[..], &["--log", &log, "--width", width]].concat());
+        let text = PROJECT.printed(&[&WINTER[..], &["--log", &log, "--width", width]].concat());
         let widest = text.lines().map(|line| line.chars().count()).max();
         let fits: usize = width.parse().unwrap();
         // At 60 columns the figures alone are wider; a row is still one line.
@@ -58,7 +43,7 @@ fn json_has_every_picture_and_visit_with_chances_in_order() {
     let folder = tempfile::tempdir().unwrap();
     let log = log_in(folder.path());
     let asked = [&WINTER[..], &["--log", &log, "--format", "json"]].concat();
-    let report: serde_json::Value = serde_json::from_str(&printed(&asked)).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&PROJECT.printed(&asked)).unwrap();
     assert_eq!(report["demo"], true);
     assert_eq!(report["learned"], true);
     let pictures = report["pictures"].as_array().unwrap();
@@ -85,7 +70,7 @@ fn json_has_every_picture_and_visit_with_chances_in_order() {
         .map(|one| one["date"].as_str().unwrap())
         .collect();
     assert!(days.is_sorted() && days.windows(2).all(|pair| pair[0] != pair[1]));
-    let csv = printed(&[&WINTER[..], &["--log", &log, "--format", "csv"]].concat());
+    let csv = PROJECT.printed(&[&WINTER[..], &["--log", &log, "--format", "csv"]].concat());
     let mut rows = csv::Reader::from_reader(csv.as_bytes());
     let rows: Vec<_> = rows.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), plan.len());
@@ -97,10 +82,7 @@ fn wrong_input_ends_with_code_2_and_no_output() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("wrong.toml");
     let refused = |arguments: &[&str], words: &[&str]| {
-        let output = run(arguments);
-        let message = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {message}");
-        assert!(output.stdout.is_empty());
+        let message = PROJECT.refused(arguments);
         for word in words {
             assert!(message.contains(word), "{word} is missing from: {message}");
         }
@@ -161,7 +143,7 @@ fn rated_pictures_count_by_keyword_and_by_folder() {
         "--selects",
         of,
     ];
-    let report = printed(&few);
+    let report = PROJECT.printed(&few);
     assert_eq!(taken(&report, "lift-off"), 2);
     assert_eq!(taken(&report, "walking off on the ebb"), 1);
     assert_eq!(
@@ -169,6 +151,6 @@ fn rated_pictures_count_by_keyword_and_by_folder() {
         3,
         "those of the scenario"
     );
-    let report = printed(&[&few[..], &["--select-from", "2"]].concat());
+    let report = PROJECT.printed(&[&few[..], &["--select-from", "2"]].concat());
     assert_eq!(taken(&report, "lift-off"), 3);
 }

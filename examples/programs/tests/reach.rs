@@ -1,37 +1,12 @@
 //! What the program `reach` prints, draws and refuses.
 #![allow(clippy::unwrap_used)]
 
-use std::process::{Command, Output};
+mod support;
 
 use serde_json::Value;
+use support::Program;
 
-fn run(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_reach"))
-        .args(arguments)
-        .output()
-        .unwrap()
-}
-
-fn printed(arguments: &[&str]) -> String {
-    let output = run(arguments);
-    assert!(
-        output.status.success(),
-        "{}",
-        String::from_utf8_lossy(&output.stderr)
-    );
-    String::from_utf8(output.stdout).unwrap()
-}
-
-/// What a refusal says; nothing may have been printed before it.
-fn refused(arguments: &[&str]) -> String {
-    let output = run(arguments);
-    assert_eq!(output.status.code(), Some(2), "{arguments:?}");
-    assert!(
-        output.stdout.is_empty(),
-        "{arguments:?} printed before it was refused"
-    );
-    String::from_utf8(output.stderr).unwrap()
-}
+const REACH: Program = Program(env!("CARGO_BIN_EXE_reach"));
 
 fn question(text: &str) -> (tempfile::TempDir, String) {
     let folder = tempfile::tempdir().unwrap();
@@ -45,12 +20,12 @@ const DEMO: &str = include_str!("../../demo/reach.toml");
 
 #[test]
 fn the_demo_as_text() {
-    insta::assert_snapshot!(printed(&[]));
+    insta::assert_snapshot!(REACH.printed(&[]));
 }
 
 #[test]
 fn two_kits_by_flags_as_text() {
-    insta::assert_snapshot!(printed(&[
+    insta::assert_snapshot!(REACH.printed(&[
         "--first",
         "600/6.3",
         "--first-converter",
@@ -76,7 +51,7 @@ fn two_kits_by_flags_as_text() {
 /// px.
 #[test]
 fn the_demo_as_json() {
-    let value: Value = serde_json::from_str(&printed(&["--format", "json"])).unwrap();
+    let value: Value = serde_json::from_str(&REACH.printed(&["--format", "json"])).unwrap();
     let claim = &value["verdicts"]["claim"];
     assert!((claim["equivalent_focal_length_mm"].as_f64().unwrap() - 1286.81).abs() < 0.005);
     assert_eq!(claim["lens"]["verdict"], "false");
@@ -96,7 +71,7 @@ fn the_demo_as_json() {
 /// The flags ask the same question as the demo's file.
 #[test]
 fn file_and_flags_agree() {
-    let by_flags = printed(&[
+    let by_flags = REACH.printed(&[
         "--first",
         "600/4",
         "--first-converter",
@@ -112,7 +87,7 @@ fn file_and_flags_agree() {
         "--format",
         "json",
     ]);
-    let by_file = printed(&["--format", "json"]);
+    let by_file = REACH.printed(&["--format", "json"]);
     let verdicts = |text: &str| serde_json::from_str::<Value>(text).unwrap()["verdicts"].clone();
     assert_eq!(verdicts(&by_flags), verdicts(&by_file));
 }
@@ -121,7 +96,7 @@ fn file_and_flags_agree() {
 fn the_drawing_holds_both_frames_at_one_scale() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("frames.svg");
-    printed(&["--svg", path.to_str().unwrap()]);
+    REACH.printed(&["--svg", path.to_str().unwrap()]);
     let svg = std::fs::read_to_string(&path).unwrap();
     assert!(svg.starts_with("<svg ") && svg.trim_end().ends_with("</svg>"));
     assert_eq!(svg.matches("<polyline").count(), 4);
@@ -141,7 +116,7 @@ fn the_drawing_holds_both_frames_at_one_scale() {
     let [.., subject, first, second] = widths[..] else {
         panic!("{widths:?}")
     };
-    let value: Value = serde_json::from_str(&printed(&["--format", "json"])).unwrap();
+    let value: Value = serde_json::from_str(&REACH.printed(&["--format", "json"])).unwrap();
     let field = |which: &str| {
         value["verdicts"]["claim"]["comparison"][which]["field_across_m"]
             .as_f64()
@@ -156,7 +131,7 @@ fn a_name_cannot_break_the_drawing() {
     let (folder, path) =
         question(&DEMO.replace("600 mm f/4 with 1.4x on the small frame", "a <b> & c"));
     let svg = folder.path().join("frames.svg");
-    printed(&[&path, "--svg", svg.to_str().unwrap()]);
+    REACH.printed(&[&path, "--svg", svg.to_str().unwrap()]);
     assert!(
         std::fs::read_to_string(svg)
             .unwrap()
@@ -257,7 +232,7 @@ fn wrong_flags() {
             &["--subject: length of the subject is", "up to 100"],
         ),
     ] {
-        let message = refused(arguments);
+        let message = REACH.refused(arguments);
         for word in words {
             assert!(message.contains(word), "{arguments:?} said: {message}");
         }
@@ -311,16 +286,24 @@ fn wrong_files() {
     ] {
         assert!(DEMO.contains(old), "{old}");
         let (_folder, path) = question(&DEMO.replacen(old, new, 1));
-        let message = refused(&[&path]);
+        let message = REACH.refused(&[&path]);
         for word in words {
             assert!(message.contains(word), "{new} said: {message}");
         }
     }
     let neither = &DEMO[..DEMO.find("[claim]").unwrap()];
     let (_folder, path) = question(neither);
-    assert!(refused(&[&path]).contains("neither [second] nor [claim]"));
+    assert!(
+        REACH
+            .refused(&[&path])
+            .contains("neither [second] nor [claim]")
+    );
     let (_folder, path) = question(DEMO);
-    assert!(refused(&[&path, "--first", "600/4"]).contains("keep one of them"));
+    assert!(
+        REACH
+            .refused(&[&path, "--first", "600/4"])
+            .contains("keep one of them")
+    );
 }
 
 /// A refusal leaves no drawing, and a drawing that cannot be written leaves nothing printed.
@@ -328,7 +311,7 @@ fn wrong_files() {
 fn no_partial_output() {
     let folder = tempfile::tempdir().unwrap();
     let svg = folder.path().join("frames.svg");
-    refused(&[
+    REACH.refused(&[
         "--first",
         "600/4",
         "--claim",
@@ -340,7 +323,7 @@ fn no_partial_output() {
     ]);
     assert!(!svg.exists());
     let nowhere = folder.path().join("missing").join("frames.svg");
-    let output = run(&["--svg", nowhere.to_str().unwrap()]);
+    let output = REACH.run(&["--svg", nowhere.to_str().unwrap()]);
     assert_eq!(output.status.code(), Some(1));
     assert!(output.stdout.is_empty());
 }

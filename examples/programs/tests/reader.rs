@@ -1,19 +1,18 @@
 //! How text is fitted to whoever reads it: width, colour, order, and the demo that says so.
 #![allow(clippy::unwrap_used)]
 
-use std::process::{Command, Output, Stdio};
+mod support;
 
-fn run(program: &str, arguments: &[&str]) -> Output {
-    Command::new(program).args(arguments).output().unwrap()
-}
+use std::process::{Command, Stdio};
 
-const SEASON: &str = env!("CARGO_BIN_EXE_season");
+use support::Program;
+
+const SEASON: Program = Program(env!("CARGO_BIN_EXE_season"));
+const SWEEP: Program = Program(env!("CARGO_BIN_EXE_sweep"));
 const WINTER: [&str; 4] = ["--from", "2026-11-25", "--days", "96"];
 
 fn season(arguments: &[&str]) -> String {
-    let output = run(SEASON, &[&WINTER[..], arguments].concat());
-    assert!(output.status.success(), "{output:?}");
-    String::from_utf8(output.stdout).unwrap()
+    SEASON.printed(&[&WINTER[..], arguments].concat())
 }
 
 /// The rows of the table of windows.
@@ -128,10 +127,10 @@ fn spread_gives_one_window_a_place_and_week() {
 fn whoever_gives_no_scenario_is_told_that_it_is_the_demo() {
     for (program, arguments) in [
         (SEASON, &WINTER[..]),
-        (env!("CARGO_BIN_EXE_sweep"), &WINTER[..]),
+        (SWEEP, &WINTER[..]),
         (SEASON, &["--why", "2027-01-27"][..]),
     ] {
-        let output = run(program, arguments);
+        let output = program.run(arguments);
         let said = String::from_utf8(output.stderr).unwrap();
         assert!(
             said.contains("no scenario given: this is the invented demo"),
@@ -146,7 +145,7 @@ fn whoever_gives_no_scenario_is_told_that_it_is_the_demo() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("own.toml");
     std::fs::write(&path, wrackline_plan::scenario::DEMO).unwrap();
-    let output = run(SEASON, &[&[path.to_str().unwrap()][..], &WINTER].concat());
+    let output = SEASON.run(&[&[path.to_str().unwrap()][..], &WINTER].concat());
     assert!(output.stderr.is_empty());
     assert!(output.stdout.starts_with(b"Oskerrow Water: windows in"));
 }
@@ -154,13 +153,13 @@ fn whoever_gives_no_scenario_is_told_that_it_is_the_demo() {
 #[test]
 fn a_season_without_a_window_names_what_stands_against_most() {
     let arguments = ["--from", "2027-05-01", "--days", "30"];
-    let text = String::from_utf8(run(SEASON, &arguments).stdout).unwrap();
+    let text = String::from_utf8(SEASON.run(&arguments).stdout).unwrap();
     assert!(text.contains("No window. "), "{text}");
     assert!(
         text.contains("stands against most") && text.contains("If that is a surprise"),
         "{text}"
     );
-    let json = run(SEASON, &[&arguments[..], &["--format", "json"]].concat());
+    let json = SEASON.run(&[&arguments[..], &["--format", "json"]].concat());
     let json: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
     assert!(
         json["stands_against_most"]["condition"].is_string(),
@@ -170,12 +169,15 @@ fn a_season_without_a_window_names_what_stands_against_most() {
 
 #[test]
 fn a_reader_that_goes_away_is_no_failure() {
-    for (program, arguments) in [
+    for (Program(program), arguments) in [
         (SEASON, &WINTER[..]),
-        (env!("CARGO_BIN_EXE_card"), &["--date", "2026-12-29"][..]),
-        (env!("CARGO_BIN_EXE_sweep"), &["--days", "30"]),
-        (env!("CARGO_BIN_EXE_reach"), &[]),
-        (env!("CARGO_BIN_EXE_tidetable"), &[]),
+        (
+            Program(env!("CARGO_BIN_EXE_card")),
+            &["--date", "2026-12-29"][..],
+        ),
+        (SWEEP, &["--days", "30"]),
+        (Program(env!("CARGO_BIN_EXE_reach")), &[]),
+        (Program(env!("CARGO_BIN_EXE_tidetable")), &[]),
         (SEASON, &["--help"]),
         (SEASON, &["--schema"]),
     ] {

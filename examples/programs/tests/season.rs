@@ -1,16 +1,12 @@
 //! The program `season` from outside: wrong input and the schema.
 #![allow(clippy::unwrap_used)]
 
-use std::process::{Command, Output};
+mod support;
 
+use support::Program;
 use wrackline_plan::scenario::{DEMO, SCHEMA};
 
-fn run(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_season"))
-        .args(arguments)
-        .output()
-        .unwrap()
-}
+const SEASON: Program = Program(env!("CARGO_BIN_EXE_season"));
 
 /// The demo with one piece of text replaced; the piece must be there.
 fn demo_with(old: &str, new: &str) -> String {
@@ -20,10 +16,7 @@ fn demo_with(old: &str, new: &str) -> String {
 
 /// Exit code 2, nothing on the standard output, and a message with all of `words`.
 fn refused(arguments: &[&str], words: &[&str]) {
-    let output = run(arguments);
-    let message = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(2), "{message}");
-    assert!(output.stdout.is_empty());
+    let message = SEASON.refused(arguments);
     for word in words {
         assert!(message.contains(word), "{word} is missing from: {message}");
     }
@@ -73,12 +66,7 @@ fn the_program_ends_with_2_and_no_partial_output() {
 
 #[test]
 fn the_season_prints_it() {
-    let output = Command::new(env!("CARGO_BIN_EXE_season"))
-        .arg("--schema")
-        .output()
-        .unwrap();
-    assert!(output.status.success());
-    assert_eq!(String::from_utf8(output.stdout).unwrap(), SCHEMA);
+    assert_eq!(SEASON.printed(&["--schema"]), SCHEMA);
 }
 
 /// The demo with a seat's distance that its coordinates contradict, in a file.
@@ -94,7 +82,7 @@ const IMPLAUSIBLE: &str = "seat \"F\" > distance_m: 216 m to the animals";
 fn check_tells_what_is_implausible_and_strict_refuses_it() {
     let folder = tempfile::tempdir().unwrap();
     let path = implausible(&folder);
-    let output = run(&[&path, "--check"]);
+    let output = SEASON.run(&[&path, "--check"]);
     assert!(output.status.success());
     let text = String::from_utf8(output.stdout).unwrap();
     assert!(text.contains(IMPLAUSIBLE), "{text}");
@@ -108,7 +96,7 @@ fn check_tells_what_is_implausible_and_strict_refuses_it() {
             &[IMPLAUSIBLE, "1 problem: nothing was computed"],
         );
     }
-    let output = run(&["--check", "--strict"]);
+    let output = SEASON.run(&["--check", "--strict"]);
     assert!(output.status.success());
     let text = String::from_utf8(output.stdout).unwrap();
     assert!(text.contains("no problem found, no warning;"), "{text}");
@@ -120,7 +108,7 @@ fn every_answer_carries_the_warnings() {
     let path = implausible(&folder);
     let season = |more: &[&str]| {
         let few = [path.as_str(), "--from", "2026-12-29", "--days", "2"];
-        let output = run(&[&few, more].concat());
+        let output = SEASON.run(&[&few, more].concat());
         assert!(output.status.success());
         let text = |bytes| String::from_utf8(bytes).unwrap();
         (text(output.stdout), text(output.stderr))
@@ -152,7 +140,7 @@ fn one_slip_in_many_seats_is_told_once_on_the_standard_error() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("odd.toml");
     std::fs::write(&path, DEMO.replace("[[89, 0], [90,", "[[90,")).unwrap();
-    let output = run(&[path.to_str().unwrap(), "--days", "1", "--format", "csv"]);
+    let output = SEASON.run(&[path.to_str().unwrap(), "--days", "1", "--format", "csv"]);
     let aside = String::from_utf8(output.stderr).unwrap();
     assert_eq!(aside.lines().count(), 1, "{aside}");
     assert!(aside.contains("(and 2 more like it)"), "{aside}");

@@ -1,13 +1,12 @@
 //! What `season` prints, kept as snapshots: a change of any figure or word shows.
 #![allow(clippy::unwrap_used)]
 
-use std::process::Command;
+mod support;
+
+use support::Program;
 
 fn season(arguments: &[&str]) -> String {
-    let output = Command::new(env!("CARGO_BIN_EXE_season"))
-        .args(arguments)
-        .output()
-        .unwrap();
+    let output = Program(env!("CARGO_BIN_EXE_season")).run(arguments);
     assert!(output.status.success(), "{output:?}");
     let said = String::from_utf8(output.stderr).unwrap();
     let demo = "season: no scenario given: this is the invented demo\n";

@@ -1,14 +1,11 @@
 //! The program `sweep` from outside.
 #![allow(clippy::unwrap_used)]
 
-use std::process::{Command, Output};
+mod support;
 
-fn run(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_sweep"))
-        .args(arguments)
-        .output()
-        .unwrap()
-}
+use support::Program;
+
+const SWEEP: Program = Program(env!("CARGO_BIN_EXE_sweep"));
 
 #[test]
 fn wrong_input_ends_with_code_2_and_nothing_printed() {
@@ -32,10 +29,7 @@ fn wrong_input_ends_with_code_2_and_nothing_printed() {
         (&["--from", "9999-12-01"], "9999"),
         (&["--zone", "Mars/Olympus"], "not a known time zone"),
     ] {
-        let output = run(arguments);
-        let message = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {message}");
+        let message = SWEEP.refused(arguments);
         assert!(message.contains(told), "{arguments:?}: {message}");
-        assert!(output.stdout.is_empty());
     }
 }

@@ -1,42 +1,20 @@
 //! The program `tidetable`: what it prints, and what wrong input gets.
 #![allow(clippy::unwrap_used)]
 
-use std::process::{Command, Output};
+mod support;
 
-fn run(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_tidetable"))
-        .args(arguments)
-        .output()
-        .unwrap()
-}
+use support::Program;
 
-fn printed(arguments: &[&str]) -> String {
-    let output = run(arguments);
-    assert!(
-        output.status.success(),
-        "{}",
-        String::from_utf8_lossy(&output.stderr)
-    );
-    String::from_utf8(output.stdout).unwrap()
-}
-
-/// Exit code 2, a message, and nothing on the standard output.
-fn refused(arguments: &[&str]) -> String {
-    let output = run(arguments);
-    assert_eq!(output.status.code(), Some(2));
-    assert!(output.stdout.is_empty());
-    String::from_utf8(output.stderr).unwrap()
-}
-
+const TIDETABLE: Program = Program(env!("CARGO_BIN_EXE_tidetable"));
 const DAY: [&str; 4] = ["--from", "2026-12-29", "--days", "1"];
 
 fn day_in(format: &str) -> String {
-    printed(&[&DAY[..], &["--format", format]].concat())
+    TIDETABLE.printed(&[&DAY[..], &["--format", format]].concat())
 }
 
 #[test]
 fn text_names_datum_zone_and_caution() {
-    let text = printed(&DAY);
+    let text = TIDETABLE.printed(&DAY);
     insta::assert_snapshot!(text, @r"
     Oskerrow Water (invented)
     Heights in metres above local chart datum. Times in UTC.
@@ -74,7 +52,7 @@ fn all_formats_hold_the_same_turns() {
 
 #[test]
 fn times_follow_the_zone_through_a_change_of_clocks() {
-    let csv = printed(&[
+    let csv = TIDETABLE.printed(&[
         "--from",
         "2026-10-25",
         "--days",
@@ -105,7 +83,7 @@ fn a_table_of_constants_in_other_units_gives_the_same_tide() {
     std::fs::write(&feet, "name,amplitude_ft,lag_utc+1_deg\nM2,5,88.9841042\n").unwrap();
     let rows = |path: &std::path::Path| {
         let path = path.display().to_string();
-        let csv = printed(
+        let csv = TIDETABLE.printed(
             &[
                 &[
                     path.as_str(),
@@ -136,9 +114,13 @@ fn a_file_is_replaced_whole_or_left() {
     let path = folder.path().join("table.txt");
     std::fs::write(&path, "old").unwrap();
     let shown = path.display().to_string();
-    refused(&["--output", &shown, "--days", "0"]);
+    TIDETABLE.refused(&["--output", &shown, "--days", "0"]);
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "old");
-    assert!(printed(&[&DAY[..], &["--output", &shown]].concat()).is_empty());
+    assert!(
+        TIDETABLE
+            .printed(&[&DAY[..], &["--output", &shown]].concat())
+            .is_empty()
+    );
     assert!(
         std::fs::read_to_string(&path)
             .unwrap()
@@ -156,15 +138,15 @@ fn wrong_input_is_named_with_its_remedy() {
     };
     let demo = wrackline_plan::port::DEMO;
     let nan = write("nan.toml", &demo.replacen("2.52", "nan", 1));
-    let message = refused(&[&nan]);
+    let message = TIDETABLE.refused(&[&nan]);
     assert!(
         message.contains("nan.toml") && message.contains("amplitude of M2"),
         "{message}"
     );
     let unknown = write("unknown.toml", &demo.replacen("\"NU2\"", "\"NUU2\"", 1));
-    assert!(refused(&[&unknown]).contains("did you mean"));
+    assert!(TIDETABLE.refused(&[&unknown]).contains("did you mean"));
     let bare = write("bare.csv", "name,amplitude_m,lag_g_deg\nM2,1,0\n");
-    assert!(refused(&[&bare]).contains("--mean-level"));
+    assert!(TIDETABLE.refused(&[&bare]).contains("--mean-level"));
     let mixed = write(
         "mixed.csv",
         "name,amplitude_m,amplitude_ft,lag_g_deg\nM2,1,3,0\n",
@@ -177,13 +159,26 @@ fn wrong_input_is_named_with_its_remedy() {
         "--convention",
         "iho-instant",
     ];
-    assert!(refused(&[&[mixed.as_str()], &extras[..]].concat()).contains("line 1"));
+    assert!(
+        TIDETABLE
+            .refused(&[&[mixed.as_str()], &extras[..]].concat())
+            .contains("line 1")
+    );
     let cell = write("cell.csv", "name,amplitude_m,lag_g_deg\nM2,one,0\n");
     assert!(
-        refused(&[&[cell.as_str()], &extras[..]].concat())
+        TIDETABLE
+            .refused(&[&[cell.as_str()], &extras[..]].concat())
             .contains("line 2: the amplitude is `one`")
     );
-    assert!(refused(&["--zone", "Atlantis/City"]).contains("Atlantis/City"));
-    assert!(refused(&["nowhere.toml"]).contains("nowhere.toml"));
-    assert!(refused(&["--days", "0"]).contains("1 to 3660"));
+    assert!(
+        TIDETABLE
+            .refused(&["--zone", "Atlantis/City"])
+            .contains("Atlantis/City")
+    );
+    assert!(
+        TIDETABLE
+            .refused(&["nowhere.toml"])
+            .contains("nowhere.toml")
+    );
+    assert!(TIDETABLE.refused(&["--days", "0"]).contains("1 to 3660"));
 }

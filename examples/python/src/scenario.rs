@@ -89,6 +89,11 @@ impl Scenario {
 }
 
 impl Scenario {
+    /// Whether nobody's coast but the invented one is planned for, however it came here.
+    fn is_demo(&self) -> bool {
+        self.texts.get(&self.name).is_some_and(|text| text == DEMO)
+    }
+
     fn read(path: &Path, read: &dyn Fn(&Path) -> Result<String, String>) -> PyResult<Self> {
         let texts = Mutex::new(BTreeMap::new());
         let checked = wrackline_plan::scenario::Scenario::parse_with(path, &|path| {
@@ -139,6 +144,7 @@ pub(crate) fn season<'py>(
             )));
         }
     };
+    let is_demo = scenario.get().is_demo();
     let scenario = &scenario.get().checked;
     let text = py
         .detach(|| {
@@ -153,7 +159,8 @@ pub(crate) fn season<'py>(
             let season = wrackline_plan::season::season(scenario, request)
                 .map_err(|error| error.to_string())?;
             let mut text = Vec::new();
-            let options = report::Options::default();
+            let mut options = report::Options::default();
+            options.style.demo = is_demo;
             report::write(&season, report::Format::Json, options, &mut text)
                 .map_err(|error| error.to_string())?;
             String::from_utf8(text).map_err(|error| error.to_string())

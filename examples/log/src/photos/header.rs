@@ -101,8 +101,8 @@ fn begins_as_tiff(picture: &mut (impl Read + Seek)) -> bool {
     picture.rewind().is_ok() && read.is_ok() && tiff::is_tiff(&start)
 }
 
-/// Reads the head of a picture's file, and the rating and the keywords in a sidecar beside it, which
-/// go before those inside: whoever keeps sidecars rates there.
+/// Reads the head of a picture's file, and the rating and the keywords in a sidecar beside it,
+/// which go before those inside: whoever keeps sidecars rates there.
 ///
 /// # Errors
 /// A file that cannot be read, is cut off or holds no capture time.
@@ -352,8 +352,9 @@ fn focal_length(exif: &Exif) -> Option<f64> {
 /// The largest sidecar that is read, bytes.
 const LARGEST_SIDECAR: u64 = 4 << 20;
 
-/// The packet of the first sidecar that tells what is looked for. The one that carries the whole name of the picture goes first: where a camera writes two
-/// files of one stem, the other name is that of either.
+/// The packet of the first sidecar that tells what is looked for. The one that carries the whole
+/// name of the picture goes first: where a camera writes two files of one stem, the other name is
+/// that of either.
 fn sidecar(path: &Path, tells: impl Fn(&[u8]) -> bool) -> Option<Vec<u8>> {
     let whole_name = |ending: &str| {
         let mut name = path.as_os_str().to_owned();
