@@ -24,7 +24,8 @@ pub struct Request<'r> {
     /// The most windows to keep, best first. Memory grows with this and the number of seats, not
     /// with the days.
     pub keep: usize,
-    /// Keep every refused tide with its reasons, for [`SeatReport::refused`](super::SeatReport::refused).
+    /// Keep every refused tide with its reasons, for
+    /// [`SeatReport::refused`](super::SeatReport::refused).
     pub keep_refused: bool,
     /// What past visits tell; `None` where nobody has kept a log.
     pub experience: Option<&'r Experience>,
