@@ -1,6 +1,6 @@
-//! What an XMP packet (ISO 16684-1:2019) tells of a picture: its rating (XMP basic namespace, section
-//! 8.4: `xmp:Rating`, -1 rejected, 0 unrated, 1 to 5), written as an attribute or as an element, and
-//! its keywords (Dublin Core namespace, section 8.3: the items of `dc:subject`).
+//! What an XMP packet (ISO 16684-1:2019) tells of a picture: its rating (XMP basic namespace:
+//! `xmp:Rating`, -1 rejected, 0 unrated, 1 to 5), written as an attribute or as an element, and its
+//! keywords (Dublin Core namespace: the items of `dc:subject`).
 
 use quick_xml::NsReader;
 use quick_xml::escape::resolve_xml_entity;
@@ -163,9 +163,12 @@ mod tests {
     #[test]
     fn keywords_are_the_items_of_the_subject_alone() {
         let inner = "<rdf:Description xmlns:k='http://purl.org/dc/elements/1.1/'><k:title><rdf:Alt>\
-            <rdf:li>a title</rdf:li></rdf:Alt></k:title><k:subject><rdf:Bag><rdf:li>lift-off</rdf:li>\
-            <rdf:li> salt &amp; mud &#233; </rdf:li><rdf:li/><rdf:li><![CDATA[<b>]]></rdf:li></rdf:Bag>\
-            </k:subject><k:creator><rdf:Seq><rdf:li>nobody</rdf:li></rdf:Seq></k:creator></rdf:Description>";
+            <rdf:li>a title</rdf:li></rdf:Alt></k:title>\
+            <k:subject><rdf:Bag><rdf:li>lift-off</rdf:li>\
+            <rdf:li> salt &amp; mud &#233; </rdf:li><rdf:li/>\
+            <rdf:li><![CDATA[<b>]]></rdf:li></rdf:Bag>\
+            </k:subject><k:creator><rdf:Seq><rdf:li>nobody</rdf:li></rdf:Seq></k:creator>\
+            </rdf:Description>";
         let packet = packet(inner);
         let keywords = keywords_of_bytes(packet.as_bytes());
         assert_eq!(keywords, ["lift-off", "salt & mud \u{e9}", "<b>"]);

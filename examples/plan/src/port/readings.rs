@@ -44,8 +44,8 @@ pub fn read(
     let semicolons = headings.len() == 1 && headings.iter().any(|line| line.contains(';'));
     if semicolons {
         return Err(format!(
-            "{name} line 1: the columns are set apart by semicolons; save the file with commas, and \
-             decimals with points"
+            "{name} line 1: the columns are set apart by semicolons; save the file with commas, \
+             and decimals with points"
         ));
     }
     let at = column("at").ok_or_else(|| {

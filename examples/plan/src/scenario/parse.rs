@@ -213,8 +213,8 @@ const LISTS: [&str; 11] = [
 ];
 
 /// Tells of tables that are headed like `[seat]` among others of their kind, the commonest slip of
-/// all, and answers whether there are any: TOML takes the fields of the second for more of the first, so
-/// that all else that it says follows from the slip.
+/// all, and answers whether there are any: TOML takes the fields of the second for more of the
+/// first, so that all else that it says follows from the slip.
 fn single_brackets(source: &Source, errors: &[toml::de::Error]) -> bool {
     let mut told: Vec<&str> = Vec::new();
     for span in errors.iter().filter_map(toml::de::Error::span) {
