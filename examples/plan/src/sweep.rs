@@ -44,6 +44,25 @@ pub struct Ask<'a> {
     pub experience: Option<&'a Experience>,
 }
 
+impl Ask<'_> {
+    /// Every tenth degree around the first place, from a day for a number of days.
+    pub fn new(from: Date, days: u32) -> Self {
+        Self {
+            from,
+            days,
+            place: None,
+            subject: None,
+            light: None,
+            phase: Phase::Both,
+            step_deg: 10,
+            distances_m: &[],
+            like: None,
+            on_foot: false,
+            experience: None,
+        }
+    }
+}
+
 /// Why there is no sweep.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]

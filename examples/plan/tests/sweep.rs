@@ -6,7 +6,7 @@ use jiff::civil::{Date, date};
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 use wrackline_plan::season::{Request, season};
 use wrackline_plan::sweep::{Ask, Sweep, Tried, sweep};
-use wrackline_plan::windows::{Condition, Phase};
+use wrackline_plan::windows::Condition;
 
 const FROM: Date = date(2026, 11, 25);
 
@@ -16,17 +16,9 @@ fn demo() -> Scenario {
 
 fn ask<'a>(place: &'a str, distances_m: &'a [f64]) -> Ask<'a> {
     Ask {
-        from: FROM,
-        days: 96,
         place: Some(place),
-        subject: None,
-        light: None,
-        phase: Phase::Both,
-        step_deg: 10,
         distances_m,
-        like: None,
-        on_foot: false,
-        experience: None,
+        ..Ask::new(FROM, 96)
     }
 }
 

@@ -1,31 +1,20 @@
 //! Calendar and maps of a season, read back by parsers that know nothing of us.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod support;
+
 use ical::parser::ical::component::IcalEvent;
 use jiff::Timestamp;
 use jiff::civil::date;
 use proptest::prelude::*;
+use support::{demo, demo_with};
 use wrackline_plan::coarse::Grid;
-use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
+use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{EVERY_SUBJECT, Request, Season, season};
 use wrackline_plan::time::shifted;
 use wrackline_show::calendar::{ALARM_MINUTES, calendar};
 use wrackline_show::maps::{self, Positions, position};
 use wrackline_show::report::{Order, arrange};
-
-fn demo() -> Scenario {
-    Scenario::parse(DEMO_NAME, DEMO).unwrap()
-}
-
-/// The demo with pieces of text replaced; every piece must be there.
-fn demo_with(changes: &[(&str, &str)]) -> Scenario {
-    let mut text = DEMO.to_owned();
-    for (old, new) in changes {
-        assert!(text.contains(old), "the demo no longer has: {old}");
-        text = text.replacen(old, new, 1);
-    }
-    Scenario::parse("test.toml", &text).unwrap()
-}
 
 fn january(scenario: &Scenario) -> Season<'_> {
     the_best(scenario, usize::MAX)

@@ -1,24 +1,23 @@
 //! The season as one page and as a wall calendar: all windows, all limits, nothing from outside, nothing that runs by itself.
 #![allow(clippy::unwrap_used)]
 
+mod support;
+
 use base64::Engine;
 use jiff::civil::date;
 use jiff::tz::TimeZone;
 use quick_xml::Reader;
 use quick_xml::events::Event;
 use sha2::{Digest, Sha256};
+use support::demo;
 use wrackline_log::{Draft, FIELDS};
 use wrackline_plan::cautions;
-use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
+use wrackline_plan::scenario::{DEMO, Scenario};
 use wrackline_plan::season::{EVERY_SUBJECT, Outing, Request, Season, season};
 use wrackline_plan::windows::Departure;
 use wrackline_show::season_page::{Contents, page, wall};
 
 const SCRIPT: &str = include_str!("../src/season_page/page.js");
-
-fn demo() -> Scenario {
-    Scenario::parse(DEMO_NAME, DEMO).unwrap()
-}
 
 fn winter<'s>(scenario: &'s Scenario, days: u32, request: Request<'_>) -> Season<'s> {
     let from = date(2026, 11, 25);

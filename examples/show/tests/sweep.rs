@@ -1,32 +1,19 @@
 //! Seats all around a place, as text, tables and a picture.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use jiff::civil::{Date, date};
-use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
+mod support;
+
+use jiff::civil::date;
+use support::demo;
 use wrackline_plan::sweep::{Ask, Sweep, sweep};
-use wrackline_plan::windows::Phase;
 use wrackline_show::report::Style;
 use wrackline_show::sweep::{Format, write};
 
-const FROM: Date = date(2026, 11, 25);
-
-fn demo() -> Scenario {
-    Scenario::parse(DEMO_NAME, DEMO).unwrap()
-}
-
 fn ask<'a>(place: &'a str, distances_m: &'a [f64]) -> Ask<'a> {
     Ask {
-        from: FROM,
-        days: 96,
         place: Some(place),
-        subject: None,
-        light: None,
-        phase: Phase::Both,
-        step_deg: 10,
         distances_m,
-        like: None,
-        on_foot: false,
-        experience: None,
+        ..Ask::new(date(2026, 11, 25), 96)
     }
 }
 

@@ -1,39 +1,11 @@
 use jiff::civil::Date;
-use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
+use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{Request, Season, season};
-use wrackline_plan::windows::Phase;
 use wrackline_show::card::{Ask, Paper, card, page};
 use wrackline_show::report::{Format, Options, Style, write};
 
-pub(crate) fn demo() -> Scenario {
-    Scenario::parse(DEMO_NAME, DEMO).unwrap()
-}
-
-/// The demo with pieces of text replaced; every piece must be there.
-pub(crate) fn demo_with(changes: &[(&str, &str)]) -> Scenario {
-    let mut text = DEMO.to_owned();
-    for (old, new) in changes {
-        assert!(text.contains(old), "the demo no longer has: {old}");
-        text = text.replacen(old, new, 1);
-    }
-    Scenario::parse("test.toml", &text).unwrap()
-}
-
-/// Seat C with animals that come up early and a way that is lost late, so that there is time between the two.
-pub(crate) fn leaving() -> Scenario {
-    demo_with(&[
-        ("low_point_m = 7.45", "low_point_m = 8.0"),
-        ("level_m = 6.95", "level_m = 7.6"),
-        ("loaded_dark_minutes = 25", "loaded_dark_minutes = 5"),
-        ("margin_minutes = 40", "margin_minutes = 10"),
-        ("push_m = 7.2", "push_m = 3.5"),
-        (
-            "[\"longbill-marshpiper\", \"slate-knotling\"]",
-            "[\"slate-knotling\"]",
-        ),
-        ("altitude_deg = [6, 60]", "altitude_deg = [-12, 60]"),
-    ])
-}
+use crate::support::{ask, words as words_of};
+pub(crate) use crate::support::{demo, demo_with, leaving};
 
 /// What is asked for: a day, a seat, an animal and a light.
 #[derive(Clone, Copy)]
@@ -112,30 +84,11 @@ pub(crate) fn calendar(season: &Season<'_>) -> String {
 /// The card of it, tags and style left out.
 pub(crate) fn card_words(scenario: &Scenario, wanted: Wanted<'_>) -> String {
     let ask = Ask {
-        date: Some(wanted.day),
-        today: wanted.day,
-        seat: Some(wanted.seat),
         subject: Some(wanted.subject),
         light: Some(wanted.light),
-        phase: Phase::Both,
-        experience: None,
+        ..ask(wanted.day, wanted.seat)
     };
-    let page = page(&card(scenario, ask).unwrap(), Paper::A4);
-    let body = &page[page.find("<body>").unwrap()..];
-    let mut out = String::new();
-    let mut inside = false;
-    for c in body.chars() {
-        match c {
-            '<' => inside = true,
-            '>' => {
-                inside = false;
-                out.push(' ');
-            }
-            c if !inside => out.push(c),
-            _ => {}
-        }
-    }
-    out.split_whitespace().collect::<Vec<_>>().join(" ")
+    words_of(&page(&card(scenario, ask).unwrap(), Paper::A4))
 }
 
 /// Every output that is words.

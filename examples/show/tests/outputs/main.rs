@@ -5,5 +5,7 @@ mod frost;
 mod helpers;
 mod kinds;
 mod light;
+#[path = "../support/mod.rs"]
+mod support;
 mod times;
 mod way;
