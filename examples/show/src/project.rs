@@ -12,7 +12,7 @@ use crate::report::{DEMO, Style};
 use crate::told;
 use wrackline_plan::cautions;
 use wrackline_plan::experience::Interval;
-use wrackline_plan::project::{LEVELS, Outlook, Picture, Project, Visit};
+use wrackline_plan::project::{LEVELS, Outlook, Picture, Project, TAKES, Visit};
 use wrackline_plan::rfc4180;
 use wrackline_plan::scenario::Warning;
 use wrackline_plan::windows::Condition;
@@ -467,6 +467,19 @@ fn notes(project: &Project<'_>) -> Vec<String> {
         notes.push(format!(
             "At their limit of visits a month, for the animals' peace: {}.",
             names.join(", ")
+        ));
+    }
+    for (place, most) in &project.unlimited {
+        notes.push(format!(
+            "Nobody has said how many visits a month {} bears, and this plan makes up to {most}: set \
+             `most_visits_a_month` there, for the animals' peace.",
+            place.name
+        ));
+    }
+    if project.plan.len() < project.visits_left as usize {
+        notes.push(format!(
+            "A visit that adds less than {TAKES} of a picture is not planned: it is not worth the \
+             disturbance."
         ));
     }
     notes.push(if project.proven {

@@ -51,6 +51,9 @@ pub(super) struct Allocation {
 /// Choices that differ by less are many, and telling them apart takes hours.
 pub(super) const PROVEN: f64 = 1e-3;
 
+/// What a visit takes, pictures: one that adds less is not worth the disturbance. Our default.
+pub const TAKES: f64 = 0.01;
+
 /// Beyond this sum of logarithms all visits fail once in a hundred thousand times, and a line would
 /// lie flatter than the linear program can tell from level.
 const LARGEST_SUM: f64 = 11.5;
@@ -60,12 +63,14 @@ const MOST_ROUNDS: usize = 40;
 
 impl Task<'_> {
     /// What a choice of visits is worth: each picture's chance of at least one select, times its
-    /// worth.
+    /// worth, less what the visits take.
     pub(super) fn worth_of(&self, chosen: &[usize]) -> f64 {
         let counts = self.counts(chosen);
         let each = self.worth.iter().enumerate();
-        each.map(|(picture, worth)| worth * (1.0 - (-self.logs(picture, &counts)).exp()))
-            .sum()
+        let brought: f64 = each
+            .map(|(picture, worth)| worth * (1.0 - (-self.logs(picture, &counts)).exp()))
+            .sum();
+        brought - TAKES * chosen.len() as f64
     }
 
     /// How many visits bring each picture with whose chances.
@@ -96,13 +101,13 @@ impl Task<'_> {
             return Allocation::default();
         }
         let mut lines = Lines::default();
-        for round in 0..MOST_ROUNDS {
+        for _ in 0..MOST_ROUNDS {
             let Some((chosen, promised)) = Program::of(self, &lines).solve() else {
                 break;
             };
             let worth = self.worth_of(&chosen);
             best.bound = f64::min(best.bound, promised);
-            if worth > best.worth || round == 0 {
+            if worth > best.worth {
                 (best.chosen, best.worth) = (chosen.clone(), worth);
             }
             let new = lines.take_in(self, &chosen);
@@ -266,7 +271,8 @@ mod tests {
             most: 60,
         };
         let found = task.best();
-        assert_eq!(found.chosen.len(), 60);
+        // The last of the sixty would add less than they take.
+        assert!((50..=60).contains(&found.chosen.len()), "{found:?}");
         assert!(found.bound - found.worth <= PROVEN, "{found:?}");
     }
 }

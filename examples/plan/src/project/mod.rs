@@ -12,6 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use self::ahead::Ahead;
+pub use self::allocate::TAKES;
 use self::allocate::Task;
 use self::pool::Pool;
 pub use self::visits::Visit;
@@ -67,6 +68,8 @@ pub struct Project<'s> {
     pub pictures: Vec<Picture<'s>>,
     /// Places whose limit of visits a month keeps the plan from more.
     pub at_limit: Vec<&'s Place>,
+    /// Places without a limit of visits a month, each with the most that the plan makes in one.
+    pub unlimited: Vec<(&'s Place, usize)>,
     /// Whether no other choice of visits is worth more.
     pub proven: bool,
     /// Whether the chances come from a log.
@@ -249,6 +252,7 @@ pub fn project<'s>(scenario: &'s Scenario, request: Request<'_>) -> Result<Proje
         .map(|(_, visit)| visit)
         .collect();
     plan.sort_by_key(|visit| visit.outing.window.timetable.set_out);
+    let unlimited = unlimited(scenario, &plan);
     Ok(Project {
         scenario,
         from: request.from,
@@ -259,6 +263,7 @@ pub fn project<'s>(scenario: &'s Scenario, request: Request<'_>) -> Result<Proje
         visits_in_all,
         pictures,
         at_limit,
+        unlimited,
         proven,
         learned: request.experience.is_some(),
     })
@@ -286,6 +291,28 @@ fn visits_made(scenario: &Scenario, request: Request<'_>) -> u32 {
         of_project && visit.date < request.from && year(visit.date) == year(request.from)
     });
     u32::try_from(made.count()).unwrap_or(u32::MAX)
+}
+
+/// The places of a plan whose visits nobody has limited, each with the most of them in one month.
+fn unlimited<'s>(scenario: &'s Scenario, plan: &[Visit<'s>]) -> Vec<(&'s Place, usize)> {
+    let places = scenario.places().iter();
+    let most = |place: &Place| {
+        let mut months: BTreeMap<(i16, i8), usize> = BTreeMap::new();
+        let here = plan
+            .iter()
+            .filter(|visit| scenario.place_of(visit.seat).id == place.id);
+        for visit in here {
+            *months
+                .entry((visit.date.year(), visit.date.month()))
+                .or_default() += 1;
+        }
+        months.into_values().max().unwrap_or(0)
+    };
+    places
+        .filter(|place| place.most_visits_a_month.is_none())
+        .map(|place| (place, most(place)))
+        .filter(|(_, most)| *most > 0)
+        .collect()
 }
 
 /// A season for each light in which a picture is wanted, with the position of the light.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use microlp::{ComparisonOp, OptimizationDirection, Problem, SolveOptions, Variable};
 
-use super::allocate::{Lines, Task};
+use super::allocate::{Lines, TAKES, Task};
 
 /// Within a round the search may stop this near to its bound, relative to the worth.
 const ENOUGH: f64 = 2e-4;
@@ -148,7 +148,7 @@ fn kinds(problem: &mut Problem, task: &Task<'_>) -> Vec<(Variable, Members)> {
     let mut kinds = Vec::new();
     for (at, choice) in task.choices.iter().enumerate() {
         if on_day[&choice.day] > 1 {
-            kinds.push((problem.add_binary_var(0.0), vec![at]));
+            kinds.push((problem.add_binary_var(-TAKES), vec![at]));
         } else {
             let key = (choice.limit, choice.brings.as_slice());
             alike.entry(key).or_default().push(at);
@@ -156,7 +156,7 @@ fn kinds(problem: &mut Problem, task: &Task<'_>) -> Vec<(Variable, Members)> {
     }
     for members in alike.into_values() {
         let most = i32::try_from(members.len()).unwrap_or(i32::MAX);
-        kinds.push((problem.add_integer_var(0.0, (0, most)), members));
+        kinds.push((problem.add_integer_var(-TAKES, (0, most)), members));
     }
     kinds
 }
