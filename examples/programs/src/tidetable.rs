@@ -21,8 +21,8 @@ use wrackline_tides::Convention;
 #[derive(Parser)]
 #[command(name = "tidetable", version)]
 pub(crate) struct Arguments {
-    /// Port file (TOML or JSON), a scenario with a port, or constants as CSV; the invented demo port
-    /// when left out
+    /// Port file (TOML or JSON), a scenario with a port, or constants as CSV; the invented demo
+    /// port when left out
     port: Option<PathBuf>,
     /// First day, as YYYY-MM-DD; today when left out
     #[arg(long, value_name = "DATE", value_parser = cli::day)]
@@ -109,8 +109,8 @@ fn port_file(path: &Path, extras: &CsvExtras) -> Result<PortFile, Failure> {
     })?;
     if tide.secondary.is_some() {
         return Err(Failure::input(format!(
-            "{shown}: its port is a secondary one, whose table is not printed here; see the water of \
-             each day with `season --why DAY`"
+            "{shown}: its port is a secondary one, whose table is not printed here; see the \
+             water of each day with `season --why DAY`"
         )));
     }
     Ok(PortFile {

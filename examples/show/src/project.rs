@@ -471,8 +471,8 @@ fn notes(project: &Project<'_>) -> Vec<String> {
     }
     for (place, most) in &project.unlimited {
         notes.push(format!(
-            "Nobody has said how many visits a month {} bears, and this plan makes up to {most}: set \
-             `most_visits_a_month` there, for the animals' peace.",
+            "Nobody has said how many visits a month {} bears, and this plan makes up to {most}: \
+             set `most_visits_a_month` there, for the animals' peace.",
             place.name
         ));
     }
@@ -483,7 +483,8 @@ fn notes(project: &Project<'_>) -> Vec<String> {
         ));
     }
     notes.push(if project.proven {
-        "Chosen by branch and bound: no other choice of visits brings a thousandth of a picture more."
+        "Chosen by branch and bound: no other choice of visits brings a thousandth of a picture \
+         more."
             .to_owned()
     } else {
         "The search for the best choice was ended early: another choice may bring a little more."

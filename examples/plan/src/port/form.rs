@@ -41,8 +41,8 @@ pub const SHORT_RECORD_DAYS: f64 = 29.0;
 pub fn short_record(record_days: Option<f64>) -> Option<String> {
     let days = record_days.filter(|days| *days < SHORT_RECORD_DAYS)?;
     Some(format!(
-        "the constants come from {days:.1} days of readings; under {SHORT_RECORD_DAYS:.0} days springs and \
-         neaps cannot be told apart, and heights may be off by decimetres and more"
+        "the constants come from {days:.1} days of readings; under {SHORT_RECORD_DAYS:.0} days springs \
+         and neaps cannot be told apart, and heights may be off by decimetres and more"
     ))
 }
 

@@ -1,5 +1,5 @@
-//! The linear program in whole numbers whose answer is the best choice of visits under the lines that
-//! are known.
+//! The linear program in whole numbers whose answer is the best choice of visits under the lines
+//! that are known.
 
 use std::collections::BTreeMap;
 
