@@ -11,8 +11,8 @@ use wrackline_plan::project::{Request, project};
 use wrackline_plan::scenario::{Scenario, Wanted};
 use wrackline_show::project::write;
 
+use crate::asked::Destination;
 use crate::cli::{self, Failure};
-use crate::files;
 use crate::reader::Reader;
 use crate::words::ProjectFormat;
 
@@ -58,9 +58,8 @@ pub(crate) struct Arguments {
     /// What to write
     #[arg(long, value_enum, default_value_t)]
     format: ProjectFormat,
-    /// File to write, replaced whole; standard output when left out
-    #[arg(long, value_name = "FILE")]
-    output: Option<PathBuf>,
+    #[command(flatten)]
+    destination: Destination,
 }
 
 /// Runs the program.
@@ -84,15 +83,9 @@ pub fn main() -> ExitCode {
         };
         let project = project(&scenario, request).map_err(Failure::input)?;
         cli::tell_of_demo("project", arguments.scenario.as_deref());
-        match &arguments.output {
-            Some(path) => {
-                let mut content = Vec::new();
-                write(&project, arguments.format.into(), style, &mut content)?;
-                files::replace_file(path, &content)?;
-            }
-            None => write(&project, arguments.format.into(), style, out)?,
-        }
-        Ok(())
+        let mut content = Vec::new();
+        write(&project, arguments.format.into(), style, &mut content)?;
+        arguments.destination.deliver(content, out)
     })
 }
 

@@ -2,9 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::{LOOK_AHEAD_DAYS, Outlook, Request, seasons};
+use super::{LOOK_AHEAD_DAYS, Outlook, Request, seasons, seasons_in};
 use crate::scenario::{Scenario, Wanted};
-use crate::season::{self, EVERY_SUBJECT, Error, Season, season};
+use crate::season::{Error, Season};
 use crate::windows::Condition;
 
 /// What the year after the season, and the other lights, hold for pictures without a window.
@@ -30,16 +30,8 @@ impl<'s> Ahead<'s> {
         if let Ok(next) = last.tomorrow() {
             ahead.later = seasons(scenario, request, next, LOOK_AHEAD_DAYS)?;
         }
-        for (at, light) in scenario.lights().iter().enumerate() {
-            let of_light = season::Request {
-                light: Some(&light.name),
-                subject: Some(EVERY_SUBJECT),
-                keep_refused: false,
-                experience: request.experience,
-                ..season::Request::new(request.from, request.days)
-            };
-            ahead.others.push((at, season(scenario, of_light)?));
-        }
+        let lights = 0..scenario.lights().len();
+        ahead.others = seasons_in(scenario, request, lights, request.from, request.days)?;
         Ok(ahead)
     }
 

@@ -276,12 +276,10 @@ fn visits_made(scenario: &Scenario, request: Request<'_>) -> u32 {
         return 0;
     };
     let made = told.visits.iter().filter(|visit| {
-        let subject = scenario
-            .subjects()
-            .iter()
-            .find(|one| one.id == visit.subject);
-        let place = scenario.places().iter().find(|one| one.id == visit.place);
-        let (Some(subject), Some(place)) = (subject, place) else {
+        let (Some(subject), Some(place)) = (
+            scenario.subject(&visit.subject),
+            scenario.place(&visit.place),
+        ) else {
             return false;
         };
         let of_project = scenario
@@ -326,6 +324,17 @@ fn seasons<'s>(
     let lights: BTreeSet<usize> = wanted
         .flat_map(|wanted| wanted.lights.iter().copied())
         .collect();
+    seasons_in(scenario, request, lights, from, days)
+}
+
+/// A season for each of some lights, for every subject, with the position of the light.
+fn seasons_in<'s>(
+    scenario: &'s Scenario,
+    request: Request<'_>,
+    lights: impl IntoIterator<Item = usize>,
+    from: Date,
+    days: u32,
+) -> Result<Vec<(usize, Season<'s>)>, Error> {
     lights
         .into_iter()
         .map(|light| {
