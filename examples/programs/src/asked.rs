@@ -13,7 +13,7 @@ use crate::words::Phase;
 
 /// What it is planned from.
 #[derive(Args, Debug)]
-pub(crate) struct Source {
+pub struct Source {
     /// Scenario file (TOML); the invented demo when left out
     scenario: Option<PathBuf>,
     /// Field log whose visits keep distances and rest places; see `fieldlog`
@@ -26,29 +26,29 @@ pub(crate) struct Source {
 
 impl Source {
     /// The scenario, in the zone that was asked for.
-    pub(crate) fn scenario(&self) -> Result<Scenario, Failure> {
+    pub fn scenario(&self) -> Result<Scenario, Failure> {
         cli::scenario_in(self.scenario.as_deref(), self.zone.as_deref())
     }
 
     /// Whether the scenario is the invented one.
-    pub(crate) fn is_demo(&self) -> bool {
+    pub fn is_demo(&self) -> bool {
         self.scenario.is_none()
     }
 
     /// Says that it is, so that nobody takes it for a place of this world.
-    pub(crate) fn tell_of_demo(&self, program: &str) {
+    pub fn tell_of_demo(&self, program: &str) {
         cli::tell_of_demo(program, self.scenario.as_deref());
     }
 
     /// What the log tells, where there is one.
-    pub(crate) fn experience(&self, scenario: &Scenario) -> Result<Option<Experience>, Failure> {
+    pub fn experience(&self, scenario: &Scenario) -> Result<Option<Experience>, Failure> {
         cli::experience(scenario, self.log.as_deref())
     }
 }
 
 /// What is looked for.
 #[derive(Args, Debug)]
-pub(crate) struct Wish {
+pub struct Wish {
     /// One subject only, by its id, or "all"; the project's own subject when left out
     #[arg(long, value_name = "ID")]
     pub(crate) subject: Option<String>,
@@ -62,7 +62,7 @@ pub(crate) struct Wish {
 
 /// Where the answer goes.
 #[derive(Args, Debug)]
-pub(crate) struct Destination {
+pub struct Destination {
     /// File to write, replaced whole; standard output when left out
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -70,12 +70,12 @@ pub(crate) struct Destination {
 
 impl Destination {
     /// The file, for programs that tell the format by its name.
-    pub(crate) fn file(&self) -> Option<&Path> {
+    pub fn file(&self) -> Option<&Path> {
         self.output.as_deref()
     }
 
     /// Brings it there.
-    pub(crate) fn deliver(&self, content: Vec<u8>, out: &mut Vec<u8>) -> Result<(), Failure> {
+    pub fn deliver(&self, content: Vec<u8>, out: &mut Vec<u8>) -> Result<(), Failure> {
         match &self.output {
             Some(path) => files::replace_file(path, &content)?,
             None => *out = content,

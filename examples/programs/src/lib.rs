@@ -2,7 +2,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
-mod asked;
+pub mod asked;
 pub mod card;
 pub mod cli;
 pub mod fieldlog;

@@ -1,0 +1,1 @@
+//! Places and seats from waypoints, as a draft of a scenario.

@@ -1,0 +1,1 @@
+//! The skyline around a seat, from elevation data.

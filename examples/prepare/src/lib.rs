@@ -1,0 +1,8 @@
+//! The programs that make a scenario out of what somebody owns already.
+#![forbid(unsafe_code)]
+#![deny(missing_docs)]
+
+/// What each of these programs can be told, for completions and manual pages.
+pub fn commands() -> Vec<clap::Command> {
+    Vec::new()
+}
