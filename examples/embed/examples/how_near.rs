@@ -1,5 +1,5 @@
 //! What one kit makes of a wader from its stand-off distance on: size, sharp zone, and from where
-//! it would fill the frame: `cargo run -p wrackline-embed --example framing`.
+//! it would fill the frame: `cargo run -p wrackline-embed --example how_near`.
 
 use wrackline_optics::{
     CircleOfConfusion, Converter, FarLimit, FrameShare, Kit, Lens, LensSpec, Sensor, SensorSpec,
