@@ -46,28 +46,53 @@ pub(super) fn read_free(table: Table<'_, '_>) -> Option<FreeHours> {
     })
 }
 
+/// Each by its whole name, of which the first three letters do as well.
 const WEEKDAYS: [(&str, Weekday); 7] = [
-    ("Mon", Weekday::Monday),
-    ("Tue", Weekday::Tuesday),
-    ("Wed", Weekday::Wednesday),
-    ("Thu", Weekday::Thursday),
-    ("Fri", Weekday::Friday),
-    ("Sat", Weekday::Saturday),
-    ("Sun", Weekday::Sunday),
+    ("monday", Weekday::Monday),
+    ("tuesday", Weekday::Tuesday),
+    ("wednesday", Weekday::Wednesday),
+    ("thursday", Weekday::Thursday),
+    ("friday", Weekday::Friday),
+    ("saturday", Weekday::Saturday),
+    ("sunday", Weekday::Sunday),
 ];
+
+fn weekday(word: &str) -> Option<Weekday> {
+    let word = word.to_ascii_lowercase();
+    WEEKDAYS
+        .iter()
+        .find(|(name, _)| *name == word || name[..3] == *word)
+        .map(|(_, weekday)| *weekday)
+}
 
 pub(super) fn weekdays(table: &Table<'_, '_>) -> Vec<Weekday> {
     let mut weekdays = Vec::new();
     for name in table.texts("weekdays") {
-        match WEEKDAYS.iter().find(|(word, _)| *word == name.value) {
-            Some((_, weekday)) => weekdays.push(*weekday),
+        match weekday(&name.value) {
+            Some(weekday) => weekdays.push(weekday),
             None => table.source().report(
                 &name.span,
                 name.field,
                 format!("\"{}\" is not a day of the week", name.value),
-                "give Mon, Tue, Wed, Thu, Fri, Sat or Sun",
+                "give Mon, Tue, Wed, Thu, Fri, Sat or Sun, or the whole name",
             ),
         }
     }
     weekdays
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_of_the_week_are_read_short_and_in_full() {
+        for (name, day) in WEEKDAYS {
+            assert_eq!(weekday(name), Some(day));
+            assert_eq!(weekday(&name[..3].to_uppercase()), Some(day));
+        }
+        for other in ["", "sa", "satur", "saturdays", "Sunnday"] {
+            assert_eq!(weekday(other), None, "{other}");
+        }
+    }
 }

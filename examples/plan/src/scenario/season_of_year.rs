@@ -14,9 +14,26 @@ use jiff::civil::Date;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct HalfMonths(u32);
 
+/// Each by its whole name, of which the first three letters do as well.
 const MONTHS: [&str; 12] = [
-    "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
 ];
+
+fn month(word: &str) -> Option<u32> {
+    let is = |name: &&str| *name == word || name[..3] == *word;
+    Some(MONTHS.iter().position(|name| is(name))? as u32)
+}
 
 impl HalfMonths {
     /// No time of the year.
@@ -89,7 +106,7 @@ fn halves(name: &str) -> Option<(u32, u32)> {
         Some((half, month)) => (Some(half), month.trim()),
         None => (None, lower.as_str()),
     };
-    let month = 2 * MONTHS.iter().position(|known| *known == month)? as u32;
+    let month = 2 * self::month(month)?;
     match half {
         None => Some((month, month + 1)),
         Some("early") => Some((month, month)),
@@ -108,6 +125,16 @@ impl core::str::FromStr for HalfMonths {
         let mut bits = 0;
         for stretch in text.split(',') {
             let (from, to) = stretch.split_once('-').unwrap_or((stretch, stretch));
+            // The middle of a month belongs to both of its halves, and which of them is meant can
+            // decide whether an animal is left in peace.
+            let middle = |name: &str| name.trim().to_lowercase().starts_with("mid");
+            if middle(from) || middle(to) {
+                return Err(format!(
+                    "\"{}\": the middle of a month lies in both halves: early is to the 15th, late \
+                     from the 16th",
+                    stretch.trim()
+                ));
+            }
             let (Some((first, _)), Some((_, last))) = (halves(from), halves(to)) else {
                 return Err(format!("\"{}\" is not a stretch of months", stretch.trim()));
             };
@@ -121,5 +148,24 @@ impl core::str::FromStr for HalfMonths {
             }
         }
         Ok(Self(bits))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn months_are_read_short_and_in_full_and_the_middle_of_one_is_asked_for() {
+        let read = |text: &str| text.parse::<HalfMonths>();
+        assert_eq!(read("September - early April"), read("Sep-early apr"));
+        assert_eq!(read("late May"), read("LATE MAY"));
+        let told = read("mid Aug - Sep").unwrap_err();
+        assert!(
+            told.contains("mid Aug - Sep") && told.contains("early is to the 15th"),
+            "{told}"
+        );
+        let told = read("Sept").unwrap_err();
+        assert!(told.contains("is not a stretch of months"), "{told}");
     }
 }
