@@ -7,6 +7,7 @@ use jiff::tz::TimeZone;
 use wrackline_solar::SideLimits;
 
 use crate::columns::Columns;
+use crate::limits::{near, signed};
 use wrackline_log::{Cell, Conditions, FIELDS, Record, When, differences};
 
 /// A time in the zone of the place, to the minute.
@@ -183,8 +184,8 @@ fn conditions_in_words(
     if let Some(residual_m) = conditions.residual_m(observed_level_m) {
         let _ = writeln!(
             text,
-            "Observed minus predicted: {:+.0} cm.",
-            residual_m * 100.0
+            "Observed minus predicted: {} cm.",
+            signed(residual_m * 100.0)
         );
     }
     if let (Some(altitude), Some(azimuth)) =
@@ -201,7 +202,8 @@ fn conditions_in_words(
             });
         let _ = writeln!(
             text,
-            "Sun at {altitude:.1}°, bearing {azimuth:.0}°{}.",
+            "Sun at {:.1}°, bearing {azimuth:.0}°{}.",
+            near(altitude, 1),
             light.unwrap_or_default()
         );
     }
@@ -210,7 +212,7 @@ fn conditions_in_words(
             .moon_lit_fraction
             .map(|lit| format!(", {:.0} % lit", lit * 100.0))
             .unwrap_or_default();
-        let _ = writeln!(text, "Moon at {altitude:.1}°{lit}.");
+        let _ = writeln!(text, "Moon at {:.1}°{lit}.", near(altitude, 1));
     }
     text
 }

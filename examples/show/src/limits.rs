@@ -166,6 +166,20 @@ pub fn level_down(level_m: f64) -> String {
 /// than this, in units of the last digit, is that number.
 const GRAIN: f64 = 1e-6;
 
+/// To the nearest, to a number of digits, and never minus nothing: what decides nothing.
+pub(crate) fn near(value: f64, digits: i32) -> f64 {
+    let scale = 10f64.powi(digits);
+    (value * scale).round() / scale + 0.0
+}
+
+/// A difference in whole units with its sign, which nothing has not.
+pub(crate) fn signed(value: f64) -> String {
+    match near(value, 0) {
+        0.0 => "0".to_owned(),
+        value => format!("{value:+.0}"),
+    }
+}
+
 /// Not lower, to a number of digits.
 pub(crate) fn up(value: f64, digits: i32) -> f64 {
     let scale = 10f64.powi(digits);
@@ -191,6 +205,8 @@ mod tests {
         }
         assert_eq!([level_up(7.9651), level_down(7.9651)], ["7.97", "7.96"]);
         assert_eq!([level_up(-0.0001), level_down(-0.0001)], ["0.00", "-0.01"]);
+        assert_eq!(format!("{:.1}", near(-0.04, 1)), "0.0");
+        assert_eq!([-0.4, 0.4, -1.0, 2.0].map(signed), ["0", "0", "-1", "+2"]);
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::{
     unease,
 };
 use crate::light::{self, moon, moon_line};
-use crate::limits::{Limits, Side, cut_off, level_down, level_up, never_closes};
+use crate::limits::{Limits, Side, cut_off, level_down, level_up, near, never_closes};
 use crate::markup::escape;
 use crate::told::{in_a_line, percent};
 use crate::warnings::{line, of_a_kind};
@@ -433,7 +433,8 @@ fn light(html: &mut String, card: &Card<'_>) {
     let _ = writeln!(
         html,
         "Sun {:.0}\u{b0} to {:.0}\u{b0}: {named}.</p></section>",
-        first.altitude_deg, last.altitude_deg
+        near(first.altitude_deg, 0),
+        near(last.altitude_deg, 0)
     );
 }
 

@@ -9,6 +9,7 @@ use wrackline_log::learning::lessons::{Lesson, Lessons};
 use wrackline_plan::scenario::{Place, Scenario};
 
 use super::{chart, text};
+use crate::limits::signed;
 use crate::markup::{escape, with_ids_of_their_own};
 
 const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:46em;margin:1em auto;padding:0 1em;\
@@ -110,10 +111,10 @@ fn what_next(scenario: &Scenario, lessons: &Lessons<'_>) -> Vec<String> {
         && mean_m > scenario.water().expected_m
     {
         next.push(format!(
-            "Look into the levels: they stood {:+.0} cm from the prediction on the mean, and plans \
-             and cut-offs go by {:+.0} cm (bias_m).",
-            mean_m * 100.0,
-            scenario.water().expected_m * 100.0
+            "Look into the levels: they stood {} cm from the prediction on the mean, and plans \
+             and cut-offs go by {} cm (bias_m).",
+            signed(mean_m * 100.0),
+            signed(scenario.water().expected_m * 100.0)
         ));
     }
     for lesson in &lessons.places {
@@ -140,9 +141,12 @@ fn what_next(scenario: &Scenario, lessons: &Lessons<'_>) -> Vec<String> {
         }
         if let (Some(still), Some(needed)) = (lesson.blanks.still_used, lesson.blanks.needed) {
             next.push(format!(
-                "{whom}: blank {} times in a row, {needed} would be needed to give it up; still \
+                "{whom}: blank {}, {needed} would be needed to give it up; still \
                  used with {:.0} %.",
-                lesson.blanks.in_a_row,
+                match lesson.blanks.in_a_row {
+                    1 => "on the last visit".to_owned(),
+                    blanks => format!("{blanks} times in a row"),
+                },
                 still * 100.0
             ));
         }

@@ -4,6 +4,7 @@ use wrackline_log::learning::water::{Says, WaterLesson};
 use wrackline_plan::scenario::Scenario;
 
 use super::text::{Weather, line};
+use crate::limits::signed;
 
 /// Which water coming tides are judged by, beside the prediction.
 pub(super) fn beside(scenario: &Scenario, water: &WaterLesson) -> String {
@@ -20,9 +21,7 @@ pub(super) fn beside(scenario: &Scenario, water: &WaterLesson) -> String {
 }
 
 fn cm(metres: f64) -> String {
-    // Nothing is nothing, from whichever side it was rounded.
-    let rounded = (metres * 100.0).round() + 0.0;
-    format!("{rounded:+.0} cm")
+    format!("{} cm", signed(metres * 100.0))
 }
 
 /// The water under its heading.

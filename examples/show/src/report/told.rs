@@ -7,7 +7,7 @@ use super::text::framing_line;
 use crate::card::CUT_OFF;
 use crate::clock::Clock;
 use crate::light::{moon, moon_line, side};
-use crate::limits::{Limits, cut_off, level_down, level_up, never_closes};
+use crate::limits::{Limits, cut_off, level_down, level_up, near, never_closes, signed};
 use crate::rows::best_framing;
 use crate::told::percent;
 use wrackline_plan::season::{Outing, Season};
@@ -81,8 +81,8 @@ fn light(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {
             "{} to {}: sun {:.1} to {:.1}°, light {} ({:.0} to {:.0}° from the shadow line)",
             clock.limit(limits.pictures_from),
             clock.limit(limits.pictures_until),
-            window.sun[0].altitude_deg,
-            window.sun[2].altitude_deg,
+            near(window.sun[0].altitude_deg, 1),
+            near(window.sun[2].altitude_deg, 1),
             side(window),
             light[0].angle_deg,
             light[2].angle_deg,
@@ -199,7 +199,11 @@ fn way_and_times(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {
 
 fn otherwise(case: &Otherwise) -> String {
     match case.ended_by {
-        None => format!("{:+} cm: {} min", case.offset_cm, case.minutes.floor()),
-        Some(condition) => format!("{:+} cm: none, {condition}", case.offset_cm),
+        None => format!(
+            "{} cm: {} min",
+            signed(case.offset_cm.into()),
+            case.minutes.floor()
+        ),
+        Some(condition) => format!("{} cm: none, {condition}", signed(case.offset_cm.into())),
     }
 }

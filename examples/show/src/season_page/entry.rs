@@ -9,7 +9,7 @@ use super::column::Bar;
 use super::words;
 use crate::card;
 use crate::clock::Clock;
-use crate::limits::{Side, level_up, never_closes};
+use crate::limits::{Side, level_up, near, never_closes, signed};
 use crate::markup::{escape, with_ids_of_their_own};
 use crate::told::percent;
 use wrackline_plan::port::TideCurve;
@@ -150,8 +150,8 @@ fn told(html: &mut String, entry: &Entry<'_>, clock: &Clock) {
         "Light",
         &format!(
             "{body} {:.1} to {:.1}\u{b0}, {} ({:.0} to {:.0}\u{b0} from the shadow line)",
-            start.altitude_deg,
-            end.altitude_deg,
+            near(start.altitude_deg, 1),
+            near(end.altitude_deg, 1),
             side_name(middle.side),
             start.angle_deg,
             end.angle_deg
@@ -223,8 +223,12 @@ fn water(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
         ),
     );
     let cases = window.otherwise.iter().map(|case| match case.ended_by {
-        None => format!("{:+} cm: {:.0} min", case.offset_cm, case.minutes.floor()),
-        Some(condition) => format!("{:+} cm: none, {condition}", case.offset_cm),
+        None => format!(
+            "{} cm: {:.0} min",
+            signed(case.offset_cm.into()),
+            case.minutes.floor()
+        ),
+        Some(condition) => format!("{} cm: none, {condition}", signed(case.offset_cm.into())),
     });
     let cases: Vec<_> = cases.collect();
     if !cases.is_empty() {
