@@ -12,6 +12,7 @@ pub mod project;
 pub mod reach;
 mod reader;
 pub mod season;
+mod selects;
 pub mod sweep;
 pub mod tidetable;
 mod words;

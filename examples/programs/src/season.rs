@@ -17,6 +17,7 @@ use wrackline_show::warnings;
 use crate::asked::{Destination, Source, Wish};
 use crate::cli::{self, Failure};
 use crate::reader::Reader;
+use crate::selects::Selects;
 use crate::words::{Order, SeasonFormat, SeasonWriter};
 
 /// Ranks the outing windows of the coming season: light, tide, access, closures and framing joined.
@@ -27,6 +28,10 @@ use crate::words::{Order, SeasonFormat, SeasonWriter};
 #[command(mut_arg("light", |arg| arg.help(
     "Kind of light, by its name in the scenario; the first one there when left out. A page takes \
      \"all\" as well"
+)))]
+#[command(mut_arg("selects", |arg| arg.help(
+    "For a page: folder of pictures, of which rated ones with a keyword (XMP), or in a folder, \
+     called like a wanted picture count as taken"
 )))]
 #[command(mut_arg("log", |arg| arg.help(
     "Field log whose visits weigh the chances, keep distances and rest places; see `fieldlog`"
@@ -74,6 +79,8 @@ pub(crate) struct Arguments {
     format: Option<SeasonFormat>,
     #[command(flatten)]
     destination: Destination,
+    #[command(flatten)]
+    selects: Selects,
     /// In maps, give the exact positions also of places marked as sensitive
     #[arg(long)]
     exact: bool,
@@ -212,7 +219,11 @@ fn write(
             } else {
                 vec![computed(scenario, request)?]
             };
-            let wanted = of_project(scenario, request)?;
+            let wanted = of_project(
+                scenario,
+                request,
+                &arguments.selects.taken("season", scenario)?,
+            )?;
             let contents = Contents {
                 seasons: &seasons,
                 experience: told.as_ref(),
@@ -236,6 +247,7 @@ fn write(
 fn of_project<'s>(
     scenario: &'s Scenario,
     request: Request<'_>,
+    taken: &BTreeMap<String, u32>,
 ) -> Result<Option<Project<'s>>, Failure> {
     if scenario.wanted().is_empty() {
         return Ok(None);
@@ -245,7 +257,7 @@ fn of_project<'s>(
         days: request.days,
         visits: None,
         experience: request.experience,
-        taken: &BTreeMap::new(),
+        taken,
     };
     let project = project::project(scenario, asked);
     project.map(Some).map_err(Failure::input)

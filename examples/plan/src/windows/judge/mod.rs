@@ -282,7 +282,7 @@ impl<'s> Judge<'s> {
             refusals.push(Refusal::new(
                 Condition::Duration,
                 self.shortest - longest,
-                format!("{longest:.0} of {:.0} min", self.shortest),
+                format!("{:.0} of {:.0} min", longest.floor(), self.shortest.ceil()),
             ));
         }
     }
