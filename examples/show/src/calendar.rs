@@ -9,6 +9,7 @@ use crate::card::CUT_OFF;
 use crate::clock::Clock;
 use crate::light::{moon, moon_line, side};
 use crate::limits::{Limit, Limits, cut_off, level_down, level_up, never_closes};
+use crate::told::length;
 use wrackline_plan::cautions;
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::shifted;
@@ -201,9 +202,13 @@ fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
     if cut_off(times).is_some() {
         lines.push(format!("At unease while the way is closed: {CUT_OFF}."));
     }
+    if let Some(parking) = &scenario.place_of(outing.seat).parking {
+        lines.push(format!("Parking: {parking}."));
+    }
     lines.push(format!(
-        "Back at the road {}; overdue {}{}.",
+        "Back at the road {}, {}; overdue {}{}.",
         at(limits.back_by),
+        length(scenario, outing),
         at(limits.overdue),
         scenario.contact().map_or(String::new(), |contact| format!(
             ": {} acts",

@@ -6,6 +6,7 @@ use crate::clock::Clock;
 use crate::limits::{Limits, level_down, never_closes};
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::Outing;
+use wrackline_plan::time::minutes_between;
 
 /// An outing with its limits in one line; what frost would change is left to whoever prints it.
 pub(crate) fn in_a_line(scenario: &Scenario, outing: &Outing<'_>) -> String {
@@ -55,6 +56,17 @@ pub(crate) fn in_a_line(scenario: &Scenario, outing: &Outing<'_>) -> String {
         let _ = write!(line, "; ask first: {}", outing.window.ask_first.join("; "));
     }
     line
+}
+
+/// How long one is out, from the road to the road, and the most that the scenario allows.
+pub(crate) fn length(scenario: &Scenario, outing: &Outing<'_>) -> String {
+    let limits = Limits::of(outing);
+    let hours = |minutes: f64| format!("{} h {:02} min", minutes as i64 / 60, minutes as i64 % 60);
+    format!(
+        "out for {}, of at most {}",
+        hours(minutes_between(limits.set_out.at, limits.back_by.at).ceil()),
+        hours(scenario.habits().longest_minutes)
+    )
 }
 
 /// A chance in whole per cent, never certain either way.

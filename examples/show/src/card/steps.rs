@@ -5,6 +5,7 @@ use wrackline_solar::{Direction, Threshold};
 
 use crate::clock::Clock;
 use crate::limits::{Limit, Limits, Side, level_down};
+use crate::told::length;
 use wrackline_plan::scenario::{Contact, Scenario};
 use wrackline_plan::season::Outing;
 
@@ -106,7 +107,11 @@ pub(super) fn steps(
         let detail = dark(times.out_by_dark);
         list.add(limits.stand_up, "stand up, go slowly", detail);
     }
-    list.add(limits.back_by, "back at the road", "");
+    list.add(
+        limits.back_by,
+        "back at the road",
+        &length(scenario, outing),
+    );
     let contact = scenario.contact().map_or(String::new(), Contact::line);
     list.add(limits.overdue, "overdue: contact acts", &contact);
 

@@ -133,3 +133,29 @@ fn a_polar_day_is_not_a_window_of_a_whole_day() {
     assert!(away.as_secs() <= 24 * 3600 + 1, "{away}");
     assert!((1000.0..1440.0 - 45.0).contains(&minutes), "{minutes}");
 }
+
+#[test]
+fn whom_to_call_where_to_park_and_how_long_one_is_out_reach_card_and_calendar() {
+    let scenario = demo_with(&[("[contact]", "[habits]\nlongest_hours = 11\n\n[contact]")]);
+    let wanted = Wanted {
+        day: date(2026, 12, 29),
+        seat: "B",
+        place: "tallow-ness",
+        subject: "slate-knotling",
+        light: "low front light",
+    };
+    let contact = scenario.contact().unwrap();
+    let place = scenario.place("tallow-ness").unwrap();
+    // 05:40:15 to 14:00:23.
+    let expected = [
+        contact.name.as_str(),
+        contact.phone.as_deref().unwrap(),
+        place.parking.as_deref().unwrap(),
+        "out for 8 h 21 min, of at most 11 h 00 min",
+    ];
+    for (name, text) in &words(&scenario, wanted)[1..] {
+        for expected in expected {
+            assert!(text.contains(expected), "{expected} on the {name}: {text}");
+        }
+    }
+}
