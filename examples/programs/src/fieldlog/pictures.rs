@@ -42,16 +42,15 @@ impl Desk<'_> {
             }
         }
         if let Some(clock) = clock {
-            let side = if clock.0.is_negative() {
-                "behind"
-            } else {
-                "ahead of"
-            };
-            writeln!(
-                out,
-                "Camera {side} the true time by {:#}; taken out.",
-                clock.0.abs()
-            )?;
+            let ran = clock.0.abs();
+            match clock.0.signum() {
+                0 => writeln!(out, "The camera's clock showed the true time.")?,
+                side => writeln!(
+                    out,
+                    "Camera {} the true time by {ran:#}; taken out.",
+                    if side < 0 { "behind" } else { "ahead of" },
+                )?,
+            }
         }
         let visits = photos::into_visits(gathered.frames, options.pause);
         write!(
