@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
+use std::hash::{BuildHasher, RandomState};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
@@ -35,6 +36,14 @@ fn finish(child: Child) {
 fn names(path: &Path) -> BTreeSet<String> {
     let records = Log::open_or_create(path).unwrap().records().unwrap();
     records.into_iter().map(|record| record.entry.id).collect()
+}
+
+/// A random moment of that part of a span which a round stands for.
+fn moment(span: Duration, round: u32, rounds: u32) -> Duration {
+    let within = RandomState::new().hash_one(round) as f64 / u64::MAX as f64;
+    let moment = span.mul_f64((f64::from(round) + within) / f64::from(rounds));
+    println!("killed after {moment:?}");
+    moment
 }
 
 /// A file of entries whose names begin alike. Days alone, so that the time goes into writing.
@@ -73,7 +82,7 @@ fn an_import_killed_at_any_point_leaves_all_of_it_or_nothing() {
         let file = write_csv(folder, &prefix, ROWS);
         let mut child = start(folder, &["import", &file]);
         // From before the first write to after the last.
-        std::thread::sleep(whole.mul_f64(1.2) * round / ROUNDS);
+        std::thread::sleep(moment(whole.mul_f64(1.2), round, ROUNDS));
         child.kill().unwrap();
         child.wait().unwrap();
         let now = names(&path);
@@ -113,12 +122,12 @@ fn single_entries_that_were_acknowledged_survive_kills() {
         "--outcome",
         "picture",
     ];
-    for round in 0..50_u64 {
+    for round in 0..50_u32 {
         let id = format!("e{round}");
         let mut arguments = vec!["add", "--id", &id];
         arguments.extend(least);
         let mut child = start(folder, &arguments);
-        std::thread::sleep(Duration::from_millis(round * 2));
+        std::thread::sleep(moment(Duration::from_millis(100), round, 50));
         // Killing a program that has ended already does nothing.
         child.kill().unwrap();
         if child.wait().unwrap().success() {

@@ -1,6 +1,7 @@
-//! Kills at moments that are spread over the whole run of a program.
+//! Kills at random moments, one in every fiftieth of the run of a program.
 
 use std::fs;
+use std::hash::{BuildHasher, RandomState};
 use std::path::Path;
 use std::process::Stdio;
 use std::time::{Duration, Instant};
@@ -9,7 +10,8 @@ use crate::{names, program, run};
 
 const KILLS: u32 = 50;
 
-/// Starts a program and kills it, the later the higher the round; a whole run takes about `whole`.
+/// Starts a program and kills it at a random moment of that part of its run which the round stands
+/// for; a whole run takes about `whole`.
 fn kill(name: &str, folder: &Path, arguments: &[&str], whole: Duration, round: u32) {
     let mut child = program(name, folder)
         .args(arguments)
@@ -17,7 +19,10 @@ fn kill(name: &str, folder: &Path, arguments: &[&str], whole: Duration, round: u
         .stderr(Stdio::null())
         .spawn()
         .unwrap();
-    std::thread::sleep(whole.mul_f64(1.1) * round / KILLS);
+    let within = RandomState::new().hash_one(round) as f64 / u64::MAX as f64;
+    let moment = whole.mul_f64(1.1 * (f64::from(round) + within) / f64::from(KILLS));
+    println!("{name}: killed after {moment:?}");
+    std::thread::sleep(moment);
     // Killing what has ended already does nothing.
     child.kill().unwrap();
     child.wait().unwrap();
