@@ -143,7 +143,7 @@ pub enum Error {
     },
     /// A reading that no water reaches.
     #[error(
-        "reading {index} at {at} is {height_m} m, more than {reach_m:.1} m from the median of \
+        "reading {index} at {at} is {height_m:.2} m, more than {reach_m:.1} m from the median of \
          {median_m:.2} m: if it stands for a missing one, say so; else drop it"
     )]
     FarOff {
