@@ -25,7 +25,7 @@ pub use facts::{Access, Animal, Known, Levels, SeatFacts, Water, Way};
 pub use geojson::read_geojson;
 pub use globe::{Line, Spot, in_words, line, next_sunset};
 pub use gpx::read_gpx;
-pub use questions::{Given, Interview, LoadPort, LoadWaypoints, interview};
+pub use questions::{Given, Interview, LoadPort, LoadWaypoints, OUTPUT, RefuseOutput, interview};
 pub use read::waypoints;
 pub use sketch::{LeftOut, Place, Seat, Sketch, SketchError, WayIn};
 pub use waypoint::{Kind, Waypoint};

@@ -115,7 +115,8 @@ impl Sketch {
             let silent = waypoints.iter().position(|point| point.kind.is_none());
             let first = silent.ok_or(SketchError::NoPlace(count))?;
             rules.push(format!(
-                "no waypoint says that it is a place, so the first one is where the animals are: {}",
+                "no waypoint says that it is a place, so the first one is where the animals are: \
+                 {}",
                 waypoints[first].called(first + 1)
             ));
             Some(first)

@@ -39,6 +39,7 @@ fn given() -> Given<'static> {
         now: Timestamp::from_second(1_795_867_200).unwrap(),
         load_waypoints: &points,
         load_port: &tide,
+        refuse_output: &|path| (path == "taken.toml").then(|| "is there already".to_owned()),
     }
 }
 
@@ -80,7 +81,9 @@ stay the tide
 
 #[test]
 fn a_whole_interview() {
-    let (found, printed, _) = asked(&given(), Vec::new(), WHOLE);
+    let script = WHOLE.replace("45\n\n", "45\ntaken.toml\n\n");
+    let (found, printed, _) = asked(&given(), Vec::new(), &script);
+    assert!(printed.contains("is there already"), "{printed}");
     let Interview { draft, output } = found.unwrap();
     assert_eq!(output, "my-coast.toml");
     let facts = &draft.sketch.seats[0].facts;

@@ -1,5 +1,8 @@
 //! What is asked for a draft, in order of need.
 
+mod answers;
+mod seat;
+
 use std::io::{BufRead, Write};
 
 use jiff::tz::TimeZone;
@@ -8,17 +11,20 @@ use wrackline_plan::scenario::Tide;
 use wrackline_tides::TurnKind;
 
 use super::ask::{self, Answer, AskError, Run, Stop};
-use super::facts::{Access, Animal, Known, Levels, SeatFacts, Water, Way};
+use super::facts::{Animal, Known};
 use super::globe::{Spot, in_words, next_sunset};
-use super::names::plain;
-use super::sketch::{Place, Seat, Sketch};
+use super::sketch::{Place, Sketch};
 use super::waypoint::{Kind, Waypoint};
 use super::write::Draft;
+use answers::{level, number, one_line, position};
+use seat::facts;
 
 /// Reads the waypoints of a file that was named in an answer.
 pub type LoadWaypoints<'a> = dyn Fn(&str) -> Result<Vec<Waypoint>, String> + 'a;
 /// Reads the port of a file that was named in an answer.
 pub type LoadPort<'a> = dyn Fn(&str) -> Result<Tide, String> + 'a;
+/// Says why a file that was named in an answer cannot be written to.
+pub type RefuseOutput<'a> = dyn Fn(&str) -> Option<String> + 'a;
 
 /// What is known before the first question, and how to read what the answers name.
 pub struct Given<'a> {
@@ -40,6 +46,8 @@ pub struct Given<'a> {
     pub load_waypoints: &'a LoadWaypoints<'a>,
     /// Reads a port.
     pub load_port: &'a LoadPort<'a>,
+    /// Says why nothing can be written to a file that was named in an answer.
+    pub refuse_output: &'a RefuseOutput<'a>,
 }
 
 impl std::fmt::Debug for Given<'_> {
@@ -51,6 +59,9 @@ impl std::fmt::Debug for Given<'_> {
             .finish_non_exhaustive()
     }
 }
+
+/// The file that is written where none is named.
+pub const OUTPUT: &str = "my-coast.toml";
 
 /// What the questions came to.
 #[derive(Clone, Debug, PartialEq)]
@@ -98,7 +109,13 @@ fn questions(run: &mut Run<'_>, given: &Given<'_>) -> Result<Interview, Stop> {
     }
     let output = match &given.output {
         Some(path) => path.clone(),
-        None => run.with_default("output", "File to write", "my-coast.toml")?,
+        None => {
+            let path = run.with_default("output", "File to write", OUTPUT)?;
+            if let Some(why) = (given.refuse_output)(&path) {
+                return Err(run.refuse(why));
+            }
+            path
+        }
     };
     let mut include = given.include.clone();
     let has_port = port.is_some();
@@ -310,128 +327,4 @@ fn push(run: &mut Run<'_>, place: &Place) -> Result<Option<f64>, Stop> {
         ),
         level,
     )
-}
-
-/// The water and the walk of a seat.
-fn facts(run: &mut Run<'_>, seat: &Seat, id: &str) -> Result<SeatFacts, Stop> {
-    let name = &seat.name;
-    let water = water(run, name, id)?;
-    let minutes = |text: &str| number(text, 0.0, 1440.0);
-    let in_minutes = run.optional(
-        &format!("in_minutes of {id}"),
-        &format!("Minutes from the road to sitting at {name}, as walked"),
-        minutes,
-    )?;
-    let out_minutes = run.optional(
-        &format!("out_minutes of {id}"),
-        &format!("Minutes from {name} back to the road"),
-        minutes,
-    )?;
-    Ok(SeatFacts {
-        water,
-        in_minutes,
-        out_minutes,
-    })
-}
-
-fn water(run: &mut Run<'_>, name: &str, id: &str) -> Result<Water, Stop> {
-    let reached = run.optional(
-        &format!("water at {id}"),
-        &format!("Can the tide ever reach {name} or the way to it? (yes, never)"),
-        |text| match text.to_lowercase().as_str() {
-            "yes" | "y" => Ok(true),
-            "never" => Ok(false),
-            _ => Err("give yes or never, or nothing where you do not know".to_owned()),
-        },
-    )?;
-    match reached {
-        None => return Ok(Water::Unknown),
-        Some(false) => return Ok(Water::Never),
-        Some(true) => {}
-    }
-    let ground = run.optional(
-        &format!("ground_m of {id}"),
-        &format!("Height of the ground of {name} above the port's datum, metres (no receiver's)"),
-        level,
-    )?;
-    let Some(ground_m) = ground else {
-        return Ok(Water::Unknown);
-    };
-    let access = run.optional(
-        &format!("access of {id}"),
-        "The way there: dry, leave before the flood, stay the tide",
-        |text| match text.to_lowercase().as_str() {
-            "dry" => Ok(0),
-            "leave before the flood" | "leave" => Ok(1),
-            "stay the tide" | "stay" => Ok(2),
-            _ => Err("give dry, leave before the flood or stay the tide".to_owned()),
-        },
-    )?;
-    let access = match access {
-        None => None,
-        Some(0) => Some(Access::Dry),
-        Some(1) => way(run, id)?.map(Access::Leave),
-        Some(_) => way(run, id)?.map(Access::Stay),
-    };
-    Ok(access.map_or(Water::Unknown, |access| {
-        Water::Levels(Levels { ground_m, access })
-    }))
-}
-
-/// The way that the tide closes; `None` where anything of it is not known.
-fn way(run: &mut Run<'_>, id: &str) -> Result<Option<Way>, Stop> {
-    let minutes = |text: &str| number(text, 0.0, 1440.0);
-    let low_point_m = run.optional(
-        &format!("low_point_m of {id}"),
-        "Height of the lowest point or creek of that way, metres above the port's datum",
-        level,
-    )?;
-    let loaded_dark_minutes = run.optional(
-        &format!("loaded_dark_minutes of {id}"),
-        "Minutes to cross it loaded and in the dark",
-        minutes,
-    )?;
-    let margin_m = run.optional(
-        &format!("margin_m of {id}"),
-        "Metres of water below that point at which it counts as closed",
-        |text| number(text, 0.0, 5.0),
-    )?;
-    let margin_minutes = run.optional(
-        &format!("margin_minutes of {id}"),
-        "Minutes before and after for which it counts as closed",
-        minutes,
-    )?;
-    let way = || {
-        Some(Way {
-            low_point_m: low_point_m?,
-            loaded_dark_minutes: loaded_dark_minutes?,
-            margin_m: margin_m?,
-            margin_minutes: margin_minutes?,
-        })
-    };
-    Ok(way())
-}
-
-fn one_line(text: &str) -> Result<String, String> {
-    plain(text).ok_or_else(|| "write something that can be read".to_owned())
-}
-
-fn level(text: &str) -> Result<f64, String> {
-    number(text, -30.0, 30.0)
-}
-
-fn number(text: &str, low: f64, high: f64) -> Result<f64, String> {
-    let found: Option<f64> = text.parse().ok();
-    found
-        .filter(|x| (low..=high).contains(x))
-        .ok_or_else(|| format!("give a number from {low} to {high}"))
-}
-
-fn position(text: &str) -> Result<Spot, String> {
-    let mut parts = text.split([',', ' ', ';']).filter(|part| !part.is_empty());
-    let mut next = || parts.next().and_then(|part| part.parse::<f64>().ok());
-    match (next(), next(), parts.next()) {
-        (Some(latitude), Some(longitude), None) => Spot::new(latitude, longitude),
-        _ => Err("give two numbers, latitude and longitude: 53.4016, 1.202".to_owned()),
-    }
 }

@@ -1,0 +1,31 @@
+//! Lines of TOML: texts in quotes, comments, and lines that wait to be filled in.
+
+use std::fmt::Write;
+
+/// A line to be filled in. It is no TOML until it is, so that nobody takes a stand-in for a fact.
+pub(super) fn unknown(out: &mut String, field: &str, meaning: &str) -> std::fmt::Result {
+    writeln!(out, "# {field} = ?  # {meaning}")
+}
+
+/// A text in quotes, as TOML takes it.
+pub(super) fn quoted(text: &str) -> String {
+    let mut quoted = String::from("\"");
+    for c in text.chars() {
+        match c {
+            '"' | '\\' => quoted.extend(['\\', c]),
+            c if c.is_control() => {
+                let _ = write!(quoted, "\\u{:04X}", u32::from(c));
+            }
+            c => quoted.push(c),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
+/// A text within a comment, which ends with its line and holds no control characters.
+pub(super) fn comment(text: &str) -> String {
+    text.chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
+}
