@@ -68,6 +68,11 @@ impl Waypoint {
         }
     }
 
+    /// A name as a waypoint would have it, in one plain line; `None` where nothing can be read.
+    pub fn plain(name: &str) -> Option<String> {
+        plain(name)
+    }
+
     /// The name, or what stands in for it: the number among all of its file.
     pub fn called(&self, number: usize) -> String {
         self.name
