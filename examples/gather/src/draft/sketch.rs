@@ -22,6 +22,8 @@ pub enum SketchError {
 
 /// Farther than this nobody sees an animal, and a scenario takes no larger distance, metres.
 const FARTHEST_M: f64 = 10_000.0;
+/// Farther than this a way in is no way to a seat, metres in a straight line; our default.
+const LONGEST_WALK_M: f64 = 3_000.0;
 /// Nearer than this two points of a receiver are one, metres: the smallest figure written.
 const NEAREST_M: f64 = 0.05;
 
@@ -199,7 +201,7 @@ impl Sketch {
         // The walk is told from its beginning to the seat.
         let way_in = nearest(at, starts)
             .map(|(way, _)| (way, line(self.ways_in[way].waypoint.spot, at)))
-            .filter(|(_, walk)| walk.distance_m <= FARTHEST_M);
+            .filter(|(_, walk)| walk.distance_m <= LONGEST_WALK_M);
         self.seats.push(Seat {
             id: ids.of(&name, "seat"),
             name,

@@ -49,7 +49,7 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "NAME")]
     subject: Option<String>,
     /// You say that the tide never reaches any of these seats or the ways to them
-    #[arg(long)]
+    #[arg(long, conflicts_with = "ask")]
     inland: bool,
     /// File to write; standard output when left out
     #[arg(long, value_name = "FILE")]
@@ -233,7 +233,7 @@ impl Ready {
         let closed = scenario.closures().len();
         writeln!(
             out,
-            "Wrote {}: {}, {}, {} closed until what its lines with ? ask for is known.",
+            "Wrote {}: {}, {}, {} closed until what the lines with \"= ?\" ask for is known.",
             path.display(),
             counted(sketch.places.len(), "place"),
             counted(sketch.seats.len(), "seat"),

@@ -42,7 +42,7 @@ impl Draft {
         let source = comment(&self.source);
         writeln!(
             out,
-            "# A draft from {source}. Lines that end in ? are not known yet: find each"
+            "# A draft from {source}. A line with \"= ?\" is not known yet: find it"
         )?;
         writeln!(
             out,

@@ -18,6 +18,9 @@ const WALK_MINUTES: f64 = 60.0;
 /// What stands for a distance that nobody knows, metres; our default. The seat is closed with it.
 const DISTANCE_M: f64 = 100.0;
 
+/// How far a point of a receiver is taken to be off, metres; common practice, no source.
+const OFF_M: f64 = 5.0;
+
 impl Draft {
     pub(super) fn seat(&self, out: &mut String, place: &Place, seat: &Seat) -> std::fmt::Result {
         let mut missing = Vec::new();
@@ -31,14 +34,18 @@ impl Draft {
             Some(view) => {
                 let bearing = (view.bearing_deg * 10.0).round() / 10.0 % 360.0;
                 let distance = (view.distance_m * 10.0).round() / 10.0;
+                let place = comment(&place.name);
+                writeln!(out, "bearing_deg = {bearing}  # true, to {place}, computed")?;
                 writeln!(
                     out,
-                    "bearing_deg = {bearing}  # to {}, computed",
-                    comment(&place.name)
+                    "distance_m = {distance}  # computed along the ellipsoid"
                 )?;
+                let turn = (OFF_M * core::f64::consts::SQRT_2 / view.distance_m).atan();
+                let turn = turn.to_degrees().ceil();
                 writeln!(
                     out,
-                    "distance_m = {distance}  # computed; a receiver is some metres off"
+                    "# With {OFF_M:.0} m of error at either end they are {:.0} m and {turn} degrees off.",
+                    (OFF_M * core::f64::consts::SQRT_2).ceil()
                 )?;
             }
             None => {

@@ -2,9 +2,26 @@
 
 use std::fmt::Write;
 
-/// A line to be filled in. It is no TOML until it is, so that nobody takes a stand-in for a fact.
+/// Columns of a line, as in the demo; our default.
+const WIDTH: usize = 100;
+
+/// A line to be filled in, with what it means beside it, or over it where that is long. It is no
+/// TOML until it is filled in, so that nobody takes a stand-in for a fact.
 pub(super) fn unknown(out: &mut String, field: &str, meaning: &str) -> std::fmt::Result {
-    writeln!(out, "# {field} = ?  # {meaning}")
+    let one = format!("# {field} = ?  # {meaning}");
+    if one.chars().count() <= WIDTH {
+        return writeln!(out, "{one}");
+    }
+    let mut line = String::from("#");
+    for word in format!("{field}: {meaning}").split(' ') {
+        if line.chars().count() + 1 + word.chars().count() > WIDTH {
+            writeln!(out, "{line}")?;
+            line = String::from("#");
+        }
+        line.push(' ');
+        line.push_str(word);
+    }
+    writeln!(out, "{line}\n# {field} = ?")
 }
 
 /// A text in quotes, as TOML takes it.
