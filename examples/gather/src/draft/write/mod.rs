@@ -193,7 +193,11 @@ impl Draft {
         writeln!(out, "name = {}", quoted(&place.name))?;
         position(out, &place.waypoint)?;
         match self.animal_id() {
-            Some(id) => writeln!(out, "subjects = [{}]", quoted(&id))?,
+            Some(id) => writeln!(
+                out,
+                "subjects = [{}]  # add ALL other animals here: each must be kept away from",
+                quoted(&id)
+            )?,
             None => unknown(
                 out,
                 "subjects",
