@@ -213,7 +213,7 @@ impl Ready {
             *path = paths::seen_from(self.output.as_deref(), path)?;
         }
         let text = self.draft.to_toml();
-        let name = self.output.as_deref().unwrap_or(Path::new(OUTPUT));
+        let name = self.output.as_deref().unwrap_or(Path::new("draft"));
         let load = |one: &Path| {
             if one == name {
                 Ok(text.clone())

@@ -40,17 +40,12 @@ impl Draft {
 
     fn write(&self, out: &mut String) -> std::fmt::Result {
         let source = comment(&self.source);
+        writeln!(out, "# A draft from {source}.")?;
         writeln!(
             out,
-            "# A draft from {source}. A line with \"= ?\" is not known yet: find it"
-        )?;
-        writeln!(
-            out,
-            "# out, put it in and take the # away. A seat about which anything is missing"
-        )?;
-        writeln!(
-            out,
-            "# is closed by a table [[closure]] below it. Check with: season FILE --check"
+            "# A line with \"= ?\" is not known yet: find it out, put it in and take the # away. A \
+             seat about\n# which anything is missing is closed by a table [[closure]] below it. \
+             Check it with:\n# season FILE --check"
         )?;
         for rule in &self.sketch.rules {
             writeln!(out, "# Taken so: {}.", comment(rule))?;
