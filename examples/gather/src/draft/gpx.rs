@@ -1,5 +1,6 @@
-//! Waypoints of a GPX file, version 1.0 or 1.1.
+//! Waypoints of a GPX file, version 1.1, and 1.0 as far as the reader takes its elements.
 
+use std::borrow::Cow;
 use std::cell::Cell;
 use std::io::Read;
 use std::path::Path;
@@ -21,6 +22,7 @@ pub(super) const MOST: usize = 1000;
 /// # Errors
 /// What is no GPX, with the line at which reading ended.
 pub fn read_gpx(file: &Path, text: &str) -> Result<Vec<Waypoint>, Problems> {
+    let text = &without_variation(text);
     let at = Cell::new(0);
     let counted = Counted { text, at: &at };
     let found = gpx::read(counted).map_err(|error| {
@@ -71,6 +73,33 @@ pub fn read_gpx(file: &Path, text: &str) -> Result<Vec<Waypoint>, Problems> {
         Some(problems) => Err(problems),
         None => Ok(taken),
     }
+}
+
+/// The text without the magnetic variation of its waypoints, which GPX 1.1 has, the reader
+/// refuses as unknown, and nobody needs here. Lines keep their numbers.
+fn without_variation(text: &str) -> Cow<'_, str> {
+    const OPENS: &str = "<magvar>";
+    const CLOSES: &str = "</magvar>";
+    if !text.contains(OPENS) {
+        return Cow::Borrowed(text);
+    }
+    let mut kept = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once(OPENS) {
+        let Some((figure, after)) = after.split_once(CLOSES) else {
+            break;
+        };
+        kept.push_str(before);
+        // What is no figure stays, so that the reader tells of it.
+        if figure.trim().parse::<f64>().is_ok() {
+            kept.extend(figure.chars().filter(|c| *c == '\n'));
+        } else {
+            kept.extend([OPENS, figure, CLOSES]);
+        }
+        rest = after;
+    }
+    kept.push_str(rest);
+    Cow::Owned(kept)
 }
 
 /// Gives a text byte by byte and keeps count, because the reader's own errors know no line.

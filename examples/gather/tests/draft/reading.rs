@@ -35,6 +35,20 @@ fn waypoints_of_gpx() {
     assert_eq!(read(&format!("\u{feff}{GPX}")).unwrap(), found);
 }
 
+/// GPX 1.1, schema of topografix.com/GPX/1/1, `wptType`: the one element that the reader lacks.
+#[test]
+fn magnetic_variation_is_passed_over_and_lines_keep_their_numbers() {
+    let varied = GPX.replace("<cmt>", "<magvar>\n0.7</magvar><cmt>");
+    assert_eq!(read(&varied), read(GPX));
+    let broken = varied.replace("lon=\"1.2105\"", "lon=\"east\"");
+    let told = read(&broken).unwrap_err();
+    assert!(told.starts_with("points:7:1: cannot be read"), "{told}");
+    let open = GPX.replace("<cmt>", "<magvar>0.7<cmt>");
+    assert!(read(&open).is_err());
+    let word = GPX.replace("<cmt>", "<magvar>east</magvar><cmt>");
+    assert!(read(&word).unwrap_err().contains("magvar"));
+}
+
 #[test]
 fn points_of_geojson() {
     let text = r#"{"type": "FeatureCollection", "features": [
