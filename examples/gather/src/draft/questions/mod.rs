@@ -273,7 +273,7 @@ fn port(run: &mut Run<'_>, given: &Given<'_>, zone: &str) -> Result<Option<Strin
             tide.datum,
             local(turn.at, &zone)
         ),
-        None => format!("{} has no high water within 36 h", tide.name),
+        None => format!("no high water is known at {} within 36 h", tide.name),
     });
     Ok(Some(path))
 }
