@@ -80,7 +80,8 @@ pub fn line(from: Spot, to: Spot) -> Line {
     }
 }
 
-/// Where a point is, in degrees, minutes and seconds and in words that tell a slip of sign or order.
+/// Where a point is, in degrees, minutes and seconds, and in words that tell a slip of sign or
+/// order.
 pub fn in_words(spot: Spot) -> String {
     let (latitude, longitude) = (spot.latitude_deg, spot.longitude_deg);
     let north = if latitude < 0.0 { "S" } else { "N" };
@@ -99,8 +100,8 @@ pub fn in_words(spot: Spot) -> String {
     let noon = (12.0 - longitude / 15.0).rem_euclid(24.0) * 60.0;
     let noon = noon.round() as u32 % 1440;
     format!(
-        "{} {north}, {} {east}: {region}, {half} half of the globe, noon by the sun near {:02}:{:02} \
-         UTC",
+        "{} {north}, {} {east}: {region}, {half} half of the globe, noon by the sun near \
+         {:02}:{:02} UTC",
         sexagesimal(latitude),
         sexagesimal(longitude),
         noon / 60,

@@ -6,7 +6,8 @@ use wrackline_gather::draft::{Kind, Waypoint, waypoints};
 
 const GPX: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
 <gpx version="1.1" creator="invented" xmlns="http://www.topografix.com/GPX/1/1">
-  <wpt lat="53.4016" lon="1.202"><ele>4.5</ele><name>Tallow &amp; Ness</name><type>Place</type></wpt>
+  <wpt lat="53.4016" lon="1.202"><ele>4.5</ele><name>Tallow &amp; Ness</name>
+  <type>Place</type></wpt>
   <wpt lat="53.4003" lon="1.2022"><name> Spit
    End </name><cmt>reed hide</cmt><sym>hide</sym></wpt>
   <wpt lat="53.3935" lon="1.2105"><type>Way in</type></wpt>
@@ -42,7 +43,7 @@ fn magnetic_variation_is_passed_over_and_lines_keep_their_numbers() {
     assert_eq!(read(&varied), read(GPX));
     let broken = varied.replace("lon=\"1.2105\"", "lon=\"east\"");
     let told = read(&broken).unwrap_err();
-    assert!(told.starts_with("points:7:1: cannot be read"), "{told}");
+    assert!(told.starts_with("points:8:1: cannot be read"), "{told}");
     let open = GPX.replace("<cmt>", "<magvar>0.7<cmt>");
     assert!(read(&open).is_err());
     let word = GPX.replace("<cmt>", "<magvar>east</magvar><cmt>");
@@ -88,9 +89,9 @@ fn what_cannot_be_read_is_told_with_its_line() {
         ("", 1, "is empty"),
         ("day,time,height", 1, "neither GPX nor GeoJSON"),
         (track, 1, "holds no waypoint"),
-        (broken.as_str(), 6, "cannot be read as GPX"),
-        (off.as_str(), 4, "latitude"),
-        (cut, 5, "cannot be read as GPX"),
+        (broken.as_str(), 7, "cannot be read as GPX"),
+        (off.as_str(), 5, "latitude"),
+        (cut, 6, "cannot be read as GPX"),
         ("<kml></kml>", 1, "cannot be read as GPX"),
         (
             "{\"type\": \"FeatureCollection\",\n \"features\": [1,]}",

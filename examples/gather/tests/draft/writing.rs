@@ -56,7 +56,11 @@ fn waypoint() -> impl Strategy<Value = Waypoint> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..Default::default() })]
+    #![proptest_config(ProptestConfig {
+        cases: 400,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
 
     /// Every draft passes a plan's reader, which takes unknown fields for problems, too; nothing
     /// that a receiver said becomes a level; every seat is closed.

@@ -19,8 +19,8 @@ use wrackline_programs::files;
 use kept::Kept;
 use paths::{included, taken};
 
-/// A scenario from waypoints: places and seats with bearings and distances, and a commented line for
-/// all that is not known yet.
+/// A scenario from waypoints: places and seats with bearings and distances, and a commented line
+/// for all that is not known yet.
 ///
 /// Waypoints are GPX 1.1 (<wpt>) or GeoJSON points. What each is, a place where the animals are, a
 /// seat, a hide or a way in, stands in its type or symbol (GPX) or its property `kind` (GeoJSON).

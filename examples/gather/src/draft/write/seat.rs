@@ -44,7 +44,8 @@ impl Draft {
                 let turn = turn.to_degrees().ceil();
                 writeln!(
                     out,
-                    "# With {OFF_M:.0} m of error at either end they are {:.0} m and {turn} degrees off.",
+                    "# With {OFF_M:.0} m of error at either end they are {:.0} m and {turn} degrees \
+                     off.",
                     (OFF_M * core::f64::consts::SQRT_2).ceil()
                 )?;
             }
