@@ -9,8 +9,8 @@ mod printed;
 pub mod readings;
 mod turns_csv;
 
-pub use convention::{CONVENTIONS, convention, convention_name, convention_words};
 pub use between::{CurveError, Shape};
+pub use convention::{CONVENTIONS, convention, convention_name, convention_words};
 pub use curve::TideCurve;
 pub use form::{CsvExtras, DEMO, DEMO_NAME, PortFile, SHORT_RECORD_DAYS, short_record};
 pub use phase::Phase;

@@ -40,7 +40,11 @@ pub(super) struct Read {
 }
 
 /// Units of heights by the head of their column.
-const HEIGHTS: [(&str, f64); 3] = [("height_m", 1.0), ("height_cm", 0.01), ("height_ft", 0.3048)];
+const HEIGHTS: [(&str, f64); 3] = [
+    ("height_m", 1.0),
+    ("height_cm", 0.01),
+    ("height_ft", 0.3048),
+];
 /// Words for the two waters; single letters as the tables print them.
 const HIGH: [&str; 5] = ["high", "high water", "hw", "h", "high_water"];
 const LOW: [&str; 5] = ["low", "low water", "lw", "l", "low_water"];
@@ -100,7 +104,12 @@ impl Columns {
                 "save the file with commas, and decimals with points",
             ));
         }
-        let when = match (column("day"), column("time"), column("at"), column("at_utc")) {
+        let when = match (
+            column("day"),
+            column("time"),
+            column("at"),
+            column("at_utc"),
+        ) {
             (_, _, _, Some(at)) => When::AtUtc(at),
             (_, _, Some(at), _) => When::At(at),
             (Some(day), Some(time), ..) => When::DayAndTime(day, time),
@@ -401,7 +410,11 @@ fn alternating(rows: &[Row]) -> Result<Vec<Turn>, Vec<RowProblem>> {
             if last == kind {
                 problems.push(problem(
                     row.line,
-                    format!("a second {} water after that of line {}", told(kind), before.line),
+                    format!(
+                        "a second {} water after that of line {}",
+                        told(kind),
+                        before.line
+                    ),
                     "add the turn between them, or keep one",
                 ));
             } else if by < 0.0 {
@@ -420,7 +433,10 @@ fn alternating(rows: &[Row]) -> Result<Vec<Turn>, Vec<RowProblem>> {
             } else if by == 0.0 && (row.kind.is_none() || before.kind.is_none()) {
                 problems.push(problem(
                     row.line,
-                    format!("as high as line {}: which of them is high water?", before.line),
+                    format!(
+                        "as high as line {}: which of them is high water?",
+                        before.line
+                    ),
                     "add a column `water` with `high` and `low`",
                 ));
             }
@@ -476,20 +492,45 @@ mod tests {
     fn a_slip_is_told_with_its_line() {
         let head = "day,time,height_m\n2026-05-01,04:12,5.1\n";
         for (rows, wanted) in [
-            ("2026-05-01,10:20,1.9\n2026-05-01,10:20,5.0\n", "line 4: comes no later"),
-            ("2026-05-01,10:20,5.9\n2026-05-01,16:20,6.0\n", "do not alternate"),
-            ("2026-05-01,10:20,1.9\n2026-05-02,04:50,5.0\n", "18.5 h pass without a turn"),
-            ("2026-05-01,10:20,5.1\n2026-05-01,16:20,6.0\n", "which of them is high water"),
-            ("2026-05-32,10:20,1.9\n2026-05-02,16:20,5.0\n", "line 3: \"2026-05-32T10:20\""),
-            ("2026-05-01,10:20,1,9\n", "line 3: has 4 fields, and the head 3"),
-            ("2026-05-01,10:20,1.9\n2026-05-02,16:20,x\n", "the height is \"x\""),
-            ("2026-05-01,10:20,190\n2026-05-01,16:20,500\n", "a height of 190.0 m"),
+            (
+                "2026-05-01,10:20,1.9\n2026-05-01,10:20,5.0\n",
+                "line 4: comes no later",
+            ),
+            (
+                "2026-05-01,10:20,5.9\n2026-05-01,16:20,6.0\n",
+                "do not alternate",
+            ),
+            (
+                "2026-05-01,10:20,1.9\n2026-05-02,04:50,5.0\n",
+                "18.5 h pass without a turn",
+            ),
+            (
+                "2026-05-01,10:20,5.1\n2026-05-01,16:20,6.0\n",
+                "which of them is high water",
+            ),
+            (
+                "2026-05-32,10:20,1.9\n2026-05-02,16:20,5.0\n",
+                "line 3: \"2026-05-32T10:20\"",
+            ),
+            (
+                "2026-05-01,10:20,1,9\n",
+                "line 3: has 4 fields, and the head 3",
+            ),
+            (
+                "2026-05-01,10:20,1.9\n2026-05-02,16:20,x\n",
+                "the height is \"x\"",
+            ),
+            (
+                "2026-05-01,10:20,190\n2026-05-01,16:20,500\n",
+                "a height of 190.0 m",
+            ),
             ("", "has 1 turns"),
         ] {
             let told = told(&format!("{head}{rows}"), "UTC");
             assert!(told.contains(wanted), "{rows}: {told}");
         }
-        let two = "day,time,height_m,water\n2026-05-01,04:12,5.1,high\n,10:20,4.9,h\n,16:30,1,low\n";
+        let two =
+            "day,time,height_m,water\n2026-05-01,04:12,5.1,high\n,10:20,4.9,h\n,16:30,1,low\n";
         assert!(told(two, "UTC").contains("line 3: a second high water after that of line 2"));
         assert!(told("day;time;height_m\n", "UTC").contains("semicolons"));
         assert!(told("day,time,height\n", "UTC").contains("head it by its unit"));
@@ -522,6 +563,10 @@ mod tests {
         spec.datum = Some("A".to_owned());
         assert!(read(text, &spec).is_ok());
         spec.datum = Some("B".to_owned());
-        assert!(read(text, &spec).unwrap_err()[0].what.contains("above \"A\""));
+        assert!(
+            read(text, &spec).unwrap_err()[0]
+                .what
+                .contains("above \"A\"")
+        );
     }
 }

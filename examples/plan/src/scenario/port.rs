@@ -270,7 +270,13 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
 /// What `[port]` says where its water is in a printed table.
 fn read_turns<'s>(table: Table<'s, '_>, name: String, datum: String) -> Option<DraftTable<'s>> {
     let file = table.text("turns");
-    for key in ["constituents", "mean_level_m", "convention", "secondary", "record_days"] {
+    for key in [
+        "constituents",
+        "mean_level_m",
+        "convention",
+        "secondary",
+        "record_days",
+    ] {
         if table.has(key) {
             table.report(
                 key,

@@ -103,9 +103,7 @@ fn datum(datum: &str, tide: &Constants, mark: &super::super::source::Mark<'_>) {
     if named_mean_level(datum) && mean_m.abs() > ABOUT_ZERO_M {
         mark.warn(
             "mean_level_m",
-            format!(
-                "{mean_m} m over \"{datum}\", which is a mean level of the sea itself"
-            ),
+            format!("{mean_m} m over \"{datum}\", which is a mean level of the sea itself"),
             "name the datum that the heights are measured from, and give the mean level over it",
         );
     }
@@ -114,9 +112,7 @@ fn datum(datum: &str, tide: &Constants, mark: &super::super::source::Mark<'_>) {
     if about_zero(tide) && low.clone().any(|word| lowered.contains(word)) {
         mark.warn(
             "mean_level_m",
-            format!(
-                "{mean_m} m over \"{datum}\": half of all tides would fall below the datum"
-            ),
+            format!("{mean_m} m over \"{datum}\": half of all tides would fall below the datum"),
             "give the height of the mean level over the datum",
         );
     }
