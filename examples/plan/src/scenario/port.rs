@@ -245,6 +245,7 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
         })
         .ok()
     });
+    let _ = (curve_share(&table), longest_gap_h(&table));
     for key in ["turns_zone", "turns_curve_share", "turns_longest_gap_h"] {
         if table.has(key) {
             table.report(
@@ -265,6 +266,15 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
         datum,
         basis: Basis::Constants(Box::new(constants)),
     })))
+}
+
+fn curve_share(table: &Table<'_, '_>) -> f64 {
+    table.number_or("turns_curve_share", Bound::Within(0.01, 0.24), CURVE_SHARE)
+}
+
+fn longest_gap_h(table: &Table<'_, '_>) -> f64 {
+    let bound = Bound::Within(LONGEST_GAP_H, 36.0);
+    table.number_or("turns_longest_gap_h", bound, LONGEST_GAP_H)
 }
 
 /// What `[port]` says where its water is in a printed table.
@@ -297,14 +307,10 @@ fn read_turns<'s>(table: Table<'s, '_>, name: String, datum: String) -> Option<D
         zone.map(|zone| (zone, name))
     });
     let _ = table.optional_text("note");
-    let curve_share = Bound::Within(0.01, 0.24);
+    let (curve_share, longest_gap_h) = (curve_share(&table), longest_gap_h(&table));
     let draft = |(file, text)| DraftTable {
-        curve_share: table.number_or("turns_curve_share", curve_share, CURVE_SHARE),
-        longest_gap_h: table.number_or(
-            "turns_longest_gap_h",
-            Bound::Within(LONGEST_GAP_H, 36.0),
-            LONGEST_GAP_H,
-        ),
+        curve_share,
+        longest_gap_h,
         mark: table.mark(),
         name,
         datum,
@@ -324,9 +330,6 @@ fn read_turns<'s>(table: Table<'s, '_>, name: String, datum: String) -> Option<D
         }
         None => None,
     };
-    for key in ["turns_curve_share", "turns_longest_gap_h"] {
-        let _ = table.has(key);
-    }
     table.finish();
     draft
 }

@@ -139,7 +139,17 @@ pub(super) fn refusals(
             ),
         ));
     }
-    if high_water.roosting.start == high_water.roosting.end {
+    if high_water.roosting.is_empty() && level > push {
+        return Some(Refusal::new(
+            Condition::Unknown,
+            0.0,
+            format!(
+                "the printed table begins or ends with this high water, {level:.2} m: what the \
+                 water does on its other side is not known"
+            ),
+        ));
+    }
+    if high_water.roosting.is_empty() {
         return Some(Refusal::new(
             Condition::PushLevel,
             push - level,
