@@ -303,9 +303,14 @@ impl<'s> Ground<'s> {
     }
 }
 
+/// Minutes of known water that an outing must have before and after it where a table begins or ends:
+/// until somebody is overdue, and to the full quarter of an hour, as it is drawn on the card.
+const KNOWN_AROUND_MINUTES: f64 = 45.0;
+
 /// The part of a curve's span in which a way that is not under water is surely open: where a table
 /// begins or ends, the water beyond may close the way at once.
 fn sure_of(curve: &TideCurve, margin_minutes: f64) -> Stretch {
+    let margin_minutes = margin_minutes.max(KNOWN_AROUND_MINUTES);
     let (span, asked) = (curve.span(), curve.asked());
     let start = if span.start > asked.start {
         shifted(span.start, margin_minutes)

@@ -43,7 +43,7 @@ fn wherever_a_table_ends_every_outing_lies_in_it() {
                     continue;
                 }
                 let times = &outing.window.timetable;
-                assert!(times.set_out >= span.start && times.back_by <= span.end);
+                assert!(times.set_out >= span.start && times.overdue <= span.end);
                 if let Some(way) = times.way {
                     assert!(
                         way.clear < span.end && way.cross_from <= span.end,
