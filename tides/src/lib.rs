@@ -58,6 +58,7 @@ mod normal;
 mod spectrum;
 
 mod analysis;
+mod turns;
 
 mod words;
 

@@ -124,6 +124,7 @@ impl<'s> Judge<'s> {
                     let reason = "the seat must be left before the animals are there in that light";
                     Refusal::new(Condition::WayIn, 0.0, reason.to_owned())
                 };
+                refusals.extend(ground.unknown_about(&roosting));
                 refusals.extend(ground.why_not(&roosting).or_else(|| in_time.then(late)));
             } else if high_water.in_band {
                 self.refuse_short(&found, &mut refusals);
@@ -168,7 +169,8 @@ impl<'s> Judge<'s> {
             && found.outings.is_empty()
             && found.too_long_by.is_none()
         {
-            refusals.push(ground.why_not_in_light());
+            let unknown = ground.unknown_about(stretch);
+            refusals.push(unknown.unwrap_or_else(|| ground.why_not_in_light()));
         }
         self.refuse_short(&found, &mut refusals);
         let windows = self.permitted(found, &mut refusals, |outing| {
