@@ -45,6 +45,8 @@ mod close;
 
 mod turning;
 
+mod course;
+
 mod datum;
 mod level;
 mod residual;
