@@ -204,16 +204,17 @@ const CLOSE: f64 = 1e-10;
 impl Curve {
     /// The share in a half-month, counted from 0.
     ///
-    /// Where no visit of the half-month found the animal, the interval begins at 0, and where every
-    /// one did it ends at 1: a distribution with two tails would else leave out what the visits
-    /// show (as Brown, Cai and DasGupta 2001, Interval Estimation for a Binomial Proportion,
-    /// Statistical Science 16, do with the interval of Jeffreys's prior, from memory).
+    /// Where no visit of the half-month and of its two neighbours found the animal, the interval
+    /// begins at 0, and where every one did it ends at 1: a distribution with two tails would else
+    /// leave out what the visits show (as Brown, Cai and DasGupta 2001, Interval Estimation for a
+    /// Binomial Proportion, Statistical Science 16, do with the interval of Jeffreys's prior, from
+    /// memory).
     pub(super) fn share(&self, half: usize) -> Share {
         let half = half % HALF_MONTHS;
         let tail = (1.0 - LEVEL) / 2.0;
-        let Tally { visits, with } = self.tallies[half];
-        let never = with <= 0.0;
-        let always = visits > 0.0 && with >= visits;
+        let near = [HALF_MONTHS - 1, 0, 1].map(|by| self.tallies[(half + by) % HALF_MONTHS]);
+        let never = near.iter().all(|tally| tally.with <= 0.0);
+        let always = near.iter().all(|tally| tally.visits > 0.0 && tally.with >= tally.visits);
         Share {
             mean: self.mean(half),
             interval: Interval {
