@@ -98,10 +98,7 @@ impl<'q> Collector<'q> {
 
     /// Looks at an event: `None` where it lies elsewhere, `Some(None)` where it is near, or may be,
     /// and makes no visit of itself.
-    pub(super) fn event(
-        &mut self,
-        values: &Values<'_>,
-    ) -> Result<Option<Option<Seen>>, Problem> {
+    pub(super) fn event(&mut self, values: &Values<'_>) -> Result<Option<Option<Seen>>, Problem> {
         let looked = |this: &Self| -> Result<Option<Option<Seen>>, Problem> {
             let Some(is_near) = this.is_near(values)? else {
                 return Ok(Some(None));
@@ -127,9 +124,21 @@ impl<'q> Collector<'q> {
 
     /// Notes that an event was made, whatever was seen.
     pub(super) fn visited(&mut self, id: &str, seen: &Seen) {
-        let Seen { date, observer, effort } = *seen;
-        let note = Note { date, observer, kind: None, with: false, declared: true, effort };
-        self.visits.note(Key::Event(hash((id, date))), note, self.kinds());
+        let Seen {
+            date,
+            observer,
+            effort,
+        } = *seen;
+        let note = Note {
+            date,
+            observer,
+            kind: None,
+            with: false,
+            declared: true,
+            effort,
+        };
+        self.visits
+            .note(Key::Event(hash((id, date))), note, self.kinds());
     }
 
     /// Takes a record that cannot be read: a problem, unless such are to be left out.
@@ -162,7 +171,9 @@ impl<'q> Collector<'q> {
     /// Whether a record lies within the radius; `None` where it has no position.
     fn is_near(&self, values: &Values<'_>) -> Result<Option<bool>, Problem> {
         let degrees = |term, most: f64| -> Result<Option<f64>, Problem> {
-            let Some(text) = values.get(term) else { return Ok(None) };
+            let Some(text) = values.get(term) else {
+                return Ok(None);
+            };
             let read = text.parse().ok().filter(|deg: &f64| deg.abs() <= most);
             let remedy = || format!("give decimal degrees from -{most} to {most}");
             let wrong = || values.problem(term, "is no position", &remedy());
@@ -170,11 +181,13 @@ impl<'q> Collector<'q> {
         };
         let latitude = degrees(Term::Latitude, 90.0)?;
         let longitude = degrees(Term::Longitude, 180.0)?;
-        Ok(latitude.zip(longitude).map(|(latitude_deg, longitude_deg)| {
-            let question = self.question;
-            let here = [question.latitude_deg, question.longitude_deg];
-            distance_km(here, [latitude_deg, longitude_deg]) <= question.radius_km
-        }))
+        Ok(latitude
+            .zip(longitude)
+            .map(|(latitude_deg, longitude_deg)| {
+                let question = self.question;
+                let here = [question.latitude_deg, question.longitude_deg];
+                distance_km(here, [latitude_deg, longitude_deg]) <= question.radius_km
+            }))
     }
 
     fn judge(&mut self, values: &Values<'_>, event: Option<&str>) -> Result<Outcome, Problem> {
@@ -249,7 +262,10 @@ impl<'q> Collector<'q> {
         if (days.last - days.first).get_days() > LONGEST_DAYS {
             return;
         }
-        let all = days.first.series(1.day()).take_while(|day| *day <= days.last);
+        let all = days
+            .first
+            .series(1.day())
+            .take_while(|day| *day <= days.last);
         for day in all {
             self.seen_otherwise[half_month_of(day)] = true;
         }
@@ -269,7 +285,8 @@ impl<'q> Collector<'q> {
         self.heard |= animal;
         if !animal && self.known_names.len() < MOST_NAMES {
             let known = [Term::VernacularName, Term::ScientificName].map(|term| values.get(term));
-            self.known_names.extend(known.into_iter().flatten().map(str::to_owned));
+            self.known_names
+                .extend(known.into_iter().flatten().map(str::to_owned));
         }
         animal
     }
@@ -324,19 +341,29 @@ impl<'q> Collector<'q> {
     pub(super) fn complain(&self) -> Result<(), Error> {
         let radius_km = self.question.radius_km;
         if self.held > MOST_RECORDS {
-            return Err(Error::TooMany { most: MOST_RECORDS, radius_km });
+            return Err(Error::TooMany {
+                most: MOST_RECORDS,
+                radius_km,
+            });
         }
         let elsewhere = [LeftOut::Elsewhere, LeftOut::NoPosition, LeftOut::Unreadable];
         let elsewhere = elsewhere.iter().filter_map(|why| self.left_out.get(why));
         let near = self.records - elsewhere.map(|number| number.records).sum::<u64>();
         if near == 0 {
-            return Err(Error::Elsewhere { records: self.records, radius_km });
+            return Err(Error::Elsewhere {
+                records: self.records,
+                radius_km,
+            });
         }
         if !self.heard {
             let name = self.question.names.join(", ");
             let among = format!("in the records within {radius_km} km of the place");
             let known = self.known_names.iter().map(String::as_str);
-            let first = self.question.names.first().map_or(name.as_str(), String::as_str);
+            let first = self
+                .question
+                .names
+                .first()
+                .map_or(name.as_str(), String::as_str);
             return Err(Error::Unheard(Unknown::new("animal", first, among, known)));
         }
         Ok(())
@@ -363,14 +390,21 @@ fn plain(name: &str) -> String {
 /// What stands for a kind of animal: genus and species, so that a subspecies or an authority makes
 /// no other kind.
 fn kind(name: &str) -> u64 {
-    let words: Vec<String> = name.split_whitespace().take(2).map(str::to_lowercase).collect();
+    let words: Vec<String> = name
+        .split_whitespace()
+        .take(2)
+        .map(str::to_lowercase)
+        .collect();
     hash(words)
 }
 
 /// A text as one line without control characters, of a length that fits a comment.
 fn one_line(text: &str) -> String {
     let clean = text.chars().map(|c| if c.is_control() { ' ' } else { c });
-    clean.filter(|c| !DIRECTIONS.contains(c)).take(200).collect()
+    clean
+        .filter(|c| !DIRECTIONS.contains(c))
+        .take(200)
+        .collect()
 }
 
 /// Characters that turn the order of reading around.
@@ -384,7 +418,9 @@ fn observer(values: &Values<'_>) -> Option<u64> {
 }
 
 fn states_effort(values: &Values<'_>) -> bool {
-    values.either(Term::SamplingEffort, Term::SamplingProtocol).is_some()
+    values
+        .either(Term::SamplingEffort, Term::SamplingProtocol)
+        .is_some()
 }
 
 /// The days of a record; `None` where it has none.
@@ -394,10 +430,13 @@ fn days(values: &Values<'_>) -> Result<Option<Days>, Problem> {
         let read = text.parse().map(Some);
         return read.map_err(|()| values.problem(Term::EventDate, "is no date", remedy));
     }
-    let Some(year) = values.get(Term::Year) else { return Ok(None) };
+    let Some(year) = values.get(Term::Year) else {
+        return Ok(None);
+    };
     let (month, day) = (values.get(Term::Month), values.get(Term::Day));
     let read = Days::of_parts(year, month, day);
-    read.map(Some).ok_or_else(|| values.problem(Term::Year, "and its month make no date", remedy))
+    read.map(Some)
+        .ok_or_else(|| values.problem(Term::Year, "and its month make no date", remedy))
 }
 
 /// The first day, where all lie in one half-month.
@@ -410,17 +449,28 @@ fn in_one_half_month(days: Days) -> Option<Date> {
 /// How uncertain a position is, metres; `None` where that is not said. Zero is no valid value of
 /// the term and says nothing.
 fn uncertainty(values: &Values<'_>) -> Result<Option<f64>, Problem> {
-    let Some(text) = values.get(Term::Uncertainty) else { return Ok(None) };
-    let read = text.parse().ok().filter(|m: &f64| *m >= 0.0 && m.is_finite());
+    let Some(text) = values.get(Term::Uncertainty) else {
+        return Ok(None);
+    };
+    let read = text
+        .parse()
+        .ok()
+        .filter(|m: &f64| *m >= 0.0 && m.is_finite());
     let metres: f64 = read.ok_or_else(|| {
-        values.problem(Term::Uncertainty, "is no uncertainty", "give metres, from 1")
+        values.problem(
+            Term::Uncertainty,
+            "is no uncertainty",
+            "give metres, from 1",
+        )
     })?;
     Ok((metres > 0.0).then_some(metres))
 }
 
 /// Whether the animal was there, or why the record cannot say so.
 fn presence(values: &Values<'_>) -> Result<Result<bool, LeftOut>, Problem> {
-    let count: Option<f64> = values.get(Term::IndividualCount).and_then(|text| text.parse().ok());
+    let count: Option<f64> = values
+        .get(Term::IndividualCount)
+        .and_then(|text| text.parse().ok());
     let none = count == Some(0.0);
     let some = count.is_some_and(|count| count > 0.0);
     let Some(text) = values.get(Term::OccurrenceStatus) else {
@@ -444,7 +494,10 @@ fn presence(values: &Values<'_>) -> Result<Result<bool, LeftOut>, Problem> {
 fn not_to_be_counted(values: &Values<'_>) -> Option<LeftOut> {
     let word = |term| {
         let text = values.get(term).unwrap_or_default().to_lowercase();
-        text.rsplit(['/', ':']).next().unwrap_or_default().replace([' ', '_', '-'], "")
+        text.rsplit(['/', ':'])
+            .next()
+            .unwrap_or_default()
+            .replace([' ', '_', '-'], "")
     };
     match word(Term::BasisOfRecord).as_str() {
         "preservedspecimen" | "fossilspecimen" | "materialsample" | "materialcitation"
@@ -454,21 +507,39 @@ fn not_to_be_counted(values: &Values<'_>) -> Option<LeftOut> {
     }
     // Biodiversity Information Standards (TDWG) 2025, Degree of Establishment Controlled
     // Vocabulary, categories B1 to B3; "managed" and the like are of its forerunner.
-    let kept = ["captive", "cultivated", "released", "managed", "domesticated"];
+    let kept = [
+        "captive",
+        "cultivated",
+        "released",
+        "managed",
+        "domesticated",
+    ];
     let is_kept = |term| kept.contains(&word(term).as_str());
     if is_kept(Term::DegreeOfEstablishment) || is_kept(Term::EstablishmentMeans) {
         return Some(LeftOut::Captive);
     }
     // The status is free text; these words mean disbelief in the schemes that we know (common
     // practice, no source). What nobody has looked at yet is no doubt.
-    let status = values.get(Term::VerificationStatus).unwrap_or_default().to_lowercase();
-    let disbelieved =
-        ["reject", "incorrect", "not accepted", "unable to verify", "doubtful", "uncertain"];
-    let qualifier = values.get(Term::IdentificationQualifier).unwrap_or_default().to_lowercase();
+    let status = values
+        .get(Term::VerificationStatus)
+        .unwrap_or_default()
+        .to_lowercase();
+    let disbelieved = [
+        "reject",
+        "incorrect",
+        "not accepted",
+        "unable to verify",
+        "doubtful",
+        "uncertain",
+    ];
+    let qualifier = values
+        .get(Term::IdentificationQualifier)
+        .unwrap_or_default()
+        .to_lowercase();
     let unsure = qualifier.contains('?')
-        || qualifier.split(|c: char| !c.is_alphanumeric()).any(|word| {
-            ["cf", "aff", "vel", "uncertain", "possible", "probable"].contains(&word)
-        });
+        || qualifier
+            .split(|c: char| !c.is_alphanumeric())
+            .any(|word| ["cf", "aff", "vel", "uncertain", "possible", "probable"].contains(&word));
     let doubted = disbelieved.iter().any(|word| status.contains(word)) || unsure;
     doubted.then_some(LeftOut::Doubtful)
 }

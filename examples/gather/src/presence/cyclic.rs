@@ -152,9 +152,9 @@ impl Walk {
         let mut spread = None;
         for _ in 0..MOST_STEPS {
             let shares = mode.map(expit);
-            let pull = Vector::from_fn(|half, _| {
-                tallies[half].with - tallies[half].visits * shares[half]
-            }) - prior * mode;
+            let pull =
+                Vector::from_fn(|half, _| tallies[half].with - tallies[half].visits * shares[half])
+                    - prior * mode;
             let weights = Vector::from_fn(|half, _| {
                 tallies[half].visits * shares[half] * (1.0 - shares[half])
             });
@@ -214,12 +214,22 @@ impl Curve {
         let tail = (1.0 - LEVEL) / 2.0;
         let near = [HALF_MONTHS - 1, 0, 1].map(|by| self.tallies[(half + by) % HALF_MONTHS]);
         let never = near.iter().all(|tally| tally.with <= 0.0);
-        let always = near.iter().all(|tally| tally.visits > 0.0 && tally.with >= tally.visits);
+        let always = near
+            .iter()
+            .all(|tally| tally.visits > 0.0 && tally.with >= tally.visits);
         Share {
             mean: self.mean(half),
             interval: Interval {
-                low: if never { 0.0 } else { self.quantile(half, tail) },
-                high: if always { 1.0 } else { self.quantile(half, 1.0 - tail) },
+                low: if never {
+                    0.0
+                } else {
+                    self.quantile(half, tail)
+                },
+                high: if always {
+                    1.0
+                } else {
+                    self.quantile(half, 1.0 - tail)
+                },
             },
         }
     }
@@ -286,7 +296,10 @@ mod tests {
         let curve = year(|_| (0.0, 0.0));
         let share = curve.share(5);
         assert!((share.mean - 0.5).abs() < 1e-6, "{share:?}");
-        assert!(share.interval.low <= 0.001 && share.interval.high > 0.999, "{share:?}");
+        assert!(
+            share.interval.low <= 0.001 && share.interval.high > 0.999,
+            "{share:?}"
+        );
         assert!((share.mean - curve.share(17).mean).abs() < 1e-9);
     }
 
@@ -300,7 +313,10 @@ mod tests {
             let share = curve.share(half);
             assert!((share.mean - 0.05).abs() < 0.007, "{half} {share:?}");
             let error = (0.05_f64 * 0.95 / 1_000.0).sqrt();
-            assert!(share.interval.width() < 2.0 * 1.645 * error * 1.1, "{half} {share:?}");
+            assert!(
+                share.interval.width() < 2.0 * 1.645 * error * 1.1,
+                "{half} {share:?}"
+            );
         }
         assert!((curve.share(18).mean - 0.6).abs() < 0.016);
     }
@@ -332,7 +348,12 @@ mod tests {
     #[test]
     fn what_is_no_count_says_nothing() {
         let none = year(|_| (0.0, 0.0));
-        for (visits, with) in [(f64::NAN, 0.0), (5.0, 6.0), (5.0, -1.0), (f64::INFINITY, 0.0)] {
+        for (visits, with) in [
+            (f64::NAN, 0.0),
+            (5.0, 6.0),
+            (5.0, -1.0),
+            (f64::INFINITY, 0.0),
+        ] {
             let curve = year(|_| (visits, with));
             assert_eq!(curve.share(3), none.share(3));
         }

@@ -71,28 +71,29 @@ pub(super) fn read(name: &Path, text: &str) -> Result<Archive, Problem> {
             problem
         };
         let event = reader.read_event().map_err(|error| {
-            here(wrong(format!("is no XML: {error}"), "give the archive as it was exported"))
+            here(wrong(
+                format!("is no XML: {error}"),
+                "give the archive as it was exported",
+            ))
         })?;
         let empty = matches!(event, Event::Empty(_));
         match event {
-            Event::Start(element) | Event::Empty(element) => {
-                match element.local_name().as_ref() {
-                    "core" => draft = Some(begin(&element, true, name).map_err(here)?),
-                    "extension" => draft = Some(begin(&element, false, name).map_err(here)?),
-                    "location" if !empty => location = Some(String::new()),
-                    "id" | "coreid" => {
-                        if let Some(draft) = &mut draft {
-                            draft.id = index(&element, name).map_err(here)?;
-                        }
+            Event::Start(element) | Event::Empty(element) => match element.local_name().as_ref() {
+                "core" => draft = Some(begin(&element, true, name).map_err(here)?),
+                "extension" => draft = Some(begin(&element, false, name).map_err(here)?),
+                "location" if !empty => location = Some(String::new()),
+                "id" | "coreid" => {
+                    if let Some(draft) = &mut draft {
+                        draft.id = index(&element, name).map_err(here)?;
                     }
-                    "field" => {
-                        if let Some(draft) = &mut draft {
-                            field(&element, &mut draft.columns, name).map_err(here)?;
-                        }
-                    }
-                    _ => {}
                 }
-            }
+                "field" => {
+                    if let Some(draft) = &mut draft {
+                        field(&element, &mut draft.columns, name).map_err(here)?;
+                    }
+                }
+                _ => {}
+            },
             Event::Text(text) => {
                 if let Some(location) = &mut location {
                     location.push_str(&text.xml10_content());
@@ -127,13 +128,20 @@ pub(super) fn read(name: &Path, text: &str) -> Result<Archive, Problem> {
         }
     }
     let core = core.ok_or_else(|| {
-        wrong("describes no core".to_owned(), "give an archive in Darwin Core")
+        wrong(
+            "describes no core".to_owned(),
+            "give an archive in Darwin Core",
+        )
     })?;
     Ok(Archive { core, extensions })
 }
 
 /// The value of an attribute, as written.
-fn attribute(element: &BytesStart<'_>, wanted: &str, name: &Path) -> Result<Option<String>, Problem> {
+fn attribute(
+    element: &BytesStart<'_>,
+    wanted: &str,
+    name: &Path,
+) -> Result<Option<String>, Problem> {
     for attribute in element.attributes() {
         let wrong = |error: &dyn std::fmt::Display| {
             let what = format!("is no XML: {error}");
@@ -162,7 +170,8 @@ fn begin(element: &BytesStart<'_>, is_core: bool, name: &Path) -> Result<Draft, 
         _ => Kind::Other,
     };
     let encoding = written("encoding")?.unwrap_or_else(|| "UTF-8".to_owned());
-    let in_utf8 = ["utf-8", "utf8", "ascii", "us-ascii"].contains(&encoding.to_lowercase().as_str());
+    let in_utf8 =
+        ["utf-8", "utf8", "ascii", "us-ascii"].contains(&encoding.to_lowercase().as_str());
     if kind != Kind::Other && !in_utf8 {
         return Err(wrong("encoding", &encoding, "save its tables as UTF-8"));
     }
@@ -183,11 +192,24 @@ fn begin(element: &BytesStart<'_>, is_core: bool, name: &Path) -> Result<Draft, 
     let lines = written("linesTerminatedBy")?.map_or_else(|| "\n".to_owned(), spelt_out);
     // Blanks: what XML makes of a line end that stands in an attribute.
     if kind != Kind::Other && !["\n", "\r\n", "\r", " ", "  "].contains(&lines.as_str()) {
-        return Err(wrong("linesTerminatedBy", &lines, "lines must end with \\n, \\r\\n or \\r"));
+        return Err(wrong(
+            "linesTerminatedBy",
+            &lines,
+            "lines must end with \\n, \\r\\n or \\r",
+        ));
     }
     let headings = written("ignoreHeaderLines")?.unwrap_or_else(|| "0".to_owned());
-    let Some(headings) = headings.trim().parse().ok().filter(|lines| *lines <= MOST_HEADINGS) else {
-        return Err(wrong("ignoreHeaderLines", &headings, "give a number of lines"));
+    let Some(headings) = headings
+        .trim()
+        .parse()
+        .ok()
+        .filter(|lines| *lines <= MOST_HEADINGS)
+    else {
+        return Err(wrong(
+            "ignoreHeaderLines",
+            &headings,
+            "give a number of lines",
+        ));
     };
     Ok(Draft {
         is_core,
@@ -205,7 +227,9 @@ const MOST_HEADINGS: usize = 100;
 
 /// The characters that the guide writes with a backslash.
 fn spelt_out(text: String) -> String {
-    text.replace("\\t", "\t").replace("\\r", "\r").replace("\\n", "\n")
+    text.replace("\\t", "\t")
+        .replace("\\r", "\r")
+        .replace("\\n", "\n")
 }
 
 fn index(element: &BytesStart<'_>, name: &Path) -> Result<Option<usize>, Problem> {
@@ -216,7 +240,13 @@ fn index(element: &BytesStart<'_>, name: &Path) -> Result<Option<usize>, Problem
         Ok(index) => Ok(Some(index)),
         Err(_) => {
             let what = format!("\"{}\" is not a column", echo(&text));
-            Err(problem(name, 1, "index", what, "columns are counted from 0"))
+            Err(problem(
+                name,
+                1,
+                "index",
+                what,
+                "columns are counted from 0",
+            ))
         }
     }
 }
@@ -235,7 +265,13 @@ fn field(element: &BytesStart<'_>, columns: &mut Columns, name: &Path) -> Result
         && !columns.put(term, index)
     {
         let what = "is described twice".to_owned();
-        return Err(problem(name, 1, term.name(), what, "keep one of the fields"));
+        return Err(problem(
+            name,
+            1,
+            term.name(),
+            what,
+            "keep one of the fields",
+        ));
     }
     Ok(())
 }
@@ -298,13 +334,31 @@ mod tests {
     fn an_event_core_with_its_occurrences() {
         let archive = described(EVENTS).unwrap();
         let core = &archive.core;
-        assert_eq!((core.kind, core.file.as_str(), core.headings), (Kind::Events, "event.txt", 1));
-        assert_eq!(core.layout, Layout { delimiter: b'\t', quote: None });
+        assert_eq!(
+            (core.kind, core.file.as_str(), core.headings),
+            (Kind::Events, "event.txt", 1)
+        );
+        assert_eq!(
+            core.layout,
+            Layout {
+                delimiter: b'\t',
+                quote: None
+            }
+        );
         assert!(core.columns.knows(Term::SamplingProtocol) && core.id == Some(0));
         let occurrences = &archive.extensions[0];
         // The defaults of the schema.
-        assert_eq!(occurrences.layout, Layout { delimiter: b',', quote: Some(b'"') });
-        assert_eq!((occurrences.kind, occurrences.headings), (Kind::Occurrences, 0));
+        assert_eq!(
+            occurrences.layout,
+            Layout {
+                delimiter: b',',
+                quote: Some(b'"')
+            }
+        );
+        assert_eq!(
+            (occurrences.kind, occurrences.headings),
+            (Kind::Occurrences, 0)
+        );
         assert_eq!(occurrences.file, "occurrence & more.csv");
     }
 
@@ -319,10 +373,21 @@ mod tests {
         assert!(said("UTF-8\" f", "ISO-8859-1\" f").contains("save its tables as UTF-8"));
         let two = said("<location>e", "<location>x</location><location>e");
         assert!(two.contains("names 2 files"), "{two}");
-        let twice = said("term=\"http://example.org/terms/unheard", "term=\"eventDate");
-        assert!(twice.starts_with("meta.xml:8:1: eventDate: is described twice"), "{twice}");
+        let twice = said(
+            "term=\"http://example.org/terms/unheard",
+            "term=\"eventDate",
+        );
+        assert!(
+            twice.starts_with("meta.xml:8:1: eventDate: is described twice"),
+            "{twice}"
+        );
         assert!(said("</core>", "").contains("is no XML"));
-        assert!(described("<archive/>").unwrap_err().to_string().contains("no core"));
+        assert!(
+            described("<archive/>")
+                .unwrap_err()
+                .to_string()
+                .contains("no core")
+        );
         assert!(described("").unwrap_err().to_string().contains("no core"));
     }
 }

@@ -97,14 +97,21 @@ pub fn presence(
     }
     taken.complain()?;
     let mut seen = taken.seen_otherwise;
-    let effort = taken.visits.count(question.shortest_list, |half| seen[half] = true);
+    let effort = taken
+        .visits
+        .count(question.shortest_list, |half| seen[half] = true);
     let left_out: Vec<(LeftOut, Number)> = taken.left_out.into_iter().collect();
     if effort.visits().visits == 0 {
-        let near = left_out.iter().filter(|(why, _)| *why != LeftOut::Elsewhere);
+        let near = left_out
+            .iter()
+            .filter(|(why, _)| *why != LeftOut::Elsewhere);
         let mut why: Vec<(u64, String)> = near
             .map(|(why, number)| (number.records, why.words().to_owned()))
             .collect();
-        why.push((u64::from(effort.too_short.visits), "visits with too few kinds".to_owned()));
+        why.push((
+            u64::from(effort.too_short.visits),
+            "visits with too few kinds".to_owned(),
+        ));
         why.sort_by(|a, b| b.cmp(a));
         let why = why.iter().filter(|(number, _)| *number > 0);
         let why: Vec<String> = why.map(|(number, why)| format!("{number} {why}")).collect();
@@ -121,7 +128,11 @@ pub fn presence(
     let mut sets: Vec<DataSet> = taken
         .sets
         .into_iter()
-        .map(|((name, license), records)| DataSet { name, license, records })
+        .map(|((name, license), records)| DataSet {
+            name,
+            license,
+            records,
+        })
         .collect();
     sets.sort_by(|a, b| b.records.cmp(&a.records).then_with(|| a.name.cmp(&b.name)));
     Ok(Presence {

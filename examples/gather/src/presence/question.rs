@@ -55,7 +55,12 @@ impl Question {
             if (low..=high).contains(&value) {
                 Ok(())
             } else {
-                Err(Error::OutOfRange { what, value, low, high })
+                Err(Error::OutOfRange {
+                    what,
+                    value,
+                    low,
+                    high,
+                })
             }
         };
         within("the latitude", self.latitude_deg, -90.0, 90.0)?;

@@ -35,7 +35,9 @@ impl<T: Read + Seek> ReadSeek for T {}
 
 impl std::fmt::Debug for Source {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Source").field("name", &self.name).finish_non_exhaustive()
+        f.debug_struct("Source")
+            .field("name", &self.name)
+            .finish_non_exhaustive()
     }
 }
 
@@ -52,7 +54,9 @@ impl Source {
     pub fn open(path: &Path) -> Result<Self, Problems> {
         let opened = || -> io::Result<Content> {
             if std::fs::metadata(path)?.is_dir() {
-                return Err(io::Error::other("it is a folder; name the archive or the table in it"));
+                return Err(io::Error::other(
+                    "it is a folder; name the archive or the table in it",
+                ));
             }
             let mut file = std::fs::File::open(path)?;
             let mut start = Vec::new();
@@ -75,7 +79,10 @@ impl Source {
             let what = format!("cannot be read: {error}");
             Problems::one(path, what, "name a table or an archive in Darwin Core")
         })?;
-        Ok(Self { name: path.to_owned(), content })
+        Ok(Self {
+            name: path.to_owned(),
+            content,
+        })
     }
 
     /// Records that are in memory already.
@@ -85,7 +92,10 @@ impl Source {
             true => Content::Archive(Box::new(Cursor::new(bytes))),
             false => Content::Table(Box::new(Cursor::new(bytes))),
         };
-        Self { name: name.into(), content }
+        Self {
+            name: name.into(),
+            content,
+        }
     }
 
     /// Hands all records to the collector.
@@ -110,7 +120,13 @@ fn table(
     let mut table = Table::new(name.clone(), from, None)?;
     let Some(headings) = table.next()? else {
         let what = "is empty".to_owned();
-        return Err(problem(&name, 1, "", what, "give a table of occurrences in Darwin Core"));
+        return Err(problem(
+            &name,
+            1,
+            "",
+            what,
+            "give a table of occurrences in Darwin Core",
+        ));
     };
     let width = headings.len();
     let columns = match Columns::of_headings(&headings) {
@@ -131,7 +147,11 @@ fn table(
             let problem = row.problem_of_all(what, "mend the line");
             problems.extend(into.unreadable(problem).err());
         } else {
-            let values = Values { row: &row, columns: &columns, event: None };
+            let values = Values {
+                row: &row,
+                columns: &columns,
+                event: None,
+            };
             problems.extend(into.take(&values).err());
         }
         if problems.len() >= MOST_PROBLEMS || into.is_full() {
@@ -153,7 +173,9 @@ fn archive(
     })?;
     let described = description(name, &mut zip)?;
     let occurrences = |members: &[Member]| {
-        let found = members.iter().find(|member| member.kind == Kind::Occurrences);
+        let found = members
+            .iter()
+            .find(|member| member.kind == Kind::Occurrences);
         found.cloned()
     };
     let lacks = |what: &str| {
@@ -177,8 +199,9 @@ fn archive(
         Kind::Events => {
             let occurrences = occurrences(&extensions)
                 .ok_or_else(|| lacks("describes events without their occurrences"))?;
-            let lacking =
-                occurrences.columns.lacking(Some(&core.columns), &name.join(&occurrences.file));
+            let lacking = occurrences
+                .columns
+                .lacking(Some(&core.columns), &name.join(&occurrences.file));
             if !lacking.is_empty() {
                 problems.extend(lacking);
                 return Ok(());
@@ -195,7 +218,10 @@ fn archive(
                 let event = id.and_then(|id| events.near.get(id));
                 match event {
                     Some(event) => {
-                        let values = Values { event: Some(event), ..*values };
+                        let values = Values {
+                            event: Some(event),
+                            ..*values
+                        };
                         problems.extend(into.take_of_event(&values, id.unwrap_or_default()).err());
                     }
                     None if id.is_some_and(|id| events.far.contains(&hash(id))) => into.is_far(),
@@ -258,19 +284,19 @@ impl Events {
     }
 }
 
-fn description(
-    name: &Path,
-    zip: &mut ZipArchive<Box<dyn ReadSeek>>,
-) -> Result<Archive, Problem> {
+fn description(name: &Path, zip: &mut ZipArchive<Box<dyn ReadSeek>>) -> Result<Archive, Problem> {
     let path = name.join("meta.xml");
     let wrong = |what: String| {
         let remedy = "give an archive in Darwin Core, with its meta.xml at the top";
         problem(&path, 1, "", what, remedy)
     };
-    let file = zip.by_name("meta.xml").map_err(|error| wrong(format!("cannot be read: {error}")))?;
+    let file = zip
+        .by_name("meta.xml")
+        .map_err(|error| wrong(format!("cannot be read: {error}")))?;
     let mut bytes = Vec::new();
     let mut file = file.take(MOST_DESCRIPTION_BYTES + 1);
-    file.read_to_end(&mut bytes).map_err(|error| wrong(format!("cannot be read: {error}")))?;
+    file.read_to_end(&mut bytes)
+        .map_err(|error| wrong(format!("cannot be read: {error}")))?;
     if bytes.len() as u64 > MOST_DESCRIPTION_BYTES {
         return Err(wrong("holds more than 1 MB".to_owned()));
     }
@@ -297,7 +323,11 @@ fn rows(
         }
     }
     while let Some(row) = table.next()? {
-        let values = Values { row: &row, columns: &member.columns, event: None };
+        let values = Values {
+            row: &row,
+            columns: &member.columns,
+            event: None,
+        };
         if !take(&values, member.id.and_then(|index| row.get(index))) {
             break;
         }

@@ -99,11 +99,9 @@ impl<R: Read> Table<R> {
         loop {
             let input = self.input.fill_buf();
             let input = input.map_err(|error| unreadable(&self.name, self.lines + 1, &error))?;
-            let (result, read, out, ends) = self.core.read_record(
-                input,
-                &mut self.fields[written..],
-                &mut self.ends[ended..],
-            );
+            let (result, read, out, ends) =
+                self.core
+                    .read_record(input, &mut self.fields[written..], &mut self.ends[ended..]);
             self.raw.extend_from_slice(&input[..read]);
             self.input.consume(read);
             (written, ended) = (written + out, ended + ends);
@@ -131,7 +129,10 @@ impl<R: Read> Table<R> {
         }
         let before = self.lines;
         self.lines += newlines(&self.raw);
-        let blank = self.raw.iter().take_while(|byte| matches!(byte, b'\n' | b'\r'));
+        let blank = self
+            .raw
+            .iter()
+            .take_while(|byte| matches!(byte, b'\n' | b'\r'));
         let blank = blank.filter(|byte| **byte == b'\n').count();
         let line = before + blank + 1;
         let text = match std::str::from_utf8(&self.fields[..written]) {
@@ -195,7 +196,10 @@ impl Row<'_> {
     /// A problem of one of its fields, with the place where that begins.
     pub(super) fn problem(&self, index: usize, term: &str, what: String, remedy: &str) -> Problem {
         let (lines, column) = place(self.raw, self.layout, index);
-        let blank = self.raw.iter().take_while(|byte| matches!(byte, b'\n' | b'\r'));
+        let blank = self
+            .raw
+            .iter()
+            .take_while(|byte| matches!(byte, b'\n' | b'\r'));
         let blank = blank.filter(|byte| **byte == b'\n').count();
         Problem {
             column,
@@ -211,7 +215,10 @@ impl Row<'_> {
 
 /// Where a field of a raw row begins: ends of lines before it, and its column in characters.
 fn place(raw: &[u8], layout: Layout, index: usize) -> (usize, usize) {
-    let start = raw.iter().take_while(|byte| matches!(byte, b'\n' | b'\r')).count();
+    let start = raw
+        .iter()
+        .take_while(|byte| matches!(byte, b'\n' | b'\r'))
+        .count();
     let (mut field, mut quoted, mut at) = (0, false, start);
     while field < index && at < raw.len() {
         let byte = raw[at];
@@ -223,7 +230,10 @@ fn place(raw: &[u8], layout: Layout, index: usize) -> (usize, usize) {
         at += 1;
     }
     let before = &raw[..at];
-    let line_start = before.iter().rposition(|byte| *byte == b'\n').map_or(0, |at| at + 1);
+    let line_start = before
+        .iter()
+        .rposition(|byte| *byte == b'\n')
+        .map_or(0, |at| at + 1);
     let line = before[line_start..].strip_prefix(b"\xef\xbb\xbf");
     let line = line.unwrap_or(&before[line_start..]);
     // Bytes that go on a character begin with the bits 10.
@@ -233,7 +243,13 @@ fn place(raw: &[u8], layout: Layout, index: usize) -> (usize, usize) {
 
 fn unreadable(name: &Path, line: usize, error: &io::Error) -> Problem {
     let what = format!("cannot be read on: {error}");
-    problem(name, line, "", what, "give a table that can be read to its end")
+    problem(
+        name,
+        line,
+        "",
+        what,
+        "give a table that can be read to its end",
+    )
 }
 
 /// A problem at the start of a line.
@@ -283,7 +299,8 @@ mod tests {
 
     #[test]
     fn a_problem_stands_where_its_field_begins() {
-        let mut table = Table::new("t".into(), &b"a,b,c\n\"x\ny\",gr\xc3\xbcn,9\n"[..], None).unwrap();
+        let mut table =
+            Table::new("t".into(), &b"a,b,c\n\"x\ny\",gr\xc3\xbcn,9\n"[..], None).unwrap();
         table.next().unwrap();
         let row = table.next().unwrap().unwrap();
         let at = |index| {

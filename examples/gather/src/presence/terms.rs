@@ -109,7 +109,11 @@ impl Columns {
                 problems.push(row.problem(index, term.name(), what, "keep one of the columns"));
             }
         }
-        if problems.is_empty() { Ok(columns) } else { Err(problems) }
+        if problems.is_empty() {
+            Ok(columns)
+        } else {
+            Err(problems)
+        }
     }
 
     /// What a table of occurrences must tell and does not, itself or through its events.
@@ -122,14 +126,23 @@ impl Columns {
         };
         for term in [Term::Latitude, Term::Longitude] {
             if !knows(term) {
-                lacks(term.name(), "give a table of occurrences in Darwin Core with positions");
+                lacks(
+                    term.name(),
+                    "give a table of occurrences in Darwin Core with positions",
+                );
             }
         }
         if !knows(Term::EventDate) && !(knows(Term::Year) && knows(Term::Month)) {
-            lacks("eventDate", "give days as eventDate, or as year, month and day");
+            lacks(
+                "eventDate",
+                "give days as eventDate, or as year, month and day",
+            );
         }
         if !self.knows(Term::ScientificName) && !self.knows(Term::VernacularName) {
-            lacks("scientificName", "give names as scientificName or vernacularName");
+            lacks(
+                "scientificName",
+                "give names as scientificName or vernacularName",
+            );
         }
         problems
     }

@@ -133,8 +133,22 @@ impl Visits {
             };
             let kinds = visit.kinds.iter().map(|kind| Some(*kind)).chain([None]);
             for kind in kinds {
-                let Visit { date, observer, with, declared, effort, .. } = visit;
-                let note = Note { date, observer, kind, with, declared, effort };
+                let Visit {
+                    date,
+                    observer,
+                    with,
+                    declared,
+                    effort,
+                    ..
+                } = visit;
+                let note = Note {
+                    date,
+                    observer,
+                    kind,
+                    with,
+                    declared,
+                    effort,
+                };
                 days.note(key, note, shortest.max(2));
             }
         }
@@ -171,7 +185,9 @@ impl Visits {
                 count.with += u32::from(visit.with);
             };
             add(&mut effort.half_months[half]);
-            add(years.entry((half, u64::from(visit.date.year().unsigned_abs()))).or_default());
+            add(years
+                .entry((half, u64::from(visit.date.year().unsigned_abs())))
+                .or_default());
             // Of whom nothing is known is somebody else each time.
             let observer = visit.observer.unwrap_or_else(|| hash(key));
             add(observers.entry((half, observer)).or_default());
@@ -189,7 +205,8 @@ impl Visits {
         named.sort_unstable();
         named.dedup();
         effort.observers = named.len();
-        effort.alike = alike(&effort.half_months, &years).max(alike(&effort.half_months, &observers));
+        effort.alike =
+            alike(&effort.half_months, &years).max(alike(&effort.half_months, &observers));
         effort
     }
 }
@@ -205,10 +222,12 @@ impl Effort {
 
     /// All visits.
     pub fn visits(&self) -> Count {
-        self.half_months.iter().fold(Count::default(), |sum, count| Count {
-            visits: sum.visits + count.visits,
-            with: sum.with + count.with,
-        })
+        self.half_months
+            .iter()
+            .fold(Count::default(), |sum, count| Count {
+                visits: sum.visits + count.visits,
+                with: sum.with + count.with,
+            })
     }
 }
 
@@ -276,7 +295,11 @@ mod tests {
     #[test]
     fn an_event_that_tells_of_nothing_is_a_visit_when_it_says_so() {
         let mut visits = Visits::default();
-        let nothing = Note { kind: None, declared: true, ..note(4, 7, 0, false) };
+        let nothing = Note {
+            kind: None,
+            declared: true,
+            ..note(4, 7, 0, false)
+        };
         visits.note(Key::Event(1), nothing, 2);
         let effort = visits.count(2, |_| unreachable!());
         assert_eq!(effort.visits(), Count { visits: 1, with: 0 });
@@ -286,10 +309,15 @@ mod tests {
     #[test]
     fn what_is_alike_counts_less() {
         let mut half_months = [Count::default(); HALF_MONTHS];
-        half_months[3] = Count { visits: 400, with: 200 };
+        half_months[3] = Count {
+            visits: 400,
+            with: 200,
+        };
         let group = |with| Count { visits: 20, with };
         // Twenty observers who see it always or never, and twenty who see it every other time.
-        let split = (0..20).map(|at| ((3, at), group(if at < 10 { 20 } else { 0 }))).collect();
+        let split = (0..20)
+            .map(|at| ((3, at), group(if at < 10 { 20 } else { 0 })))
+            .collect();
         let even = (0..20).map(|at| ((3, at), group(10))).collect();
         // Each adds 10 x 10 / (20 x 0.25) = 20 to the statistic; 19 x 400 / 399 are free.
         let expected = (20.0 * 20.0 + 10.0) / (19.0 * 400.0 / 399.0 + 10.0);

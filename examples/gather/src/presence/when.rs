@@ -95,7 +95,10 @@ fn shortened(from: Date, text: &str) -> Option<Days> {
 /// matter: a visit belongs to its day.
 fn is_a_time(text: &str) -> bool {
     let digits = text.starts_with(|c: char| c.is_ascii_digit());
-    digits && text.chars().all(|c| c.is_ascii_digit() || ":.,+-Z".contains(c))
+    digits
+        && text
+            .chars()
+            .all(|c| c.is_ascii_digit() || ":.,+-Z".contains(c))
 }
 
 fn number(text: &str, most: usize) -> Option<i16> {
@@ -106,7 +109,9 @@ fn number(text: &str, most: usize) -> Option<i16> {
 }
 
 fn of_year(year: i16) -> Option<Days> {
-    (1..=9_998).contains(&year).then(|| Days::of(date(year, 1, 1), date(year, 12, 31)))?
+    (1..=9_998)
+        .contains(&year)
+        .then(|| Days::of(date(year, 1, 1), date(year, 12, 31)))?
 }
 
 fn of_month(year: i16, month: i16) -> Option<Days> {
@@ -128,7 +133,11 @@ mod tests {
             ("1809-02-12", "1809-02-12", "1809-02-12"),
             ("1906-06", "1906-06-01", "1906-06-30"),
             ("1971", "1971-01-01", "1971-12-31"),
-            ("2007-03-01T13:00:00Z/2008-05-11T15:30:00Z", "2007-03-01", "2008-05-11"),
+            (
+                "2007-03-01T13:00:00Z/2008-05-11T15:30:00Z",
+                "2007-03-01",
+                "2008-05-11",
+            ),
             ("1900/1909", "1900-01-01", "1909-12-31"),
             ("2007-11-13/15", "2007-11-13", "2007-11-15"),
             ("2007-11-13/12-02", "2007-11-13", "2007-12-02"),
@@ -137,12 +146,32 @@ mod tests {
             ("2024-02-29 07:15:00.5+01:00", "2024-02-29", "2024-02-29"),
         ] {
             let days: Days = text.parse().unwrap_or_else(|()| unreachable!("{text}"));
-            assert_eq!((days.first.to_string().as_str(), days.last.to_string().as_str()), (first, last));
+            assert_eq!(
+                (
+                    days.first.to_string().as_str(),
+                    days.last.to_string().as_str()
+                ),
+                (first, last)
+            );
         }
         for text in [
-            "", "/", "14/03/2026", "2026-3-14", "2026-13", "2026-02-30", "2026-03-14/2026-03-13",
-            "March 2026", "26-03-14", "2026-03-14T", "2026-03-14Tnoon", "2026-03T10:00", "0000",
-            "2026-03-14-15", "2026-03-14/abc", "-2026", "20260314",
+            "",
+            "/",
+            "14/03/2026",
+            "2026-3-14",
+            "2026-13",
+            "2026-02-30",
+            "2026-03-14/2026-03-13",
+            "March 2026",
+            "26-03-14",
+            "2026-03-14T",
+            "2026-03-14Tnoon",
+            "2026-03T10:00",
+            "0000",
+            "2026-03-14-15",
+            "2026-03-14/abc",
+            "-2026",
+            "20260314",
         ] {
             assert_eq!(text.parse::<Days>(), Err(()), "{text}");
         }
@@ -151,7 +180,10 @@ mod tests {
     #[test]
     fn parts_make_a_day() {
         let days = |year, month, day| Days::of_parts(year, month, day);
-        assert_eq!(days("2026", Some("3"), Some("7")), "2026-03-07".parse().ok());
+        assert_eq!(
+            days("2026", Some("3"), Some("7")),
+            "2026-03-07".parse().ok()
+        );
         assert_eq!(days("2026", Some("03"), None), "2026-03".parse().ok());
         assert_eq!(days("2026", None, Some("7")), None);
         assert_eq!(days("2026", Some("13"), None), None);

@@ -45,8 +45,12 @@ impl Year {
         let curve = smooth(&effort.tallies());
         let shares: [Share; HALF_MONTHS] = std::array::from_fn(|half| curve.share(half));
         let enough = |half: &usize| effort.half_months[*half].visits >= question.fewest_visits;
-        let best = (0..HALF_MONTHS).filter(enough).map(|half| shares[half].mean);
-        let best = best.max_by(f64::total_cmp).filter(|_| effort.visits().with > 0);
+        let best = (0..HALF_MONTHS)
+            .filter(enough)
+            .map(|half| shares[half].mean);
+        let best = best
+            .max_by(f64::total_cmp)
+            .filter(|_| effort.visits().with > 0);
         let threshold = best.map(|best| best * question.threshold);
         let half_months = std::array::from_fn(|half| {
             let share = shares[half];
@@ -69,7 +73,10 @@ impl Year {
                 seen_otherwise: seen[half],
             }
         });
-        Self { half_months, threshold }
+        Self {
+            half_months,
+            threshold,
+        }
     }
 
     /// Every half-month in which the animal is known to be present, in which that is not known, or

@@ -3,9 +3,7 @@
 
 use wrackline_gather::presence::{Question, Source, State, presence};
 
-use crate::simulate::{
-    ANIMAL, AT, World, passage, rarity, resident, summer_guest, winter_guest,
-};
+use crate::simulate::{ANIMAL, AT, World, passage, rarity, resident, summer_guest, winter_guest};
 
 const YEARS: [(&str, fn(f64) -> f64); 5] = [
     ("winter guest", winter_guest),
@@ -100,19 +98,38 @@ fn of_independent_visits() {
 
 #[test]
 fn of_few_visits() {
-    holds_nine_in_ten(World { visits: 8.0, ..INDEPENDENT }, 2);
+    holds_nine_in_ten(
+        World {
+            visits: 8.0,
+            ..INDEPENDENT
+        },
+        2,
+    );
 }
 
 #[test]
 fn of_many_visits_that_are_events() {
-    holds_nine_in_ten(World { visits: 80.0, as_events: true, ..INDEPENDENT }, 3);
+    holds_nine_in_ten(
+        World {
+            visits: 80.0,
+            as_events: true,
+            ..INDEPENDENT
+        },
+        3,
+    );
 }
 
 /// Observers who see half and twice as well as the middle one, and years that differ.
 #[test]
 fn of_visits_that_are_alike() {
     holds_nine_in_ten(
-        World { visits: 40.0, observers: 25, skill: 0.6, years_differ: 0.25, ..INDEPENDENT },
+        World {
+            visits: 40.0,
+            observers: 25,
+            skill: 0.6,
+            years_differ: 0.25,
+            ..INDEPENDENT
+        },
         4,
     );
 }

@@ -118,8 +118,12 @@ impl World {
              coordinateUncertaintyInMeters,basisOfRecord,degreeOfEstablishment,\
              identificationVerificationStatus,datasetName,license\n",
         );
-        let skills: Vec<f64> = (0..self.observers).map(|_| self.skill * dice.normal()).collect();
-        let years: Vec<f64> = (0..YEARS).map(|_| self.years_differ * dice.normal()).collect();
+        let skills: Vec<f64> = (0..self.observers)
+            .map(|_| self.skill * dice.normal())
+            .collect();
+        let years: Vec<f64> = (0..YEARS)
+            .map(|_| self.years_differ * dice.normal())
+            .collect();
         let mut number = 0;
         for half in 0..24 {
             let visits = self.visits * 2_f64.powf(2.0 * dice.even() - 1.0);
@@ -133,7 +137,11 @@ impl World {
                         break (observer, year, date);
                     }
                 };
-                let length = if half % 2 == 0 { 15.0 } else { f64::from(date.days_in_month() - 15) };
+                let length = if half % 2 == 0 {
+                    15.0
+                } else {
+                    f64::from(date.days_in_month() - 15)
+                };
                 let since = f64::from((date.day() - 1) % 15) + f64::from(date.day() / 31) * 15.0;
                 let at = (half as f64 + (since + 0.5) / length) / 24.0;
                 let there = expit((self.year)(at) + skills[observer] + years[year]);
@@ -149,7 +157,13 @@ impl World {
                 }
                 for (name, common) in seen {
                     number += 1;
-                    self.record(&mut out, &mut dice, number, (observer, date), (name, common));
+                    self.record(
+                        &mut out,
+                        &mut dice,
+                        number,
+                        (observer, date),
+                        (name, common),
+                    );
                 }
             }
         }
@@ -171,16 +185,17 @@ impl World {
             true => format!("walk-{date}-{observer}"),
             false => String::new(),
         };
-        let mut row = |id: &str, kind: (&str, &str), date: &str, uncertainty: u32, flaw: [&str; 2]| {
-            let [establishment, verification] = flaw;
-            let _ = writeln!(
-                out,
-                "{id},{event},{date},Observer {observer},{},{},present,{count},{latitude:.4},\
+        let mut row =
+            |id: &str, kind: (&str, &str), date: &str, uncertainty: u32, flaw: [&str; 2]| {
+                let [establishment, verification] = flaw;
+                let _ = writeln!(
+                    out,
+                    "{id},{event},{date},Observer {observer},{},{},present,{count},{latitude:.4},\
                  {longitude:.4},{uncertainty},HumanObservation,{establishment},{verification},\
                  Oskerrow shore walks (invented),CC0 1.0",
-                kind.0, kind.1
-            );
-        };
+                    kind.0, kind.1
+                );
+            };
         let id = format!("osk-{number}");
         row(&id, (name, common), &date.to_string(), 100, ["", ""]);
         if !dice.falls(self.flawed) {
@@ -218,7 +233,9 @@ pub(crate) fn summer_guest(at: f64) -> f64 {
 /// On passage in April and in September.
 pub(crate) fn passage(at: f64) -> f64 {
     let (spring, autumn) = (apart(at, 0.31) / 1.3, apart(at, 0.69) / 1.8);
-    (-0.6 - spring * spring).max(0.2 - autumn * autumn).max(-5.5)
+    (-0.6 - spring * spring)
+        .max(0.2 - autumn * autumn)
+        .max(-5.5)
 }
 
 /// All year, a little less in the heat.

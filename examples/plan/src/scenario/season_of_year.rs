@@ -119,7 +119,11 @@ pub fn half_month_of(date: Date) -> usize {
 
 /// The name of a half-month, counted from 0 on the circle of the year, such as "early Jan".
 pub fn half_month_name(half: usize) -> String {
-    let which = if half.is_multiple_of(2) { "early" } else { "late" };
+    let which = if half.is_multiple_of(2) {
+        "early"
+    } else {
+        "late"
+    };
     format!("{which} {}", month_name(half))
 }
 
@@ -137,7 +141,10 @@ impl core::fmt::Display for HalfMonths {
         let holds = |half: usize| self.0 & (1 << (half % HALF_MONTHS)) != 0;
         let mut first = true;
         for from in (0..HALF_MONTHS).filter(|half| holds(*half) && !holds(half + HALF_MONTHS - 1)) {
-            let last = (from..).take_while(|half| holds(*half)).last().unwrap_or(from);
+            let last = (from..)
+                .take_while(|half| holds(*half))
+                .last()
+                .unwrap_or(from);
             // A month that is there whole needs no halves.
             let starts = if from.is_multiple_of(2) && last > from {
                 month_name(from)
