@@ -2,7 +2,11 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod presence;
+
+use clap::CommandFactory;
+
 /// What each of these programs can be told, for completions and manual pages.
 pub fn commands() -> Vec<clap::Command> {
-    Vec::new()
+    vec![presence::Arguments::command()]
 }

@@ -83,9 +83,16 @@ impl Year {
     /// in which anybody ever saw it: the reading for animals that are to be guarded, since one that
     /// is taken for absent is guarded by nothing.
     pub fn wide(&self) -> HalfMonths {
-        HalfMonths::of(|half| {
+        let wide = self.wide_by_half_month();
+        HalfMonths::of(|half| wide[half])
+    }
+
+    /// The same, from early January.
+    pub fn wide_by_half_month(&self) -> [bool; HALF_MONTHS] {
+        let seen = |half: &HalfMonth| half.count.with > 0 || half.seen_otherwise;
+        std::array::from_fn(|half| {
             let half = &self.half_months[half];
-            half.state != State::Absent || half.count.with > 0 || half.seen_otherwise
+            half.state != State::Absent || seen(half)
         })
     }
 
