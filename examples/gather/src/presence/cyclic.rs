@@ -9,9 +9,13 @@
 //! weight that the visits give it. For each size the posterior is taken as normal about its mode on
 //! the scale of the logit, and the sizes are mixed (Rue, Martino and Chopin 2009, Approximate
 //! Bayesian inference for latent Gaussian models, Journal of the Royal Statistical Society B 71).
+//!
+//! A normal distribution has two tails, and of a half-month in which nobody ever saw the animal it
+//! would leave half of the shares open. So what its own visits say is taken out of that normal
+//! distribution again and put back as the binomial that it is (Cseke and Heskes 2011, Approximate
+//! Marginals in Latent Gaussian Models, Journal of Machine Learning Research 12, from memory).
 
 use nalgebra::{Cholesky, SMatrix, SVector};
-use statrs::function::erf::erf;
 use wrackline_plan::experience::Interval;
 use wrackline_plan::scenario::HALF_MONTHS;
 
@@ -60,7 +64,7 @@ const LARGEST: f64 = 30.0;
 /// Sizes that weigh less than this share of the heaviest do not count.
 const NEGLIGIBLE: f64 = 1e-6;
 
-/// The year, as a mixture of normal distributions of the logit.
+/// The year, as a mixture over the sizes of the walk.
 #[derive(Clone, Debug)]
 pub(super) struct Curve {
     cells: Vec<Cell>,
@@ -73,6 +77,9 @@ struct Cell {
     weight: f64,
     mode: Vector,
     sd: Vector,
+    /// What the other half-months say of each, without its own visits: normal distributions by
+    /// their precision and by its product with their mean.
+    others: [(f64, f64); HALF_MONTHS],
 }
 
 /// Smooths the visits of a year. What is no count (below zero, not finite, more with the animal than
@@ -188,10 +195,20 @@ impl Walk {
         let penalty = -BEYOND_FAR.ln() / FAR;
         let weight = best - waves * size.ln() - halves - penalty * size + size.ln();
         let sd = spread.inverse().diagonal().map(f64::sqrt);
+        let others = std::array::from_fn(|half| {
+            let Tally { visits, with } = tallies[half];
+            let share = expit(mode[half]);
+            let own = visits * share * (1.0 - share);
+            // What the others say has a spread, however little: rounding must not take it away.
+            let precision = (sd[half].powi(-2) - own).max(sd[half].powi(-2) * 1e-9);
+            let pull = mode[half] * sd[half].powi(-2) - (own * mode[half] + with - visits * share);
+            (precision, pull)
+        });
         (weight.is_finite() && sd.iter().all(|sd| sd.is_finite())).then_some(Cell {
             weight,
             mode,
             sd,
+            others,
         })
     }
 }
@@ -200,6 +217,13 @@ impl Walk {
 const MOST_STEPS: usize = 60;
 /// A gain in the logarithm of the posterior below which the mode is found.
 const CLOSE: f64 = 1e-10;
+
+/// Logits beyond which a share is as good as none, or all: 2 in a hundred million.
+const END: f64 = 18.0;
+/// Steps across the logits of a half-month. Our choice.
+const STEPS: usize = 400;
+/// Standard deviations on either side that are looked at.
+const WIDE: f64 = 8.0;
 
 impl Curve {
     /// The share in a half-month, counted from 0.
@@ -217,58 +241,75 @@ impl Curve {
         let always = near
             .iter()
             .all(|tally| tally.visits > 0.0 && tally.with >= tally.visits);
+        let (logits, mass) = self.distribution(half);
+        let shares = logits.iter().zip(&mass);
         Share {
-            mean: self.mean(half),
+            mean: shares.map(|(logit, mass)| mass * expit(*logit)).sum(),
             interval: Interval {
                 low: if never {
                     0.0
                 } else {
-                    self.quantile(half, tail)
+                    quantile(&logits, &mass, tail)
                 },
                 high: if always {
                     1.0
                 } else {
-                    self.quantile(half, 1.0 - tail)
+                    quantile(&logits, &mass, 1.0 - tail)
                 },
             },
         }
     }
 
-    fn mean(&self, half: usize) -> f64 {
-        // Even steps of the normal density converge faster than any rule for its polynomials.
-        let steps = (-20..=20).map(|step| f64::from(step) / 4.0);
-        let (mut sum, mut whole) = (0.0, 0.0);
-        for z in steps {
-            let density = (-0.5 * z * z).exp();
-            whole += density;
-            for cell in &self.cells {
-                sum += cell.weight * density * expit(cell.mode[half] + z * cell.sd[half]);
-            }
-        }
-        sum / whole
-    }
-
-    /// Probability that the share is at most expit(`logit`).
-    fn below(&self, half: usize, logit: f64) -> f64 {
-        let one = |cell: &Cell| {
-            let z = (logit - cell.mode[half]) / cell.sd[half];
-            cell.weight * 0.5 * (1.0 + erf(z / std::f64::consts::SQRT_2))
+    /// Logits of a half-month at equal steps, and the probability of each.
+    fn distribution(&self, half: usize) -> (Vec<f64>, Vec<f64>) {
+        let ends = |side: f64| {
+            let ends = self
+                .cells
+                .iter()
+                .map(move |cell| cell.mode[half] + side * cell.sd[half]);
+            ends.map(|end| end.clamp(-END, END))
         };
-        self.cells.iter().map(one).sum()
-    }
-
-    fn quantile(&self, half: usize, p: f64) -> f64 {
-        let (mut low, mut high) = (-60.0, 60.0);
-        for _ in 0..60 {
-            let middle = f64::midpoint(low, high);
-            if self.below(half, middle) < p {
-                low = middle;
-            } else {
-                high = middle;
+        let low = ends(-WIDE).fold(END, f64::min);
+        let high = ends(WIDE).fold(-END, f64::max);
+        // A mode beyond an end would leave nothing between them.
+        let (low, high) = (low.min(END - 1.0), high.max(1.0 - END));
+        let step = (high - low) / STEPS as f64;
+        let logits: Vec<f64> = (0..=STEPS).map(|at| low + step * at as f64).collect();
+        let Tally { visits, with } = self.tallies[half];
+        let own = logits
+            .iter()
+            .map(|eta| with * eta - visits * log_one_plus_exp(*eta));
+        let own: Vec<f64> = own.collect();
+        let mut mass = vec![0.0; logits.len()];
+        for cell in &self.cells {
+            let (precision, pull) = cell.others[half];
+            let logs = logits.iter().zip(&own);
+            let logs: Vec<f64> = logs
+                .map(|(eta, own)| own + eta * (pull - 0.5 * precision * eta))
+                .collect();
+            let highest = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let densities: Vec<f64> = logs.iter().map(|log| (log - highest).exp()).collect();
+            let whole: f64 = densities.iter().sum();
+            for (mass, density) in mass.iter_mut().zip(densities) {
+                *mass += cell.weight * density / whole;
             }
         }
-        expit(f64::midpoint(low, high))
+        (logits, mass)
     }
+}
+
+/// The share that is not exceeded with probability `p`. The probability of a step lies evenly about
+/// its middle.
+fn quantile(logits: &[f64], mass: &[f64], p: f64) -> f64 {
+    let step = logits[1] - logits[0];
+    let mut below = 0.0;
+    for (logit, mass) in logits.iter().zip(mass) {
+        if below + mass >= p && *mass > 0.0 {
+            return expit(logit + step * ((p - below) / mass - 0.5));
+        }
+        below += mass;
+    }
+    expit(logits[logits.len() - 1])
 }
 
 fn expit(eta: f64) -> f64 {

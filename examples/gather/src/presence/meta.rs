@@ -378,7 +378,7 @@ mod tests {
             "term=\"eventDate",
         );
         assert!(
-            twice.starts_with("meta.xml:8:1: eventDate: is described twice"),
+            twice.starts_with("meta.xml:9:1: eventDate: is described twice"),
             "{twice}"
         );
         assert!(said("</core>", "").contains("is no XML"));

@@ -3,4 +3,5 @@
 #![allow(clippy::unwrap_used)]
 
 mod coverage;
+mod readers;
 mod simulate;

@@ -204,7 +204,9 @@ impl World {
         // Beside it, a flawed record of the animal of which nothing may be counted.
         let flawed = format!("{id}-b");
         let month = date.strftime("%Y-%m").to_string();
-        match dice.below(5) {
+        // A coarse record may be true: it stands only where the animal was.
+        let flaws = if (name, common) == ANIMAL { 5 } else { 3 };
+        match dice.below(flaws) {
             0 => row(&id, (name, common), &date.to_string(), 100, ["", ""]),
             1 => row(&flawed, ANIMAL, &date.to_string(), 100, ["captive", ""]),
             2 => row(&flawed, ANIMAL, &date.to_string(), 100, ["", "rejected"]),

@@ -12,7 +12,7 @@ use crate::markup::{escape, line, text};
 
 const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 400.0;
-const LEFT: f64 = 56.0;
+const LEFT: f64 = 60.0;
 const RIGHT: f64 = 16.0;
 const TOP: f64 = 84.0;
 const BOTTOM: f64 = 106.0;

@@ -53,8 +53,8 @@ pub(super) fn text(
         .days
         .map_or_else(String::new, |(first, last)| format!(", {first} to {last}"));
     line(&format!(
-        "Within {} km of {latitude:.digits$} N {longitude:.digits$} E{coarse}: {} of {} records \
-         count, {} of them of the animal{days}.",
+        "Within {} km of latitude {latitude:.digits$}, longitude {longitude:.digits$}{coarse}: {} \
+         of {} records count, {} of them of the animal{days}.",
         question.radius_km, told.counted, told.records, told.of_animal
     ))?;
     let all = effort.visits();
