@@ -151,7 +151,12 @@ pub fn main() -> ExitCode {
         let names = match (arguments.name.as_slice(), subject) {
             ([], Some(subject)) => vec![subject.name.clone()],
             ([], None) if demo => vec!["Slate Knotling".to_owned()],
-            (names, _) => names.to_vec(),
+            // Blanks of any kind between words, so that a name stays one line wherever it is shown.
+            (names, _) => {
+                let one_line =
+                    |name: &String| name.split_whitespace().collect::<Vec<_>>().join(" ");
+                names.iter().map(one_line).collect()
+            }
         };
         let question = Question {
             radius_km: arguments.radius,

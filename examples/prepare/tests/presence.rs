@@ -60,7 +60,7 @@ fn the_lines_are_those_of_a_scenario() {
         .unwrap();
     let from = from.replacen(own, &lines, 1);
     let text = format!("{before}[[subject]]\nid = \"slate-knotling\"{from}");
-    let name = Path::new("pasted.toml");
+    let name = "pasted.toml";
     let scenario = wrackline_plan::scenario::Scenario::parse(name, &text).unwrap();
     let subject = scenario.subject("slate-knotling").unwrap();
     assert_eq!(format!("present = \"{}\"", subject.present), present);

@@ -10,6 +10,7 @@ use wrackline_plan::words::Unknown;
 
 use super::left_out::{LeftOut, Number};
 use super::question::{Error, Question};
+use super::table::harmless;
 use super::terms::{Term, Values};
 use super::visits::{Key, Note, Visits, hash};
 use super::when::Days;
@@ -286,7 +287,7 @@ impl<'q> Collector<'q> {
         if !animal && self.known_names.len() < MOST_NAMES {
             let known = [Term::VernacularName, Term::ScientificName].map(|term| values.get(term));
             self.known_names
-                .extend(known.into_iter().flatten().map(str::to_owned));
+                .extend(known.into_iter().flatten().map(one_line));
         }
         animal
     }
@@ -398,20 +399,10 @@ fn kind(name: &str) -> u64 {
     hash(words)
 }
 
-/// A text as one line without control characters, of a length that fits a comment.
+/// A text as one line of a length that fits a comment.
 fn one_line(text: &str) -> String {
-    let clean = text.chars().map(|c| if c.is_control() { ' ' } else { c });
-    clean
-        .filter(|c| !DIRECTIONS.contains(c))
-        .take(200)
-        .collect()
+    harmless(text).chars().take(200).collect()
 }
-
-/// Characters that turn the order of reading around.
-const DIRECTIONS: [char; 9] = [
-    '\u{202a}', '\u{202b}', '\u{202c}', '\u{202d}', '\u{202e}', '\u{2066}', '\u{2067}', '\u{2068}',
-    '\u{2069}',
-];
 
 fn observer(values: &Values<'_>) -> Option<u64> {
     values.get(Term::RecordedBy).map(|name| hash(plain(name)))

@@ -10,7 +10,7 @@ use quick_xml::events::{BytesRef, BytesStart, Event};
 use wrackline_plan::scenario::Problem;
 use wrackline_plan::words::echo;
 
-use super::table::{Layout, problem};
+use super::table::{Layout, harmless, problem};
 use super::terms::{Columns, term};
 
 /// What the rows of a file are.
@@ -287,6 +287,11 @@ fn finish(draft: Draft, name: &Path) -> Result<Member, Problem> {
             return Err(problem(name, 1, "files", what, remedy));
         }
     };
+    if harmless(&file) != file {
+        let what = "names a file by what is no text".to_owned();
+        let remedy = "give the archive as it was exported";
+        return Err(problem(name, 1, "files", what, remedy));
+    }
     Ok(Member {
         kind: draft.kind,
         file,

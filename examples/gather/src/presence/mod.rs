@@ -11,7 +11,9 @@
 //! let [latitude_deg, longitude_deg] = SAMPLE_AT;
 //! let question = Question::new(latitude_deg, longitude_deg, vec!["Slate Knotling".to_owned()]);
 //! let told = presence(&question, [Ok(Source::of_bytes("sightings.csv", SAMPLE))])?;
-//! assert_eq!(told.year.narrow().to_string(), "Sep - early Apr");
+//! assert_eq!(told.year.narrow().to_string(), "late Sep - early Apr");
+//! // What nobody can tell stays guarded.
+//! assert_eq!(told.year.wide().to_string(), "Sep - Apr");
 //! # Ok::<(), wrackline_gather::presence::Error>(())
 //! ```
 

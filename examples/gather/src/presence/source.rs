@@ -54,9 +54,7 @@ impl Source {
     pub fn open(path: &Path) -> Result<Self, Problems> {
         let opened = || -> io::Result<Content> {
             if std::fs::metadata(path)?.is_dir() {
-                return Err(io::Error::other(
-                    "it is a folder; name the archive or the table in it",
-                ));
+                return Err(io::Error::other("it is a folder"));
             }
             let mut file = std::fs::File::open(path)?;
             let mut start = Vec::new();
@@ -77,7 +75,7 @@ impl Source {
         };
         let content = opened().map_err(|error| {
             let what = format!("cannot be read: {error}");
-            Problems::one(path, what, "name a table or an archive in Darwin Core")
+            Problems::one(path, what, "name a table or an archive zip in Darwin Core")
         })?;
         Ok(Self {
             name: path.to_owned(),

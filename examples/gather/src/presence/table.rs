@@ -265,9 +265,25 @@ pub(super) fn problem(
         line,
         column: 1,
         field: field.to_owned(),
-        what,
+        what: harmless(&what),
         remedy: remedy.to_owned(),
     }
+}
+
+/// A text from a table as one line that a terminal only shows: no control characters, and none that
+/// turn the order of reading around.
+pub(super) fn harmless(text: &str) -> String {
+    let turns = |c: char| matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    let ends_line = |c: char| matches!(c, '\u{2028}' | '\u{2029}');
+    let shown = text.chars().filter(|c| !turns(*c));
+    let shown = shown.map(|c| {
+        if c.is_control() || ends_line(c) {
+            ' '
+        } else {
+            c
+        }
+    });
+    shown.collect()
 }
 
 #[cfg(test)]

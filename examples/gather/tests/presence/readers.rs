@@ -301,6 +301,8 @@ fn what_is_wrong_is_told_with_its_place() {
         with("9,2024-03-02,Cy,Avis ficta,10,20,50,perhaps,,,,,s,l").contains("occurrenceStatus")
     );
     assert!(with("9,2024-03-02,Cy,Avis ficta,10,20,-1,,,,,,s,l").contains("is no uncertainty"));
+    let escape = with("9,20\u{1b}[31m,Cy,Avis ficta,10,20,50,,,,,,s,l");
+    assert!(escape.contains("\"20 [31m\" is no date"), "{escape}");
     assert!(with("9,2024").contains("t:6:1: has 2 fields, the headings 14; mend the line"));
     assert!(refused("").contains("is empty"));
     assert!(refused("a,b\n1,2\n").contains("decimalLatitude: is not among the headings"));
