@@ -55,8 +55,8 @@ const LEVEL_SD: f64 = 4.0;
 const BEYOND_FAR: f64 = 0.10;
 const FAR: f64 = 5.0;
 
-/// Sizes of the walk that are looked at, from a year as flat as a table to one that jumps from never
-/// to always; evenly on the scale of the logarithm.
+/// Sizes of the walk that are looked at, from a year as flat as a table to one that jumps from
+/// never to always; evenly on the scale of the logarithm.
 const SIZES: usize = 24;
 const SMALLEST: f64 = 0.03;
 const LARGEST: f64 = 30.0;
@@ -82,8 +82,8 @@ struct Cell {
     others: [(f64, f64); HALF_MONTHS],
 }
 
-/// Smooths the visits of a year. What is no count (below zero, not finite, more with the animal than
-/// there were) counts as no visit.
+/// Smooths the visits of a year. What is no count (below zero, not finite, more with the animal
+/// than there were) counts as no visit.
 pub(super) fn smooth(tallies: &[Tally; HALF_MONTHS]) -> Curve {
     let tallies = tallies.map(|tally| {
         let counts = tally.visits.is_finite() && (0.0..=tally.visits).contains(&tally.with);

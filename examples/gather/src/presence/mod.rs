@@ -20,6 +20,7 @@
 mod collect;
 mod cyclic;
 mod left_out;
+mod meaning;
 mod meta;
 mod question;
 mod source;

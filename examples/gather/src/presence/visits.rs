@@ -1,9 +1,9 @@
 //! Records put together into visits: what one event, or else one observer on one day, told of.
 //!
-//! The effort is counted from the records of all animals (the target group; Phillips, Dudík, Elith,
-//! Graham, Lehmann, Leathwick and Ferrier 2009, Sample selection bias and presence-only distribution
-//! models, Ecological Applications 19): whoever noted others and not this one is held to have looked
-//! for it in vain.
+//! The effort is counted from the records of all animals (the target group; Phillips, Dudík,
+//! Elith, Graham, Lehmann, Leathwick and Ferrier 2009, Sample selection bias and presence-only
+//! distribution models, Ecological Applications 19): whoever noted others and not this one is held
+//! to have looked for it in vain.
 
 use std::collections::{BTreeMap, HashMap};
 use std::hash::{DefaultHasher, Hash, Hasher};

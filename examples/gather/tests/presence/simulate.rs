@@ -18,8 +18,8 @@ const OTHERS: [(&str, &str, f64); 5] = [
     ("Fictanas undarum", "Wave Teal", 0.45),
 ];
 
-/// Numbers that look random and are the same every time (Steele, Lea and Flood 2014, Fast splittable
-/// pseudorandom number generators, OOPSLA '14, the generator SplitMix64).
+/// Numbers that look random and are the same every time (Steele, Lea and Flood 2014, Fast
+/// splittable pseudorandom number generators, OOPSLA '14, the generator SplitMix64).
 pub(crate) struct Dice(u64);
 
 impl Dice {

@@ -256,8 +256,8 @@ impl<'s> Chances<'s> {
 }
 
 impl Chances<'_> {
-    /// As [`Chances::for_a_plan`], in a half-month in which visits of others found the animal with a
-    /// share and are held to be worth `weight` visits.
+    /// As [`Chances::for_a_plan`], in a half-month in which visits of others found the animal with
+    /// a share and are held to be worth `weight` visits.
     pub fn with_sightings(
         &self,
         records: &[Record],

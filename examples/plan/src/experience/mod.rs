@@ -17,7 +17,8 @@ pub struct Experience {
     /// The chance that a visit in the right water comes within range, by place and subject, by
     /// their ids.
     pub chances: BTreeMap<(String, String), Chance>,
-    /// The same with what others saw in each half-month, from early January, where that is to count.
+    /// The same with what others saw in each half-month, from early January, where that is to
+    /// count.
     pub by_half_month: BTreeMap<(String, String), [Chance; HALF_MONTHS]>,
     /// The farthest distance that alarmed a subject at a place, by their ids.
     pub alarms: BTreeMap<(String, String), Alarm>,
@@ -47,8 +48,8 @@ impl Experience {
         self.chances.get(&key).copied().unwrap_or(Chance::UNKNOWN)
     }
 
-    /// The chance of a subject at a place on a day: as [`Self::chance`], with what others saw at that
-    /// time of the year where that is to count.
+    /// The chance of a subject at a place on a day: as [`Self::chance`], with what others saw at
+    /// that time of the year where that is to count.
     pub fn chance_on(&self, place: &str, subject: &str, date: Date) -> Chance {
         let key = (place.to_owned(), subject.to_owned());
         match self.by_half_month.get(&key) {

@@ -32,7 +32,7 @@ const MONTHS: [&str; 12] = [
 
 fn month(word: &str) -> Option<u32> {
     let is = |name: &&str| *name == word || name[..3] == *word;
-    Some(MONTHS.iter().position(|name| is(name))? as u32)
+    Some(MONTHS.iter().position(is)? as u32)
 }
 
 impl HalfMonths {
