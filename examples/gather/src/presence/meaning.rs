@@ -170,5 +170,5 @@ pub(super) fn distance_km(from_deg: [f64; 2], to_deg: [f64; 2]) -> f64 {
         [from_deg, to_deg].map(|[lat, lon]| (lat.to_radians(), lon.to_radians()));
     let half = ((lat2 - lat1) / 2.0).sin().powi(2)
         + lat1.cos() * lat2.cos() * ((lon2 - lon1) / 2.0).sin().powi(2);
-    2.0 * 6_371.0088 * half.sqrt().min(1.0).asin()
+    2.0 * 6_371.008_8 * half.sqrt().min(1.0).asin()
 }

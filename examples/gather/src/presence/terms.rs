@@ -132,7 +132,8 @@ impl Columns {
                 );
             }
         }
-        if !knows(Term::EventDate) && !(knows(Term::Year) && knows(Term::Month)) {
+        let in_parts = knows(Term::Year) && knows(Term::Month);
+        if !knows(Term::EventDate) && !in_parts {
             lacks(
                 "eventDate",
                 "give days as eventDate, or as year, month and day",

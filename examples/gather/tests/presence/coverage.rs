@@ -5,7 +5,10 @@ use wrackline_gather::presence::{Question, Source, State, presence};
 
 use crate::simulate::{ANIMAL, AT, World, passage, rarity, resident, summer_guest, winter_guest};
 
-const YEARS: [(&str, fn(f64) -> f64); 5] = [
+/// A kind of year: the logit of the chance by the part of the year.
+type Kind = (&'static str, fn(f64) -> f64);
+
+const YEARS: [Kind; 5] = [
     ("winter guest", winter_guest),
     ("summer guest", summer_guest),
     ("passage", passage),
