@@ -1,4 +1,5 @@
 //! Invented records of an invented animal whose year is known.
+#![allow(clippy::unwrap_used)]
 #![allow(dead_code)] // The sample and the tests each take their own part of this.
 
 use std::fmt::Write;
