@@ -4,8 +4,9 @@
 
 use jiff::Timestamp;
 use jiff::civil::date;
-use wrackline_log::learning::{Fading, experience};
+use wrackline_log::learning::{Fading, experience, experience_with};
 use wrackline_log::{Log, Record, from_csv, join};
+use wrackline_plan::experience::sightings::{Sightings, YearRound};
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 use wrackline_plan::season::{Request, Season, season};
 use wrackline_plan::windows::Condition;
@@ -165,5 +166,90 @@ fn a_seat_inside_what_alarmed_them_is_refused() {
             .never
             .iter()
             .all(|refusal| !refusal.reason.contains("L04"))
+    );
+}
+
+/// A year in which others found the demo's animal on a share of visits, in one half-month often.
+fn others_saw(shares: [Option<f64>; 24], weight: f64) -> Sightings {
+    let year = YearRound::new("tallow-ness".into(), "slate-knotling".into(), shares).unwrap();
+    Sightings::new(vec![year], weight).unwrap()
+}
+
+/// What others saw weighs the chances by the time of the year, and nothing else: whatever is
+/// refused, and for what, stays to the letter.
+#[test]
+fn the_sightings_of_others_weigh_windows_and_loosen_nothing() {
+    let scenario = demo();
+    // Flushes and an alarm, so that there is something to loosen.
+    let log = records(&scenario, &with_flushes("L20", "2"));
+    let told = |sightings: &Sightings| {
+        experience_with(&scenario, &log, Fading::default(), sightings).unwrap()
+    };
+    let shares =
+        std::array::from_fn(|half| (half != 2).then_some(if half == 23 { 1.0 } else { 0.0 }));
+    let [without, with] = [others_saw(shares, 0.0), others_saw(shares, 20.0)].map(|s| told(&s));
+    assert_eq!(
+        without,
+        experience(&scenario, &log, Fading::default()).unwrap()
+    );
+    assert_eq!(
+        (&without.alarms, &without.rests),
+        (&with.alarms, &with.rests)
+    );
+    let season_of = |told| {
+        let request = Request {
+            experience: Some(told),
+            keep: usize::MAX,
+            keep_refused: true,
+            ..Request::new(date(2026, 12, 1), 90)
+        };
+        season(&scenario, request).unwrap()
+    };
+    let [before, after] = [season_of(&without), season_of(&with)];
+    for (before, after) in before.seats.iter().zip(&after.seats) {
+        assert_eq!(before.never, after.never);
+        assert_eq!(before.refused, after.refused);
+    }
+    assert_eq!(before.windows_in_all, after.windows_in_all);
+    let mut weighed = 0;
+    for outing in &after.outings {
+        let same = |other: &&wrackline_plan::season::Outing<'_>| {
+            other.seat.id == outing.seat.id
+                && other.subject.id == outing.subject.id
+                && other.window.stretch == outing.window.stretch
+        };
+        let before = before.outings.iter().find(same).unwrap();
+        let (before, after) = (before.learned.unwrap(), outing.learned.unwrap());
+        let place = scenario.place_of(outing.seat);
+        let told = outing.subject.id == "slate-knotling" && place.id == "tallow-ness";
+        let half = wrackline_plan::scenario::half_month_of(outing.occasion.date);
+        match half {
+            _ if !told => assert_eq!(before, after),
+            // Nobody can say: visits alone tell.
+            2 => assert_eq!(before, after),
+            23 => assert!(after.mean > before.mean && after.sightings == 20.0),
+            _ => assert!(after.mean < before.mean),
+        }
+        weighed += usize::from(told);
+    }
+    assert!(weighed > 0);
+}
+
+/// At a place of its own, where no visit was made: a uniform prior and ten visits of others, of
+/// which eight found it, are a Beta distribution of 9 and 3, whose mean is three quarters.
+#[test]
+fn without_a_log_they_are_all_that_is_known() {
+    let scenario = demo();
+    let sightings = others_saw([Some(0.8); 24], 10.0);
+    let told = experience_with(&scenario, &[], Fading::default(), &sightings).unwrap();
+    let chance = told.chance_on("tallow-ness", "slate-knotling", date(2026, 12, 1));
+    assert!((chance.mean - 0.75).abs() < 1e-12, "{chance:?}");
+    assert_eq!(chance.visits, 0);
+    let reason = chance.reason("in range", "in this band");
+    assert!(reason.starts_with("no visit in this band yet, others' sightings taken for 10 visits"));
+    let none = others_saw([Some(0.8); 24], 0.0);
+    assert_eq!(
+        experience_with(&scenario, &[], Fading::default(), &none),
+        None
     );
 }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use wrackline_plan::experience::Experience;
+use wrackline_plan::experience::sightings::{Sightings, YearRound};
 use wrackline_plan::scenario::Scenario;
 
 use crate::cli::{self, Failure};
@@ -43,6 +44,54 @@ impl Source {
     /// What the log tells, where there is one.
     pub fn experience(&self, scenario: &Scenario) -> Result<Option<Experience>, Failure> {
         cli::experience(scenario, self.log.as_deref())
+    }
+
+    /// The same with what others saw.
+    pub(crate) fn experience_with(
+        &self,
+        scenario: &Scenario,
+        seen: &Seen,
+    ) -> Result<Option<Experience>, Failure> {
+        cli::experience_with(scenario, self.log.as_deref(), &seen.sightings(scenario)?)
+    }
+}
+
+/// What others saw through the year.
+#[derive(Args, Debug)]
+pub(crate) struct Seen {
+    /// Year of an animal at a place, as `presence --format json` writes it; may be repeated. Weighs
+    /// the chances by the time of the year, and nothing else
+    #[arg(long, value_name = "FILE")]
+    presence: Vec<PathBuf>,
+    /// How many visits of your own each of these years is worth; 0 uses none
+    #[arg(long, value_name = "N", default_value_t = 0.0, requires = "presence")]
+    presence_weight: f64,
+}
+
+impl Seen {
+    fn sightings(&self, scenario: &Scenario) -> Result<Sightings, Failure> {
+        let mut years: Vec<YearRound> = Vec::new();
+        for path in &self.presence {
+            let wrong = |why: String| Failure::input(format!("{}: {why}", path.display()));
+            let year = YearRound::from_json(&cli::text(path)?).map_err(wrong)?;
+            let known = scenario.place_asked(&year.place).map(drop);
+            let known = known.and_then(|()| scenario.subject_asked(&year.subject).map(drop));
+            known.map_err(|unknown| wrong(unknown.to_string()))?;
+            let same =
+                |other: &YearRound| other.place == year.place && other.subject == year.subject;
+            if years.iter().any(same) {
+                let (subject, place) = (&year.subject, &year.place);
+                return Err(wrong(format!(
+                    "is a second year of {subject} at {place}; keep one"
+                )));
+            }
+            years.push(year);
+        }
+        if !years.is_empty() && self.presence_weight == 0.0 {
+            eprintln!("warning: --presence changes nothing without --presence-weight N");
+        }
+        let wrong = |why: String| Failure::input(format!("--presence-weight: {why}"));
+        Sightings::new(years, self.presence_weight).map_err(wrong)
     }
 }
 

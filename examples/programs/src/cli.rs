@@ -12,6 +12,7 @@ use wrackline_files::texts;
 use wrackline_log::learning::{self, Fading};
 use wrackline_log::{Log, Record};
 use wrackline_plan::experience::Experience;
+use wrackline_plan::experience::sightings::Sightings;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Problems, Scenario};
 use wrackline_show::warnings::{line, of_a_kind};
 
@@ -172,8 +173,25 @@ pub fn scenario_in(path: Option<&Path>, zone_name: Option<&str>) -> Result<Scena
 /// # Errors
 /// A log that cannot be read.
 pub fn experience(scenario: &Scenario, path: Option<&Path>) -> Result<Option<Experience>, Failure> {
+    experience_with(scenario, path, &Sightings::default())
+}
+
+/// As [`experience`], with what others saw as a prior of the chances.
+///
+/// # Errors
+/// A log that cannot be read.
+pub fn experience_with(
+    scenario: &Scenario,
+    path: Option<&Path>,
+    sightings: &Sightings,
+) -> Result<Option<Experience>, Failure> {
     let Some(path) = path else {
-        return Ok(None);
+        return Ok(learning::experience_with(
+            scenario,
+            &[],
+            Fading::default(),
+            sightings,
+        ));
     };
     let records = Log::read(path)?.records()?;
     let known = |record: &Record| {
@@ -188,7 +206,12 @@ pub fn experience(scenario: &Scenario, path: Option<&Path>) -> Result<Option<Exp
             path.display()
         );
     }
-    Ok(learning::experience(scenario, &records, Fading::default()))
+    Ok(learning::experience_with(
+        scenario,
+        &records,
+        Fading::default(),
+        sightings,
+    ))
 }
 
 /// Tells what is implausible in a scenario on the standard error, for a program whose answer has no

@@ -10,7 +10,7 @@ pub mod files;
 pub mod harmonics;
 pub mod project;
 pub mod reach;
-mod reader;
+pub mod reader;
 pub mod season;
 mod selects;
 pub mod sweep;

@@ -9,7 +9,7 @@ use crate::words::Colour;
 
 /// The options.
 #[derive(Args, Clone, Copy, Debug)]
-pub(crate) struct Reader {
+pub struct Reader {
     /// Columns of a line of text; those of the terminal when left out, and 100 where there is none
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(60..))]
     width: Option<u16>,
@@ -20,7 +20,7 @@ pub(crate) struct Reader {
 
 impl Reader {
     /// What they come to on this standard output.
-    pub(crate) fn style(self, demo: bool) -> Style {
+    pub fn style(self, demo: bool) -> Style {
         let terminal = std::io::stdout().is_terminal();
         let columns = || {
             let size = terminal.then(terminal_size::terminal_size).flatten();

@@ -14,7 +14,7 @@ use wrackline_show::report::{self, Style};
 use wrackline_show::season_page::{self, Contents};
 use wrackline_show::warnings;
 
-use crate::asked::{Destination, Source, Wish};
+use crate::asked::{Destination, Seen, Source, Wish};
 use crate::cli::{self, Failure};
 use crate::reader::Reader;
 use crate::selects::Selects;
@@ -53,6 +53,8 @@ pub(crate) struct Arguments {
     why: Option<Date>,
     #[command(flatten)]
     source: Source,
+    #[command(flatten)]
+    seen: Seen,
     /// How many windows to show, best first; in a page, which shows them all, how many have their
     /// card there
     #[arg(long, value_name = "N", default_value_t = 15)]
@@ -162,7 +164,9 @@ fn write(
     let writer = format.writer();
     let drawn = !matches!(writer, SeasonWriter::Report(_));
     let from = arguments.from.unwrap_or_else(|| cli::today(scenario));
-    let told = arguments.source.experience(scenario)?;
+    let told = arguments
+        .source
+        .experience_with(scenario, &arguments.seen)?;
     let request = Request {
         experience: told.as_ref(),
         place: arguments.place.as_deref(),

@@ -145,3 +145,48 @@ fn one_slip_in_many_seats_is_told_once_on_the_standard_error() {
     assert_eq!(aside.lines().count(), 1, "{aside}");
     assert!(aside.contains("(and 2 more like it)"), "{aside}");
 }
+
+/// The year of an animal as `presence` writes it, with one share for every half-month.
+fn year(place: &str, share: f64) -> String {
+    let halves: Vec<String> = (0..24)
+        .map(|half| {
+            let name = wrackline_plan::scenario::half_month_name(half);
+            format!("{{\"half_month\":\"{name}\",\"share\":{share}}}")
+        })
+        .collect();
+    format!(
+        "{{\"place\":{{\"id\":\"{place}\"}},\"animal\":{{\"id\":\"slate-knotling\"}},\
+         \"half_months\":[{}]}}",
+        halves.join(",")
+    )
+}
+
+#[test]
+fn others_sightings_weigh_only_with_a_weight() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let rare = file("rare.json", &year("tallow-ness", 0.0));
+    let days = ["--from", "2026-12-01", "--days", "14", "--format", "csv"];
+    let plain = SEASON.printed(&days);
+    let asked = |more: &[&str]| SEASON.printed(&[&days[..], more].concat());
+    assert_eq!(asked(&["--presence", &rare]), plain);
+    let weighed = asked(&["--presence", &rare, "--presence-weight", "8"]);
+    assert_ne!(weighed, plain);
+    assert_eq!(weighed.lines().count(), plain.lines().count());
+    let refused = |more: &[&str]| SEASON.refused(&[&days[..], more].concat());
+    let elsewhere = file("elsewhere.json", &year("tallow-nes", 0.5));
+    let said = refused(&["--presence", &elsewhere]);
+    assert!(
+        said.contains("elsewhere.json") && said.contains("tallow-ness"),
+        "{said}"
+    );
+    assert!(refused(&["--presence", &rare, "--presence", &rare]).contains("second year"));
+    let said = refused(&["--presence", &rare, "--presence-weight=-1"]);
+    assert!(said.contains("--presence-weight"), "{said}");
+    let broken = file("broken.json", "{");
+    assert!(refused(&["--presence", &broken]).contains("presence --format json"));
+}

@@ -23,6 +23,8 @@ pub mod markup;
 mod nothing;
 #[cfg(feature = "log")]
 pub mod photos;
+#[cfg(feature = "gather")]
+pub mod presence;
 pub mod project;
 pub mod reach;
 pub mod report;

@@ -71,6 +71,7 @@ impl Chance {
             visits: self.visits,
             mean: self.mean(),
             interval: self.interval(),
+            sightings: 0.0,
         }
     }
 

@@ -255,6 +255,40 @@ impl<'s> Chances<'s> {
     }
 }
 
+impl Chances<'_> {
+    /// As [`Chances::for_a_plan`], in a half-month in which visits of others found the animal with
+    /// a share and are held to be worth `weight` visits.
+    pub fn with_sightings(
+        &self,
+        records: &[Record],
+        place: &Place,
+        share: f64,
+        weight: f64,
+    ) -> experience::Chance {
+        let alone = self.alone(records, place);
+        let known = Tally {
+            hits: weight * share,
+            misses: weight * (1.0 - share),
+        };
+        let (mean, interval) = match &self.pool {
+            Some(pool) => {
+                let shrunk = pool.at_with(tally(&alone), known);
+                (shrunk.mean(), shrunk.interval(LEVEL))
+            }
+            None => {
+                let posterior = alone.posterior.after(known.hits, known.misses);
+                (posterior.mean(), posterior.interval(LEVEL))
+            }
+        };
+        experience::Chance {
+            mean,
+            interval,
+            sightings: weight,
+            ..alone.plain()
+        }
+    }
+}
+
 fn tally(chance: &Chance) -> Tally {
     let prior = Beta::UNIFORM;
     Tally {

@@ -20,5 +20,5 @@ pub use ageing::{Ageing, Fading};
 pub use beta::Beta;
 pub use bracket::{Bracket, Expected, Levels};
 pub use chance::{Chance, LEVEL, Ladder};
-pub use experience::experience;
+pub use experience::{experience, experience_with};
 pub use question::Question;

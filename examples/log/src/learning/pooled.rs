@@ -148,6 +148,28 @@ impl Pool {
             .collect();
         Shrunk { cells }
     }
+
+    /// The chance at one of the places that was learnt from, with what somebody else knows of it
+    /// alone: the common distribution has not seen that yet, so that it weighs the cells anew.
+    pub fn at_with(&self, tally: Tally, known: Tally) -> Shrunk {
+        let logs: Vec<f64> = self
+            .cells
+            .iter()
+            .map(|(weight, beta)| {
+                let (a, b) = (beta.a() + tally.hits, beta.b() + tally.misses);
+                weight.ln() + ln_beta(a + known.hits, b + known.misses) - ln_beta(a, b)
+            })
+            .collect();
+        let highest = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let total: f64 = logs.iter().map(|log| (log - highest).exp()).sum();
+        let cells = self.cells.iter().zip(&logs).map(|((_, beta), log)| {
+            let (hits, misses) = (tally.hits + known.hits, tally.misses + known.misses);
+            ((log - highest).exp() / total, beta.after(hits, misses))
+        });
+        Shrunk {
+            cells: cells.collect(),
+        }
+    }
 }
 
 /// A place's chance after pooling.

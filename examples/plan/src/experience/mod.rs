@@ -2,11 +2,14 @@
 //! learns.
 
 pub mod explore;
+pub mod sightings;
 
 use std::collections::BTreeMap;
 use std::fmt;
 
 use jiff::civil::Date;
+
+use crate::scenario::{HALF_MONTHS, half_month_of};
 
 /// What is known from visits to the places of a scenario.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -14,6 +17,9 @@ pub struct Experience {
     /// The chance that a visit in the right water comes within range, by place and subject, by
     /// their ids.
     pub chances: BTreeMap<(String, String), Chance>,
+    /// The same with what others saw in each half-month, from early January, where that is to
+    /// count.
+    pub by_half_month: BTreeMap<(String, String), [Chance; HALF_MONTHS]>,
     /// The farthest distance that alarmed a subject at a place, by their ids.
     pub alarms: BTreeMap<(String, String), Alarm>,
     /// Places to be left in peace, the past rests included.
@@ -40,6 +46,16 @@ impl Experience {
     pub fn chance(&self, place: &str, subject: &str) -> Chance {
         let key = (place.to_owned(), subject.to_owned());
         self.chances.get(&key).copied().unwrap_or(Chance::UNKNOWN)
+    }
+
+    /// The chance of a subject at a place on a day: as [`Self::chance`], with what others saw at
+    /// that time of the year where that is to count.
+    pub fn chance_on(&self, place: &str, subject: &str, date: Date) -> Chance {
+        let key = (place.to_owned(), subject.to_owned());
+        match self.by_half_month.get(&key) {
+            Some(year) => year[half_month_of(date)],
+            None => self.chance(place, subject),
+        }
     }
 
     /// How often visits for a subject to a place brought a select; [`Successes::UNKNOWN`] where
@@ -161,6 +177,9 @@ pub struct Chance {
     pub mean: f64,
     /// The interval that holds the chance nine times in ten.
     pub interval: Interval,
+    /// The visits that the sightings of others were held to be worth in it; 0 where they do not
+    /// count.
+    pub sightings: f64,
 }
 
 impl Chance {
@@ -173,7 +192,17 @@ impl Chance {
             low: 0.05,
             high: 0.95,
         },
+        sightings: 0.0,
     };
+
+    /// What the sightings of others add to a sentence about it.
+    fn with_sightings(&self) -> String {
+        if self.sightings > 0.0 {
+            format!(", others' sightings taken for {} visits", self.sightings)
+        } else {
+            String::new()
+        }
+    }
 
     /// Whether the visits narrow the chance down enough to plan with.
     pub fn tells(&self) -> bool {
@@ -183,8 +212,12 @@ impl Chance {
     /// The chance as a reason for or against an outing: "in range on 8 of 9 visits in this band,
     /// 61-96 %".
     pub fn reason(&self, reached: &str, where_or_when: &str) -> String {
+        let others = self.with_sightings();
         if self.visits == 0 {
-            return format!("no visit {where_or_when} yet");
+            return match others.as_str() {
+                "" => format!("no visit {where_or_when} yet"),
+                _ => format!("no visit {where_or_when} yet{others}: {}", self.interval),
+            };
         }
         let plural = if self.visits == 1 { "visit" } else { "visits" };
         let few = if self.tells() {
@@ -193,7 +226,7 @@ impl Chance {
             ", too few to tell"
         };
         format!(
-            "{reached} on {} of {} {plural} {where_or_when}, {}{few}",
+            "{reached} on {} of {} {plural} {where_or_when}{others}, {}{few}",
             self.hits, self.visits, self.interval
         )
     }
@@ -201,12 +234,13 @@ impl Chance {
 
 impl fmt::Display for Chance {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.visits == 0 {
+        let others = self.with_sightings();
+        if self.visits == 0 && others.is_empty() {
             return f.write_str("no visit yet");
         }
         write!(
             f,
-            "{} of {}, {:.0} % ({})",
+            "{} of {}{others}, {:.0} % ({})",
             self.hits,
             self.visits,
             self.mean * 100.0,

@@ -38,7 +38,7 @@ pub use parse::{holds_a_port, port_of, read_one};
 pub use place::Place;
 pub use port::{Basis, Constants, Tide};
 pub use problem::{Problem, Problems, Warning};
-pub use season_of_year::HalfMonths;
+pub use season_of_year::{HALF_MONTHS, HalfMonths, half_month_name, half_month_of};
 pub use seat::{Access, Seat};
 pub use subject::Subject;
 pub use trial::Trial;

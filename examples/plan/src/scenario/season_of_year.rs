@@ -31,9 +31,8 @@ const MONTHS: [&str; 12] = [
 ];
 
 fn month(word: &str) -> Option<u32> {
-    let is = |name: &&str| **name == *word || name[..3] == *word;
-    let month = MONTHS.iter().enumerate().find(|(_, name)| is(name));
-    month.map(|(month, _)| month as u32)
+    let is = |name: &&str| *name == word || name[..3] == *word;
+    Some(MONTHS.iter().position(is)? as u32)
 }
 
 impl HalfMonths {
@@ -41,6 +40,19 @@ impl HalfMonths {
     pub const NONE: Self = Self(0);
     /// The whole year.
     pub const ALL: Self = Self((1 << 24) - 1);
+
+    /// Those of the year, counted from 0 in early January, of which it is true.
+    ///
+    /// ```
+    /// use wrackline_plan::scenario::HalfMonths;
+    /// let winter = HalfMonths::of(|half| half < 7 || half > 16);
+    /// assert_eq!(winter.to_string(), "late Sep - early Apr");
+    /// assert_eq!(winter.to_string().parse(), Ok(winter));
+    /// ```
+    pub fn of(mut is: impl FnMut(usize) -> bool) -> Self {
+        let halves = (0..HALF_MONTHS).filter(|half| is(*half));
+        Self(halves.fold(0, |bits, half| bits | 1 << half))
+    }
 
     /// Whether `date` is in the set.
     pub fn contains(self, date: Date) -> bool {
@@ -92,11 +104,67 @@ impl HalfMonths {
 }
 
 /// Half-months of a year.
-const HALVES: u32 = 24;
+pub const HALF_MONTHS: usize = 24;
+const HALVES: u32 = HALF_MONTHS as u32;
 
 /// The half-month of a date, counted from 0.
 fn half_of(date: Date) -> u32 {
     2 * (date.month().unsigned_abs() as u32 - 1) + u32::from(date.day() > 15)
+}
+
+/// The half-month of a date, counted from 0 in early January.
+pub fn half_month_of(date: Date) -> usize {
+    half_of(date) as usize
+}
+
+/// The name of a half-month, counted from 0 on the circle of the year, such as "early Jan".
+pub fn half_month_name(half: usize) -> String {
+    let which = if half.is_multiple_of(2) {
+        "early"
+    } else {
+        "late"
+    };
+    format!("{which} {}", month_name(half))
+}
+
+fn month_name(half: usize) -> String {
+    let name = MONTHS[half % HALF_MONTHS / 2];
+    format!("{}{}", name[..1].to_uppercase(), &name[1..3])
+}
+
+/// As it is written in a scenario. The empty set, which no scenario can write, is "never".
+impl core::fmt::Display for HalfMonths {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        if *self == Self::ALL {
+            return f.write_str("all year");
+        }
+        let holds = |half: usize| self.0 & (1 << (half % HALF_MONTHS)) != 0;
+        let mut first = true;
+        for from in (0..HALF_MONTHS).filter(|half| holds(*half) && !holds(half + HALF_MONTHS - 1)) {
+            let last = (from..)
+                .take_while(|half| holds(*half))
+                .last()
+                .unwrap_or(from);
+            // A month that is there whole needs no halves.
+            let starts = if from.is_multiple_of(2) && last > from {
+                month_name(from)
+            } else {
+                half_month_name(from)
+            };
+            let ends = if last.is_multiple_of(2) || last == from {
+                half_month_name(last)
+            } else {
+                month_name(last)
+            };
+            let gap = if first { "" } else { ", " };
+            first = false;
+            match starts == ends {
+                true => write!(f, "{gap}{starts}")?,
+                false => write!(f, "{gap}{starts} - {ends}")?,
+            }
+        }
+        if first { f.write_str("never") } else { Ok(()) }
+    }
 }
 
 /// First and last half-month that a name such as "Sep", "early Sep" or "late Sep" covers, counted
@@ -168,5 +236,20 @@ mod tests {
         );
         let told = read("Sept").unwrap_err();
         assert!(told.contains("is not a stretch of months"), "{told}");
+    }
+
+    #[test]
+    fn every_set_of_neighbours_is_written_as_it_is_read() {
+        // Every stretch and every pair of stretches, over the turn of the year, too.
+        for bits in 1..1_u32 << 12 {
+            for spread in [1, 2, 3] {
+                let set = HalfMonths::of(|half| bits & (1 << (half / spread % 12)) != 0);
+                assert_eq!(set.to_string().parse(), Ok(set), "{set}");
+            }
+        }
+        let written = |set: HalfMonths| set.to_string();
+        assert_eq!(written(HalfMonths::of(|half| half == 3)), "late Feb");
+        assert_eq!(written(HalfMonths::of(|half| half / 2 == 3)), "Apr");
+        assert_eq!(written(HalfMonths::NONE), "never");
     }
 }

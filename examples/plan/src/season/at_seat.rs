@@ -26,8 +26,10 @@ pub(super) fn at_seat<'s>(
     let tides = PlaceTides::of(scenario, place, almanac);
     let outlook = windows::outlook_on(scenario, wish, almanac, tides.as_ref());
     let chance = |told: &Experience| told.chance(&place.id, &wish.subject.id);
-    let learned = request.experience.map(chance);
-    let weight = learned.map_or(1.0, |chance| chance.mean);
+    let chance_on = |date| {
+        let told = request.experience?;
+        Some(told.chance_on(&place.id, &wish.subject.id, date))
+    };
     let mut tally = Tally::default();
     let mut outings = Vec::new();
     let mut refused = Vec::new();
@@ -42,6 +44,8 @@ pub(super) fn at_seat<'s>(
             refused.push(occasion);
             continue;
         }
+        let learned = chance_on(occasion.date);
+        let weight = learned.map_or(1.0, |chance| chance.mean);
         outings.extend(windows.into_iter().map(|window| Outing {
             seat,
             subject,
@@ -70,7 +74,7 @@ pub(super) fn at_seat<'s>(
         relaxations: relaxations(&refused),
         other_lights,
         framings: framings(scenario, wish.seat, wish.subject),
-        learned,
+        learned: request.experience.map(chance),
         refused: if request.keep_refused {
             refused
         } else {

@@ -42,7 +42,8 @@ pub struct Outing<'s> {
     /// The score that the ranking goes by: the window's own, times the learned chance where there
     /// is a log.
     pub score: f64,
-    /// The learned chance that a visit in this water comes within range; `None` without a log.
+    /// The learned chance that a visit in this water, at this time of the year where the sightings
+    /// of others count, comes within range; `None` without a log and without them.
     pub learned: Option<Chance>,
     /// Kept in the list to find out, in place of a better one: least is known here.
     pub to_find_out: bool,
@@ -70,7 +71,7 @@ pub struct SeatReport<'s> {
     pub other_lights: Vec<(&'s str, usize)>,
     /// What each kit makes of the subject from there, largest share first.
     pub framings: Vec<Framed>,
-    /// The learned chance, as for each of its outings.
+    /// The chance that visits alone have taught.
     pub learned: Option<Chance>,
     /// Tides or stretches of light without a window, in order of time, when they were asked for.
     pub refused: Vec<Occasion>,
