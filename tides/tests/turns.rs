@@ -146,7 +146,7 @@ fn what_turns_cannot_tell_is_left_out_and_named() {
     };
     assert!(found.warnings.iter().any(leans), "{:?}", found.warnings);
     let named = AnalysisSpec {
-        selection: Selection::Named(vec!["M2".to_owned(), "S2".to_owned(), "K2".to_owned()]),
+        selection: Selection::Named(vec!["SA".to_owned(), "M2".to_owned()]),
         ..spec.clone()
     };
     let days = Analysis::of_turns(&turns[..40], &named);

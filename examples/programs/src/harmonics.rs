@@ -1,11 +1,11 @@
-//! Finds harmonic constants in readings of the water level.
+//! Finds harmonic constants in readings of the water level, or in a table of high and low waters.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Parser;
-use wrackline_plan::port::readings::{demo, find, inference, read};
-use wrackline_plan::port::short_record;
+use wrackline_plan::port::readings::{Found, demo, find, find_in_turns, inference, read};
+use wrackline_plan::port::{PrintedSpec, is_a_table_of_turns, short_record};
 use wrackline_show::harmonics::{picture, write};
 use wrackline_tides::{AnalysisSpec, Convention, Selection};
 
@@ -16,12 +16,13 @@ use crate::words::{ConventionParser, HarmonicsFormat};
 /// Harmonic constants from readings (CSV): amplitudes and lags with errors, a residual summary, a
 /// picture.
 ///
-/// The CSV has a column `at` and one of height_m, height_cm, height_mm, height_ft. Without a file
-/// it analyses readings made from the invented demo port.
+/// The CSV has a column `at` and one of height_m, height_cm, height_mm, height_ft. A table of high
+/// and low waters is told by its columns `day` and `time`, or `water`. Without a file it analyses
+/// readings made from the invented demo port.
 #[derive(Parser)]
 #[command(name = "harmonics", version)]
 pub(crate) struct Arguments {
-    /// Readings (CSV); readings made from the demo port when left out
+    /// Readings, or high and low waters (CSV); readings made from the demo port when left out
     readings: Option<PathBuf>,
     /// Time zone of times without an offset (IANA name)
     #[arg(long, value_name = "NAME")]
@@ -64,9 +65,12 @@ pub(crate) struct Arguments {
     /// Name of the port
     #[arg(long, value_name = "NAME")]
     name: Option<String>,
-    /// What the readings are above
-    #[arg(long, value_name = "NAME", default_value = "the zero of the readings")]
-    datum: String,
+    /// The file holds high and low waters, whatever its columns are called
+    #[arg(long, conflicts_with_all = ["missing", "robust"])]
+    turns: bool,
+    /// What the heights are above; as the file says, or the zero of the readings, when left out
+    #[arg(long, value_name = "NAME")]
+    datum: Option<String>,
     /// What to write
     #[arg(long, value_enum, default_value_t)]
     format: HarmonicsFormat,
@@ -82,24 +86,11 @@ pub(crate) struct Arguments {
 pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("harmonics", |out| {
-        let zone = arguments.zone.as_deref().map(cli::zone).transpose()?;
-        let (stem, record) = match &arguments.readings {
-            Some(path) => {
-                let shown = path.display().to_string();
-                let text = cli::text(path)?;
-                let stem = path
-                    .file_stem()
-                    .map_or(shown.clone(), |stem| stem.to_string_lossy().into_owned());
-                (stem, read(&shown, &text, zone.as_ref(), &arguments.missing))
-            }
-            None => ("Oskerrow Water (invented readings)".to_owned(), demo()),
-        };
-        let record = record.map_err(Failure::input)?;
         let spec = AnalysisSpec {
             selection: if arguments.constituents.is_empty() {
                 Selection::Rayleigh(arguments.rayleigh)
             } else {
-                Selection::Named(arguments.constituents)
+                Selection::Named(arguments.constituents.clone())
             },
             trend: arguments.trend,
             robust: arguments.robust,
@@ -111,8 +102,7 @@ pub fn main() -> ExitCode {
                 .map_err(Failure::input)?,
             ..AnalysisSpec::new(arguments.convention)
         };
-        let name = arguments.name.unwrap_or(stem);
-        let found = find(&name, &arguments.datum, record, spec).map_err(Failure::input)?;
+        let found = found(&arguments, spec)?;
         let makes_a_port = arguments.format != HarmonicsFormat::Text;
         if let (Some(short), true, false) = (
             short_record(found.record_days()),
@@ -135,4 +125,54 @@ pub fn main() -> ExitCode {
         }
         Ok(())
     })
+}
+
+/// The constants in the file that was named, or in the demo's readings.
+fn found(arguments: &Arguments, spec: AnalysisSpec) -> Result<Found, Failure> {
+    let zone = arguments.zone.as_deref().map(cli::zone).transpose()?;
+    let gauge = arguments
+        .datum
+        .as_deref()
+        .unwrap_or("the zero of the readings");
+    let Some(path) = &arguments.readings else {
+        let name = arguments.name.as_deref();
+        let name = name.unwrap_or("Oskerrow Water (invented readings)");
+        let record = demo().map_err(Failure::input)?;
+        return find(name, gauge, record, spec).map_err(Failure::input);
+    };
+    let shown = path.display().to_string();
+    let text = cli::text(path)?;
+    let stem = path.file_stem();
+    let stem = stem.map_or(shown.clone(), |stem| stem.to_string_lossy().into_owned());
+    let name = arguments.name.clone().unwrap_or(stem);
+    if !arguments.turns && !is_a_table_of_turns(&text) {
+        let record = read(&shown, &text, zone.as_ref(), &arguments.missing);
+        let record = record.map_err(Failure::input)?;
+        return find(&name, gauge, record, spec).map_err(Failure::input);
+    }
+    let (zone, zone_name) = match (zone, &arguments.zone) {
+        (Some(zone), Some(name)) => (zone, name.as_str()),
+        _ if heads_in_utc(&text) => (jiff::tz::TimeZone::UTC, "UTC"),
+        _ => {
+            return Err(Failure::input(format!(
+                "{shown}: the zone of its times is not known; give it with --zone, such as \
+                 --zone UTC"
+            )));
+        }
+    };
+    let table = PrintedSpec {
+        // Gaps are no harm to a fit.
+        longest_gap_h: f64::INFINITY,
+        ..PrintedSpec::new(zone, zone_name)
+    };
+    let named = (name.as_str(), arguments.datum.as_deref());
+    find_in_turns(&shown, &text, named, &table, spec).map_err(Failure::input)
+}
+
+/// Whether the times of a table are headed as those of UTC.
+fn heads_in_utc(text: &str) -> bool {
+    let mut lines = text.lines().filter(|line| !line.starts_with('#'));
+    lines
+        .next()
+        .is_some_and(|heads| heads.split(',').any(|head| head.trim() == "at_utc"))
 }

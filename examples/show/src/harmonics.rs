@@ -79,8 +79,12 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
     {
         writeln!(
             out,
-            "{} readings from {} to {}, {} missing",
+            "{} {} from {} to {}, {} missing",
             found.record.readings.len(),
+            match found.turns_digit_m {
+                Some(_) => "high and low waters",
+                None => "readings",
+            },
             first.at,
             last.at,
             found.record.missing
@@ -140,6 +144,12 @@ fn text(found: &Found, out: &mut impl Write) -> io::Result<()> {
     if let Some(short) = short_record(found.record_days()) {
         writeln!(out, "Beware: {short}.")?;
     }
+    if let Some(parts) = found.parts() {
+        writeln!(out, "Beware: {parts}.")?;
+    }
+    if let Some(more) = found.more_than_round() {
+        writeln!(out, "Beware: {more}.")?;
+    }
     for warning in &found.analysis.warnings {
         writeln!(out, "Beware: {warning}.")?;
     }
@@ -161,14 +171,39 @@ fn apart(fitted: &FittedHarmonic) -> String {
 }
 
 fn csv(found: &Found, out: &mut impl Write) -> io::Result<()> {
+    // What a table of constants needs beside its rows, as `tidetable` reads it.
+    let told = [
+        ("name", Some(found.name.clone())),
+        ("datum", Some(found.datum.clone())),
+        (
+            "mean_level_m",
+            Some(format!("{:.4}", found.analysis.mean_level_m)),
+        ),
+        ("convention", Some(found.spec.convention.to_string())),
+        (
+            "record_days",
+            found.record_days().map(|days| format!("{days:.2}")),
+        ),
+        ("source", Some(found.source())),
+    ];
+    for (key, value) in told {
+        if let Some(value) = value {
+            // One line, whatever the file was called.
+            let value: String = value
+                .chars()
+                .filter(|letter| !letter.is_control())
+                .collect();
+            writeln!(out, "# {key}: {value}\r")?;
+        }
+    }
     let mut writer = rfc4180::writer(out);
     writer.write_record([
         "name",
         "speed_deg_per_h",
         "amplitude_m",
         "amplitude_error_m",
-        "phase_lag_deg",
-        "phase_lag_error_deg",
+        "lag_g_deg",
+        "lag_error_deg",
         "signal_to_noise",
         "inferred_from",
         "warnings",

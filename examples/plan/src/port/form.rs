@@ -3,7 +3,9 @@
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
-use wrackline_tides::{Convention, Port, PortSpec, constants_from_csv};
+use wrackline_tides::{Convention, Port};
+
+use super::constants_csv;
 
 /// The demo port, compiled in.
 pub const DEMO: &str = include_str!("../../../demo/oskerrow_port.toml");
@@ -46,7 +48,8 @@ pub fn short_record(record_days: Option<f64>) -> Option<String> {
     ))
 }
 
-/// What a bare CSV of constants does not say.
+/// What a CSV of constants says in lines like `# datum: chart datum`, or else does not say: options
+/// stand in for what is missing.
 #[derive(Clone, Debug, Default)]
 pub struct CsvExtras {
     /// Mean level above the datum, metres.
@@ -69,7 +72,7 @@ impl PortFile {
         let name = path.display().to_string();
         match path.extension().and_then(|ending| ending.to_str()) {
             Some("json") => serde_json::from_str(text).map_err(|error| format!("{name}: {error}")),
-            Some("csv") => Self::from_csv(&name, text, extras),
+            Some("csv") => constants_csv::read(&name, text, extras),
             Some("toml") => Self::parse(&name, text),
             _ => Err(format!(
                 "{name}: the name must end in .toml, .json or .csv, so that the format is known"
@@ -82,7 +85,7 @@ impl PortFile {
     /// # Errors
     /// A message that names file, line, value and remedy.
     pub fn parse(name: &str, text: &str) -> Result<Self, String> {
-        toml::from_str(text).map_err(|error| {
+        toml::from_str(text).map_err(|error: toml::de::Error| {
             let line = error
                 .span()
                 .map(|span| text.get(..span.start).unwrap_or(text).matches('\n').count() + 1);
@@ -91,38 +94,35 @@ impl PortFile {
         })
     }
 
-    fn from_csv(name: &str, text: &str, extras: &CsvExtras) -> Result<Self, String> {
-        let missing = |what: &str, option: &str| {
-            format!("{name}: a CSV of constants does not say {what}: give {option}")
-        };
-        let mean_level_m = extras
-            .mean_level_m
-            .ok_or_else(|| missing("the mean level above the datum", "--mean-level"))?;
-        let datum = extras
-            .datum
-            .clone()
-            .ok_or_else(|| missing("what heights are above", "--datum"))?;
-        let convention = extras
-            .convention
-            .ok_or_else(|| missing("whose convention they belong to", "--convention"))?;
-        let harmonics = constants_from_csv(text, extras.longitude_deg)
-            .map_err(|error| format!("{name}: {error}"))?;
-        let port = Port::new(PortSpec {
-            mean_level_m,
-            harmonics: &harmonics,
-            convention,
-        })
-        .map_err(|error| format!("{name}: {error}"))?;
-        let stem = Path::new(name)
-            .file_stem()
-            .map_or(name.to_owned(), |stem| stem.to_string_lossy().into_owned());
-        Ok(Self {
-            name: stem,
-            datum,
-            source: None,
-            port,
-            record_days: None,
-            analysis: None,
-        })
+    /// The same as the `[port]` of a scenario; `None` where a reduction of node factors, which a
+    /// scenario has no word for, belongs to the constants.
+    pub fn as_table(&self) -> Option<String> {
+        // A text of JSON is a basic string of TOML.
+        let text = |text: &str| serde_json::Value::from(text).to_string();
+        let form = serde_json::to_value(&self.port).ok()?;
+        let reductions = form.get("reductions").and_then(|it| it.as_array());
+        if reductions.is_some_and(|reductions| !reductions.is_empty()) {
+            return None;
+        }
+        let mut out = format!(
+            "[port]\nname = {}\ndatum = {}\nmean_level_m = {:?}\nconvention = {}\n",
+            text(&self.name),
+            text(&self.datum),
+            self.port.mean_level_m(),
+            text(&self.port.convention().to_string())
+        );
+        if let Some(days) = self.record_days {
+            out += &format!("record_days = {days:?}\n");
+        }
+        out += "constituents = [\n";
+        for (_, harmonic) in self.port.harmonics() {
+            out += &format!(
+                "  {{ name = {}, amplitude_m = {:?}, phase_lag_deg = {:?} }},\n",
+                text(&harmonic.name),
+                harmonic.amplitude_m,
+                harmonic.phase_lag_deg
+            );
+        }
+        Some(out + "]\n")
     }
 }

@@ -1,6 +1,7 @@
 //! The port: its file, its water, its constants from readings, its printed table.
 
 mod between;
+mod constants_csv;
 mod convention;
 mod curve;
 mod form;

@@ -1,4 +1,4 @@
-//! Harmonic constants from a file of readings: read and analysed.
+//! Harmonic constants from a file of readings, or of high and low waters: read and analysed.
 
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
@@ -7,7 +7,8 @@ use wrackline_tides::{
     Analysis, AnalysisSpec, Error, FittedHarmonic, Inference, Reading, ResidualSummary, Warning,
 };
 
-use super::form::{DEMO, DEMO_NAME, PortFile};
+use super::form::{DEMO, DEMO_NAME, PortFile, SHORT_RECORD_DAYS};
+use super::printed::{PrintedSpec, PrintedTable};
 use crate::cautions;
 use crate::time::read_instant;
 
@@ -194,6 +195,9 @@ pub struct Found {
     pub analysis: Analysis,
     /// How it was looked for.
     pub spec: AnalysisSpec,
+    /// One in the last printed place of the heights, metres, where the constants are from high and
+    /// low waters; the record then holds these.
+    pub turns_digit_m: Option<f64>,
 }
 
 /// The part of a port file that tells how the constants were found.
@@ -225,14 +229,110 @@ pub fn find(name: &str, datum: &str, record: Record, spec: AnalysisSpec) -> Resu
         record,
         analysis,
         spec,
+        turns_digit_m: None,
     })
 }
 
+/// Analyses a printed table of high and low waters.
+///
+/// # Errors
+/// Every problem of the table, with its line; a message that says what to change.
+pub fn find_in_turns(
+    file: &str,
+    text: &str,
+    (name, datum): (&str, Option<&str>),
+    table: &PrintedSpec,
+    spec: AnalysisSpec,
+) -> Result<Found, String> {
+    let table = PrintedTable::of_csv(file, text, table).map_err(|problems| {
+        let told = problems.iter().map(|problem| format!("{file} {problem}"));
+        told.collect::<Vec<_>>().join("\n")
+    })?;
+    let analysis = Analysis::of_turns(table.turns(), &spec).map_err(|error| error.to_string())?;
+    let readings = table.turns().iter().map(|turn| Reading {
+        at: turn.at,
+        height_m: turn.height_m,
+    });
+    let datum = datum.or(table.datum());
+    Ok(Found {
+        name: name.to_owned(),
+        datum: datum.unwrap_or("the zero of the table").to_owned(),
+        record: Record {
+            readings: readings.collect(),
+            missing: 0,
+        },
+        analysis,
+        spec,
+        turns_digit_m: Some(2.0 * table.error().rounding_m),
+    })
+}
+
+/// Days after which S2 and K2, and K1 and P1, have parted by a turn: 360° at 0.0821373° an hour.
+const HALF_A_YEAR: f64 = 182.6;
+/// Days of the year's own line.
+const A_YEAR: f64 = 365.2;
+/// Heights that scatter more than this many times what printing them round explains hold lines that
+/// nobody looked for. Our default.
+const MORE_THAN_ROUND: f64 = 1.5;
+
 impl Found {
+    /// What the length of the record cannot part, and what to do about it.
+    pub fn parts(&self) -> Option<String> {
+        let days = self.record_days()?;
+        let inferred = |name: &str| self.spec.inferences.iter().any(|it| it.inferred == name);
+        let round = |days: f64| format!("{days:.0} days of record");
+        if days < SHORT_RECORD_DAYS {
+            Some(format!(
+                "{} do not part springs from neaps: 29 do",
+                round(days)
+            ))
+        } else if days < HALF_A_YEAR - 1.0 && !(inferred("K2") && inferred("P1")) {
+            // Of the equilibrium tide (Schureman, Special Publication 98, Table 2, from memory).
+            Some(format!(
+                "{} do not part K2 from S2 and P1 from K1: 183 do; until then infer them by the \
+                 ratios of a port near by, or by those of the equilibrium tide: --infer \
+                 K2:S2:0.272:0 --infer P1:K1:0.331:0",
+                round(days)
+            ))
+        } else if days < A_YEAR - 1.0 {
+            Some(format!(
+                "{} do not show the year's own rise and fall, SA: 365 do",
+                round(days)
+            ))
+        } else {
+            None
+        }
+    }
+
+    /// What is left of printed heights beyond their rounding, if so much that the constants are
+    /// worse than they look.
+    pub fn more_than_round(&self) -> Option<String> {
+        let digit_m = self.turns_digit_m?;
+        let left_m = self.analysis.residual.standard_deviation_m;
+        // The standard deviation of what is spread evenly over one digit.
+        let round_m = digit_m / 12.0_f64.sqrt();
+        (left_m > MORE_THAN_ROUND * round_m).then(|| {
+            format!(
+                "the heights stand {left_m:.3} m off the fit, and printing them round makes \
+                 {round_m:.3} m: there are lines that were not looked for, and from turns alone \
+                 they move the constants by several times their errors"
+            )
+        })
+    }
+
     /// Days from the first reading to the last.
     pub fn record_days(&self) -> Option<f64> {
         let (first, last) = (self.record.readings.first()?, self.record.readings.last()?);
         Some(last.at.duration_since(first.at).as_secs_f64() / 86_400.0)
+    }
+
+    /// What the constants are from.
+    pub fn source(&self) -> String {
+        let what = match self.turns_digit_m {
+            Some(_) => "printed high and low waters",
+            None => "readings",
+        };
+        format!("analysis of {} {what}", self.record.readings.len())
     }
 
     /// The port file.
@@ -255,10 +355,7 @@ impl Found {
         Ok(PortFile {
             name: self.name.clone(),
             datum: self.datum.clone(),
-            source: Some(format!(
-                "analysis of {} readings",
-                self.record.readings.len()
-            )),
+            source: Some(self.source()),
             record_days: self.record_days(),
             port: self.analysis.port().map_err(|error| error.to_string())?,
             analysis: Some(serde_json::to_value(report).map_err(|error| error.to_string())?),

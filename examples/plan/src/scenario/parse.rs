@@ -14,6 +14,7 @@ use super::reader::Table;
 use super::source::Source;
 use super::warnings;
 use super::whole::Scenario;
+use crate::port::{CsvExtras, PortFile};
 use wrackline_files::texts;
 
 /// The text of one file of a scenario. The first may come through a pipe, what it includes may not.
@@ -118,9 +119,15 @@ fn gather(
                 continue;
             }
             match load(&path) {
-                Ok(text) if sources.len() < MOST_FILES => {
-                    sources.push(Source::new(path, text));
-                }
+                Ok(text) if sources.len() < MOST_FILES => match as_part(&path, text) {
+                    Ok(part) => sources.push(Source::new(path, part)),
+                    Err(what) => sources[next].report(
+                        &span,
+                        "include".to_owned(),
+                        what,
+                        "give a part of a scenario (TOML), or a port file as `harmonics` writes it",
+                    ),
+                },
                 Ok(_) => sources[next].report(
                     &span,
                     "include".to_owned(),
@@ -265,6 +272,30 @@ fn single_brackets(source: &Source, errors: &[toml::de::Error]) -> bool {
         );
     }
     !told.is_empty()
+}
+
+/// What a file includes as the part of a scenario that it is: a port file of its own form, JSON or
+/// TOML, becomes a `[port]`.
+fn as_part(path: &Path, text: String) -> Result<String, String> {
+    let is_json = path.extension().is_some_and(|ending| ending == "json");
+    if !is_json && !is_a_port_file(&text) {
+        return Ok(text);
+    }
+    let file = PortFile::of_file(path, &text, &CsvExtras::default())?;
+    file.as_table().ok_or_else(|| {
+        format!(
+            "{} holds reductions of node factors, which a scenario has no word for",
+            path.display()
+        )
+    })
+}
+
+/// Whether a text has the form of a port file: a `[port]` with `harmonics`, and the rest beside it.
+fn is_a_port_file(text: &str) -> bool {
+    let (document, _) = DeTable::parse_recoverable(text);
+    let port = document.get_ref().get("port").map(Spanned::get_ref);
+    let port = port.and_then(DeValue::as_table);
+    port.is_some_and(|port| port.contains_key("harmonics"))
 }
 
 /// Loads the printed table that a source names, if it does.
