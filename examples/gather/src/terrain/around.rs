@@ -18,9 +18,9 @@ pub const USUAL_REFRACTION: f64 = 0.13;
 /// Height of the eye of somebody who sits, metres; our default.
 pub const SITTING_EYE_M: f64 = 1.2;
 
-/// A straight piece of a line of sight is this long, metres: on a map it bends by 3 cm there at 53
-/// degrees of latitude and by 25 cm at 85.
-const PIECE_M: f64 = 1_000.0;
+/// A straight piece of a line of sight is this long, metres: on a map it bends by 7 mm there at 53
+/// degrees of latitude and by 6 cm at 85.
+const PIECE_M: f64 = 500.0;
 
 /// How somebody looks around.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -341,7 +341,7 @@ pub(crate) fn direct([latitude, longitude]: [f64; 2], azimuth: f64, distance: f6
     let big_b = u2 / 1024.0 * (256.0 + u2 * (-128.0 + u2 * (74.0 - 47.0 * u2)));
     let mut sigma = distance / (b * big_a);
     let mut cos_2m = 0.0;
-    for _ in 0..20 {
+    for _ in 0..6 {
         cos_2m = (2.0 * sigma1 + sigma).cos();
         let (s, c) = sigma.sin_cos();
         let inner = c * (-1.0 + 2.0 * cos_2m * cos_2m)
