@@ -3,10 +3,14 @@
 #![deny(missing_docs)]
 
 pub mod draft;
+pub mod horizon;
 
 use clap::CommandFactory;
 
 /// What each of these programs can be told, for completions and manual pages.
 pub fn commands() -> Vec<clap::Command> {
-    vec![draft::Arguments::command()]
+    vec![
+        draft::Arguments::command(),
+        horizon::Arguments::command(),
+    ]
 }
