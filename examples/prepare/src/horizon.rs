@@ -202,5 +202,7 @@ pub fn main() -> ExitCode {
 }
 
 fn today(zone: &TimeZone) -> Date {
-    jiff::Timestamp::now().to_zoned(zone.clone()).date()
+    jiff::Timestamp::now()
+        .to_zoned_datetime(zone.clone())
+        .date()
 }

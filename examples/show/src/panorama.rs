@@ -109,7 +109,7 @@ impl Colours {
         format!(
             "svg{{background:{paper}}}.paper{{fill:{paper}}}text{{fill:{ink}}}.soft{{fill:{soft}}}\
              .grid{{stroke:{rule}}}.axis,.view{{stroke:{ink}}}.ground{{fill:{ground}}}\
-             .path,.hidden,.day{{stroke:{sun}}}.unknown{{fill:{unknown}}}"
+             .path,.day{{stroke:{sun}}}.hidden{{stroke:{paper}}}.unknown{{fill:{unknown}}}"
         )
     }
 }
@@ -243,7 +243,7 @@ fn panel(svg: &mut String, panorama: &Panorama, axis: &Axis, name: &str, named: 
     if let Some((bearing, what)) = &panorama.view {
         let x = along.at(panorama.turned(*bearing));
         line(svg, [x, top, x, foot], "view");
-        if !named {
+        if named {
             let near_the_end = x > 0.5 * (LEFT + RIGHT);
             let (dx, class) = if near_the_end {
                 (-5.0, "end")

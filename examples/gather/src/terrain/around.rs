@@ -300,6 +300,17 @@ impl Around {
         })
     }
 
+    /// Bearings, in whole degrees, at which the skyline is the very end of the range: what lies
+    /// beyond may stand higher.
+    pub fn rising(&self) -> Vec<f64> {
+        let rises = |sector: &Sector| {
+            let at_the_end = |o: Obstacle| o.distance_m >= sector.least_known.known_to_m * 0.99;
+            sector.least_known.end == End::Range && sector.obstacle.is_some_and(at_the_end)
+        };
+        let sectors = self.sectors(1).filter(rises);
+        sectors.map(|sector| sector.bearing_deg).collect()
+    }
+
     /// Stretches of neighbouring bearings, in whole degrees, that are known only so far.
     pub fn gaps(&self) -> Vec<Gap> {
         let mut gaps: Vec<Gap> = Vec::new();

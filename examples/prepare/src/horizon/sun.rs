@@ -9,8 +9,10 @@ use wrackline_solar::{Atmosphere, Observer, Season, Site, seasons};
 
 use super::told::Told;
 
-/// Minutes from point to point of a path: a degree of the sky.
-const STEP_MINUTES: i64 = 4;
+/// Minutes from point to point of a path: half a degree of the sky.
+const STEP_MINUTES: i64 = 2;
+/// Lines of sight to a point of the drawing, which takes the highest of them: a quarter of a degree.
+const RAYS_A_POINT: usize = 5;
 
 /// The picture's content for a day and the solstices and the equinox of its year.
 pub(super) fn panorama(told: &Told<'_>, day: Date) -> Result<Panorama, Failure> {
@@ -38,8 +40,12 @@ pub(super) fn panorama(told: &Told<'_>, day: Date) -> Result<Panorama, Failure> 
         skyline: told
             .around
             .rays()
-            .iter()
-            .filter_map(|ray| Some([ray.azimuth_deg, ray.obstacle?.altitude_deg]))
+            .chunks(RAYS_A_POINT)
+            .filter_map(|rays| {
+                let seen = rays.iter().filter_map(|ray| ray.obstacle);
+                let altitude = seen.map(|o| o.altitude_deg).reduce(f64::max)?;
+                Some([rays[rays.len() / 2].azimuth_deg, altitude])
+            })
             .collect(),
         unknown: told
             .gaps
@@ -56,7 +62,9 @@ pub(super) fn panorama(told: &Told<'_>, day: Date) -> Result<Panorama, Failure> 
 }
 
 fn start(day: Date, zone: &TimeZone) -> Result<Timestamp, Failure> {
-    let midnight = day.to_zoned(zone.clone()).map_err(Failure::input)?;
+    let midnight = day
+        .to_zoned_datetime(zone.clone())
+        .map_err(Failure::input)?;
     Ok(midnight.timestamp())
 }
 
@@ -72,7 +80,7 @@ fn of_the_year(day: Date, zone: &TimeZone) -> Result<Vec<(String, Date, bool)>, 
             Season::DecemberSolstice => "December solstice",
             _ => return None,
         };
-        let date = turn.at.to_zoned(zone.clone()).date();
+        let date = turn.at.to_zoned_datetime(zone.clone()).date();
         Some((name.to_owned(), date, false))
     });
     Ok(named.collect())

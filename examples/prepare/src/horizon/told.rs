@@ -125,6 +125,17 @@ impl<'t> Told<'t> {
         line
     }
 
+    /// That the skyline is the end of what was looked over, where it is.
+    fn rising(&self) -> Option<String> {
+        let rising = self.around.rising();
+        let (first, last) = (rising.first()?, rising.last()?);
+        Some(format!(
+            "at {} of 360 bearings, from {first:.0} to {last:.0} degrees, the skyline is the end of \
+             the range: land beyond it may stand higher; ask for a larger --range",
+            rising.len()
+        ))
+    }
+
     /// The lines for the scenario, or why they are not written.
     fn lines(&self) -> Result<String, String> {
         let points = self.points.as_ref().map_err(ToString::to_string)?;
@@ -163,6 +174,9 @@ impl<'t> Told<'t> {
         }
         for gap in &self.gaps {
             let _ = writeln!(out, "# {}", self.gap(gap));
+        }
+        if let Some(line) = self.rising() {
+            let _ = writeln!(out, "# {line}");
         }
         out.push_str("horizon_deg = [\n");
         for line in points.chunks(POINTS_IN_A_LINE) {
@@ -211,6 +225,9 @@ impl<'t> Told<'t> {
             for gap in &self.gaps {
                 let _ = writeln!(out, "  {}", self.gap(gap));
             }
+        }
+        if let Some(line) = self.rising() {
+            let _ = writeln!(out, "\nNote: {line}.");
         }
         match self.lines() {
             Ok(lines) => {
@@ -360,6 +377,7 @@ impl<'t> Told<'t> {
             "sources": sources,
             "bearings": bearings,
             "gaps": gaps,
+            "rising_at_deg": self.around.rising(),
             "tolerance_deg": TOLERANCE_DEG,
             "horizon_deg": points,
             "not_written": written.err(),

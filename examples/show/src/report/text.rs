@@ -196,6 +196,16 @@ fn seats(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
                 ),
             )?;
         }
+        if let Some(takes) = report.terrain_takes {
+            put(
+                style,
+                out,
+                format!(
+                    "the terrain takes {:.0} of {:.0} min of {}",
+                    takes.taken_minutes, takes.open_minutes, season.light.name
+                ),
+            )?;
+        }
         for refusal in &report.never {
             put(style, out, format!("never: {refusal}"))?;
         }
