@@ -54,7 +54,12 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "KM", default_value_t = 30.0)]
     range: f64,
     /// Height of the eye over the ground, metres
-    #[arg(long, value_name = "M", default_value_t = SITTING_EYE_M)]
+    #[arg(
+        long,
+        value_name = "M",
+        default_value_t = SITTING_EYE_M,
+        allow_negative_numbers = true
+    )]
     eye_height: f64,
     /// Height of the ground at the seat in the heights of the data, metres; theirs when left out
     #[arg(long, value_name = "M", allow_negative_numbers = true)]

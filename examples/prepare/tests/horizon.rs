@@ -234,7 +234,7 @@ fn wrong_input_is_answered_and_writes_nothing() {
                 "--eye-height",
                 "-3",
             ],
-            "",
+            "height of the eye",
         ),
         (
             &["--seat", "B", "--elevation", "N53E001.hgt", "--step", "7"],
