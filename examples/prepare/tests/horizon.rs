@@ -73,9 +73,9 @@ fn the_lines_for_the_scenario_are_a_seat_s_skyline() {
     let end = old + DEMO[old..].find('\n').unwrap();
     let folder_of_demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo");
     let pasted = format!("{}{lines}{}", &DEMO[..old], &DEMO[end + 1..]);
-    for name in ["oskerrow_port.toml"] {
-        std::fs::copy(folder_of_demo.join(name), folder.path().join(name)).unwrap();
-    }
+    // The port that the demo includes.
+    let port = "oskerrow_port.toml";
+    std::fs::copy(folder_of_demo.join(port), folder.path().join(port)).unwrap();
     let path = folder.path().join("pasted.toml");
     std::fs::write(&path, pasted).unwrap();
     let scenario = Scenario::open(&path).unwrap_or_else(|problems| panic!("{problems}"));

@@ -169,10 +169,12 @@ impl LightTimes {
 
     /// What the terrain takes of a span; `None` where it plays no part.
     pub(super) fn terrain_takes(&self, span: &Stretch) -> Option<TerrainTakes> {
-        let open_minutes = self.open.as_ref()?.within(span).minutes();
+        // No minutes at all add up to minus nothing.
+        let open_minutes = self.open.as_ref()?.within(span).minutes() + 0.0;
+        let left_minutes = self.all.within(span).minutes();
         Some(TerrainTakes {
             open_minutes,
-            taken_minutes: open_minutes - self.all.within(span).minutes(),
+            taken_minutes: open_minutes - left_minutes + 0.0,
         })
     }
 
