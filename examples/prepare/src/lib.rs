@@ -9,8 +9,5 @@ use clap::CommandFactory;
 
 /// What each of these programs can be told, for completions and manual pages.
 pub fn commands() -> Vec<clap::Command> {
-    vec![
-        draft::Arguments::command(),
-        horizon::Arguments::command(),
-    ]
+    vec![draft::Arguments::command(), horizon::Arguments::command()]
 }
