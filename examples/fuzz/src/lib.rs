@@ -2,9 +2,11 @@
 
 pub mod drafted;
 
+use std::io::Cursor;
 use std::sync::LazyLock;
 
 use jiff::Timestamp;
+use wrackline_gather::terrain::{Elevation, Eye, View, Wanted};
 use wrackline_log::{Entry, Error, Gate, Record, join};
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Scenario};
 
@@ -41,4 +43,29 @@ pub fn as_log(
     write(&records, &mut out).expect("memory takes it");
     let again = read("again", &out, &GATE).expect("what is written can be read");
     assert_eq!(again, entries);
+}
+
+/// Reads bytes as elevation data around a seat on the demo's coast, and looks around in them.
+pub fn as_elevation(name: &str, bytes: &[u8], length: u64) {
+    let wanted = Wanted {
+        latitude_deg: 53.4,
+        longitude_deg: 1.2,
+        range_m: 500.0,
+        voids_m: None,
+    };
+    let mut elevation = Elevation::new(wanted).expect("a position of this world");
+    if let Err(error) = elevation.add(name, name, length, Cursor::new(bytes)) {
+        assert!(!error.to_string().is_empty());
+        return;
+    }
+    let Ok(view) = View::new(&elevation, Eye::default()) else {
+        return;
+    };
+    for azimuth in [0.0, 33.3, 90.0, 180.0, 271.8] {
+        let ray = view.ray(azimuth);
+        assert!((0.0..=500.0).contains(&ray.known_to_m));
+        if let Some(obstacle) = ray.obstacle {
+            assert!(obstacle.altitude_deg.abs() <= 90.0 && obstacle.distance_m > 0.0);
+        }
+    }
 }

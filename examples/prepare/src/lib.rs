@@ -3,6 +3,7 @@
 #![deny(missing_docs)]
 
 pub mod draft;
+pub mod horizon;
 pub mod presence;
 
 use clap::CommandFactory;
@@ -11,6 +12,7 @@ use clap::CommandFactory;
 pub fn commands() -> Vec<clap::Command> {
     vec![
         draft::Arguments::command(),
+        horizon::Arguments::command(),
         presence::Arguments::command(),
     ]
 }

@@ -21,6 +21,7 @@ pub mod limits;
 pub mod maps;
 pub mod markup;
 mod nothing;
+pub mod panorama;
 #[cfg(feature = "log")]
 pub mod photos;
 #[cfg(feature = "gather")]

@@ -62,6 +62,7 @@ pub struct OutingRow {
     pub light_angle_end_deg: f64,
     pub light_side: &'static str,
     pub light_by: &'static str,
+    pub terrain_takes_minutes: Option<f64>,
     pub moon_altitude_start_deg: Option<f64>,
     pub moon_altitude_end_deg: Option<f64>,
     pub moon_lit_fraction: Option<f64>,
@@ -105,6 +106,8 @@ pub struct SeatRow {
     pub place: String,
     pub subject: String,
     pub tally: Tally,
+    pub light_minutes_under_open_horizon: Option<f64>,
+    pub terrain_takes_minutes: Option<f64>,
     pub never: Vec<Refusal>,
     pub relaxations: Vec<Relaxation>,
     pub framings: Vec<Framed>,
@@ -178,6 +181,9 @@ fn row(season: &Season<'_>, outing: &Outing<'_>) -> OutingRow {
         light_angle_end_deg: places(lit[2].angle_deg, 1),
         light_side: side_name(lit[1].side),
         light_by: light::source(window),
+        terrain_takes_minutes: window
+            .terrain_takes
+            .map(|takes| places(takes.taken_minutes, 1)),
         moon_altitude_start_deg: moon.map(|moon| places(moon.altitude_deg[0], 2)),
         moon_altitude_end_deg: moon.map(|moon| places(moon.altitude_deg[1], 2)),
         moon_lit_fraction: moon.map(|moon| down(moon.lit_fraction, 3)),
@@ -227,6 +233,12 @@ pub(super) fn seats(season: &Season<'_>) -> Vec<SeatRow> {
             place: season.scenario.place_of(report.seat).id.clone(),
             subject: report.subject.id.clone(),
             tally: report.tally,
+            light_minutes_under_open_horizon: report
+                .terrain_takes
+                .map(|takes| places(takes.open_minutes, 1)),
+            terrain_takes_minutes: report
+                .terrain_takes
+                .map(|takes| places(takes.taken_minutes, 1)),
             never: report.never.clone(),
             relaxations: report.relaxations.clone(),
             framings: report.framings.clone(),

@@ -70,6 +70,7 @@ pub(super) fn at_seat<'s>(
         subject,
         never: outlook.never,
         tally,
+        terrain_takes: outlook.terrain_takes,
         obstacles: obstacles(refused.iter()),
         relaxations: relaxations(&refused),
         other_lights,

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use crate::experience::Chance;
 use crate::framing::Framed;
 use crate::scenario::{Light, Scenario, Seat, Subject, Wanted};
-use crate::windows::{Condition, Occasion, Refusal, Window};
+use crate::windows::{Condition, Occasion, Refusal, TerrainTakes, Window};
 
 /// The windows of a season.
 #[derive(Clone, Debug)]
@@ -62,6 +62,8 @@ pub struct SeatReport<'s> {
     pub never: Vec<Refusal>,
     /// How many tides (or stretches of light) passed which conditions.
     pub tally: Tally,
+    /// What the terrain around the seat takes of the wanted light; `None` where it plays no part.
+    pub terrain_takes: Option<TerrainTakes>,
     /// The first condition that each tide without a window fails, and how many fail it, most first.
     pub obstacles: Vec<(Condition, usize)>,
     /// What giving way in one condition alone would open; never a condition that guards animals or

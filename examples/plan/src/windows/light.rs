@@ -7,7 +7,7 @@ use wrackline_solar::{
 };
 
 use crate::scenario::{Light, MoonWanted, Seat};
-use crate::time::{Stretch, Stretches};
+use crate::time::{Stretch, Stretches, shifted};
 
 /// The sun or the moon over one view at one instant.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -101,6 +101,9 @@ pub fn side_name(side: LightSide) -> &'static str {
     }
 }
 
+/// What the terrain has a say in.
+const BY_TERRAIN: [&str; 2] = ["sun clear of the terrain", "moon clear of the terrain"];
+
 /// The conditions that make up a wanted light, apart, so that it can be told which of them removed
 /// what.
 pub(super) struct LightTimes {
@@ -108,6 +111,17 @@ pub(super) struct LightTimes {
     pub(super) parts: Vec<(&'static str, Stretches)>,
     /// Where all hold.
     pub(super) all: Stretches,
+    /// Where all would hold under an open horizon; `None` where terrain plays no part.
+    pub(super) open: Option<Stretches>,
+}
+
+/// What the terrain around a seat takes of the wanted light.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TerrainTakes {
+    /// Minutes of that light that an open horizon would leave.
+    pub open_minutes: f64,
+    /// How many of them the terrain takes.
+    pub taken_minutes: f64,
 }
 
 impl LightTimes {
@@ -130,17 +144,48 @@ impl LightTimes {
                 if seat.skyline.is_some() {
                     // Below the horizon there is no direct light to wait for.
                     let glow = view.between(sun, [-90.0, 0.0]);
-                    parts.push(("sun clear of the terrain", view.clear(sun).union(&glow)));
+                    parts.push((BY_TERRAIN[0], view.clear(sun).union(&glow)));
                 }
             }
         }
-        let all = parts
-            .iter()
-            .map(|(_, stretches)| stretches)
-            .fold(Stretches::new([span.clone()]), |all, part| {
-                all.intersect(part)
-            });
-        Self { parts, all }
+        let where_all = |parts: &[(&str, Stretches)]| {
+            parts
+                .iter()
+                .fold(Stretches::new([span.clone()]), |all, (_, part)| {
+                    all.intersect(part)
+                })
+        };
+        // The terrain is the last of them.
+        let open = parts
+            .split_last()
+            .filter(|((part, _), _)| BY_TERRAIN.contains(part))
+            .map(|(_, others)| where_all(others));
+        Self {
+            all: where_all(&parts),
+            open,
+            parts,
+        }
+    }
+
+    /// What the terrain takes of a span; `None` where it plays no part.
+    pub(super) fn terrain_takes(&self, span: &Stretch) -> Option<TerrainTakes> {
+        // No minutes at all add up to minus nothing.
+        let open_minutes = self.open.as_ref()?.within(span).minutes() + 0.0;
+        let left_minutes = self.all.within(span).minutes();
+        Some(TerrainTakes {
+            open_minutes,
+            taken_minutes: open_minutes - left_minutes + 0.0,
+        })
+    }
+
+    /// What it takes of the stretch of light around an instant; of light that lasts for days, of
+    /// the twelve hours to either side.
+    pub(super) fn terrain_takes_around(&self, at: Timestamp) -> Option<TerrainTakes> {
+        const HALF_A_DAY_MINUTES: f64 = 12.0 * 60.0;
+        let stretch = self.open.as_ref()?.around(at)?;
+        let near = stretch.start.max(shifted(at, -HALF_A_DAY_MINUTES))
+            ..stretch.end.min(shifted(at, HALF_A_DAY_MINUTES));
+        self.terrain_takes(&near)
     }
 }
 
@@ -172,7 +217,7 @@ impl SeatView<'_> {
             parts.push(("moonlight from the wanted side", self.on_side(moon)));
         }
         if self.seat.skyline.is_some() {
-            parts.push(("moon clear of the terrain", self.clear(moon)));
+            parts.push((BY_TERRAIN[1], self.clear(moon)));
         }
     }
 

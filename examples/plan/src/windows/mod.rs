@@ -21,7 +21,7 @@ use jiff::civil::Date;
 
 pub use almanac::{Almanac, AlmanacError};
 pub use calendar::refusals as calendar_refusals;
-pub use light::{OverView, SunNearView, moon_over, side_name, sun_over};
+pub use light::{OverView, SunNearView, TerrainTakes, moon_over, side_name, sun_over};
 pub(crate) use place_tides::PlaceTides;
 pub use tide::{HighWater, OFFSETS_CM};
 
@@ -121,6 +121,9 @@ pub struct Window {
     pub moon: Option<[OverView; 3]>,
     /// When the sun comes near the view while pictures are taken.
     pub sun_near_view: SunNearView,
+    /// What the terrain takes of the stretch of light that the window lies in; `None` where the
+    /// terrain plays no part.
+    pub terrain_takes: Option<TerrainTakes>,
     /// Minutes of wanted light with animals that may be expected, weighted by the light: what the
     /// ranking goes by.
     pub score: f64,
@@ -145,6 +148,8 @@ pub struct Outlook {
     pub never: Vec<Refusal>,
     /// Every tide, or every stretch of light, in order of time.
     pub occasions: Vec<Occasion>,
+    /// What the terrain takes of the wanted light of the span; `None` where it plays no part.
+    pub terrain_takes: Option<TerrainTakes>,
 }
 
 impl Window {
@@ -182,5 +187,9 @@ pub(crate) fn outlook_on(
             occasion.windows.clear();
         }
     }
-    Outlook { never, occasions }
+    Outlook {
+        never,
+        occasions,
+        terrain_takes: judge.terrain_takes(span),
+    }
 }

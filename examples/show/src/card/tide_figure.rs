@@ -10,6 +10,7 @@ use crate::axis::{Axis, TimeAxis, decimals};
 use crate::limits::{Side, level_down, level_up};
 use crate::markup::{escape, line, text};
 use wrackline_plan::time::Stretch;
+use wrackline_solar::Atmosphere;
 
 /// The drawing's own units; about a pixel each on a phone.
 const WIDTH: f64 = 440.0;
@@ -69,6 +70,14 @@ fn description(card: &Card<'_>) -> String {
         if card.levels.is_some() {
             let _ = write!(text, "Level \"{name}\" is at {level:.2} m. ");
         }
+    }
+    if let Some(takes) = window.terrain_takes {
+        let _ = write!(
+            text,
+            "The terrain around the seat is drawn under the sun's path; it takes {:.0} minutes of \
+             this light. ",
+            takes.taken_minutes
+        );
     }
     let [first, middle, last] = window.sun;
     let _ = write!(
@@ -282,6 +291,7 @@ fn sun_panel(
         let label = format!("{:.0}\u{b0}", light.highest_deg);
         text(svg, LEFT - 4.0, top + 3.0, "end", &label);
     }
+    skyline(svg, card, suns, scale, axis);
     let points: String = suns
         .iter()
         .filter(|(_, altitude)| *altitude >= axis.low())
@@ -305,6 +315,53 @@ fn sun_panel(
     if horizon - wanted > LINE {
         text(svg, RIGHT + 8.0, wanted + 3.0, "", "sun wanted");
     }
+}
+
+/// The terrain under the sun's path: at each instant as high as it stands where the sun then is.
+/// The sun is drawn as it stands without air, and the terrain as the eye sees it; so what the air
+/// lifts is taken off, and the sun is clear of the terrain where their lines say so.
+fn skyline(
+    svg: &mut String,
+    card: &Card<'_>,
+    suns: &[(Timestamp, f64)],
+    scale: &TimeAxis,
+    axis: &Axis,
+) {
+    let heights = terrain(card, suns);
+    let (Some(first), Some(last)) = (heights.first(), heights.last()) else {
+        return;
+    };
+    let foot = axis.at(axis.low());
+    let mut points = format!("{:.1},{foot:.1} ", scale.within(first.0));
+    for (at, altitude) in &heights {
+        let _ = write!(
+            points,
+            "{:.1},{:.1} ",
+            scale.within(*at),
+            axis.within(*altitude)
+        );
+    }
+    let _ = write!(points, "{:.1},{foot:.1}", scale.within(last.0));
+    let _ = write!(svg, r#"<polygon class="terrain" points="{points}"/>"#);
+    text(svg, LEFT + 4.0, foot - 4.0, "", "terrain");
+}
+
+/// Airless altitude of the terrain in the direction of the sun at each instant; nothing where the
+/// seat has no skyline.
+fn terrain(card: &Card<'_>, suns: &[(Timestamp, f64)]) -> Vec<(Timestamp, f64)> {
+    let seat = card.outing.seat;
+    let Some(skyline) = &seat.skyline else {
+        return Vec::new();
+    };
+    let seen = |at: Timestamp| {
+        let apparent = skyline
+            .altitude_deg(seat.observer.sun(at).azimuth_deg)
+            .ok()?;
+        Atmosphere::STANDARD.airless_altitude_deg(apparent).ok()
+    };
+    suns.iter()
+        .filter_map(|(at, _)| Some((*at, seen(*at)?)))
+        .collect()
 }
 
 fn hours(

@@ -10,6 +10,7 @@ use wrackline_plan::cautions;
 use wrackline_plan::framing::{FRAME_FILLING, Framed};
 use wrackline_plan::scenario::Tide;
 use wrackline_plan::season::{Season, SeatReport};
+use wrackline_plan::windows::TerrainTakes;
 
 /// Outings that are told in full below the table.
 const TOLD_IN_FULL: usize = 3;
@@ -193,6 +194,17 @@ fn seats(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
                 format!(
                     "{} stretches of {}, {} with a window",
                     tally.all, season.light.name, tally.open
+                ),
+            )?;
+        }
+        let any_light = |takes: &TerrainTakes| takes.open_minutes > 0.0;
+        if let Some(takes) = report.terrain_takes.filter(any_light) {
+            put(
+                style,
+                out,
+                format!(
+                    "the terrain takes {:.0} of {:.0} min of {}",
+                    takes.taken_minutes, takes.open_minutes, season.light.name
                 ),
             )?;
         }

@@ -91,6 +91,15 @@ fn light(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {
     if let Some(moon) = moon(outing) {
         told.add("", moon_line(moon));
     }
+    if let Some(takes) = window.terrain_takes {
+        told.add(
+            "terrain",
+            format!(
+                "takes {:.0} of the {:.0} min of this light that an open horizon would leave",
+                takes.taken_minutes, takes.open_minutes
+            ),
+        );
+    }
     if let Some([from, until]) = limits.sun_near_view {
         told.add(
             "sun",

@@ -11,7 +11,7 @@ use super::almanac::{Almanac, LIGHT_MARGIN_HOURS, OUTING_MARGIN_HOURS};
 use super::light::LightTimes;
 use super::place_tides::PlaceTides;
 use super::tide::{self, HighWater, PushedWater};
-use super::{Occasion, Step, Window, Wish, calendar, free};
+use super::{Occasion, Step, TerrainTakes, Window, Wish, calendar, free};
 use crate::outing::ground::{self, Ground};
 use crate::outing::search::{self, Found};
 use crate::outing::{Condition, Refusal};
@@ -58,6 +58,11 @@ impl<'s> Judge<'s> {
             ground: Ground::new(scenario, wish.seat, almanac.water(), &wide),
             sky: almanac.sky(),
         }
+    }
+
+    /// What the terrain takes of the wanted light of a span.
+    pub(super) fn terrain_takes(&self, span: &Stretch) -> Option<TerrainTakes> {
+        self.light.terrain_takes(span)
     }
 
     /// Every tide whose high water lies in the span.

@@ -71,6 +71,7 @@ impl Judge<'_> {
             sun: instants.map(|at| sun_over(seat, at)),
             moon: by_moon.then(|| instants.map(|at| moon_over(seat, at))),
             sun_near_view: SunNearView::over(seat, self.sky, stretch),
+            terrain_takes: self.light.terrain_takes_around(stretch.start),
             score: water.chance_of_water * self.good_minutes(stretch),
             stretch: stretch.clone(),
             at_lower_water: water.at_lower_water,
