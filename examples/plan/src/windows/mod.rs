@@ -190,6 +190,6 @@ pub(crate) fn outlook_on(
     Outlook {
         never,
         occasions,
-        terrain_takes: judge.terrain_takes(span),
+        terrain_takes: judge.terrain_takes(almanac.span()),
     }
 }
