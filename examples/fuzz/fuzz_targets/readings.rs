@@ -6,7 +6,7 @@ use libfuzzer_sys::fuzz_target;
 use wrackline_plan::port::readings::{inference, read};
 
 fuzz_target!(|text: &str| {
-    let _ = read("fuzz.csv", text, None);
-    let _ = read("fuzz.csv", text, Some(&TimeZone::UTC));
+    let _ = read("fuzz.csv", text, None, &[]);
+    let _ = read("fuzz.csv", text, Some(&TimeZone::UTC), &[-9999.0]);
     let _ = inference(text);
 });

@@ -21,8 +21,8 @@ use wrackline_tides::Convention;
 #[derive(Parser)]
 #[command(name = "tidetable", version)]
 pub(crate) struct Arguments {
-    /// Port file (TOML or JSON), a scenario with a port, or constants as CSV; the invented demo
-    /// port when left out
+    /// Port file (TOML or JSON), a scenario with a port, constants as CSV, or those of a station as
+    /// JSON of NOAA CO-OPS; the invented demo port when left out
     port: Option<PathBuf>,
     /// First day, as YYYY-MM-DD; today when left out
     #[arg(long, value_name = "DATE", value_parser = cli::day)]
@@ -51,6 +51,22 @@ pub(crate) struct Arguments {
     /// For a CSV with lags κ: east longitude of the port, degrees
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     longitude: Option<f64>,
+    /// For published constants: what a constituent that the file spells its own way is called here,
+    /// as THEIRS=OURS; may be repeated
+    #[arg(long, value_name = "THEIRS=OURS", value_parser = renamed)]
+    rename: Vec<(String, String)>,
+    /// For published constants: a constituent to leave out; may be repeated
+    #[arg(long, value_name = "NAME")]
+    leave_out: Vec<String>,
+}
+
+fn renamed(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((theirs, ours)) if !theirs.is_empty() && !ours.is_empty() => {
+            Ok((theirs.to_owned(), ours.to_owned()))
+        }
+        _ => Err("give two names, such as SA_X=SA".to_owned()),
+    }
 }
 
 /// Runs the program.
@@ -63,6 +79,8 @@ pub fn main() -> ExitCode {
             datum: arguments.datum,
             convention: arguments.convention,
             longitude_deg: arguments.longitude,
+            rename: arguments.rename,
+            leave_out: arguments.leave_out,
         };
         let file = match &arguments.port {
             Some(path) => port(path, &extras)?,

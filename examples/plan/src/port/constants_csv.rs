@@ -107,7 +107,7 @@ pub(super) fn read(name: &str, text: &str, extras: &CsvExtras) -> Result<PortFil
         )
     })?;
     let longitude_deg = extras.longitude_deg.or(told.longitude_deg);
-    let harmonics = constants_from_csv_by(convention, &without_beside(text), longitude_deg)
+    let harmonics = constants_from_csv_by(convention, &plain(text, extras), longitude_deg)
         .map_err(|error| format!("{name}: {error}"))?;
     let port = Port::new(PortSpec {
         mean_level_m,
@@ -121,16 +121,22 @@ pub(super) fn read(name: &str, text: &str, extras: &CsvExtras) -> Result<PortFil
     Ok(PortFile {
         name: told.name.unwrap_or(stem),
         datum,
-        source: told.source,
+        source: match extras.leave_out.as_slice() {
+            [] => told.source,
+            names => {
+                let from = told.source.map_or(String::new(), |source| format!("{source}, "));
+                Some(format!("{from}without {}", names.join(", ")))
+            }
+        },
         port,
         record_days: told.record_days,
         analysis: None,
     })
 }
 
-/// The text without the columns beside the constants, line for line; as it is where there are none,
-/// or where it is no table.
-fn without_beside(text: &str) -> String {
+/// The text without the columns beside the constants, with its names as they are known here and
+/// without what is to be left out, line for line; as it is where it is no table.
+fn plain(text: &str, extras: &CsvExtras) -> String {
     let mut kept: Option<Vec<usize>> = None;
     let mut out = String::with_capacity(text.len());
     for line in text.lines() {
@@ -157,10 +163,18 @@ fn without_beside(text: &str) -> String {
         if fields.iter().any(|field| field.contains(['"', '\n'])) {
             out.push_str(line);
         } else {
-            let of_columns: Vec<&str> = heads
-                .iter()
-                .filter_map(|column| fields.get(*column))
+            let of_columns = heads.iter().filter_map(|column| fields.get(*column));
+            let of_columns: Vec<&str> = of_columns
+                .map(|field| {
+                    let named = extras.rename.iter().find(|(from, _)| from == field.trim());
+                    named.map_or(field, |(_, to)| to.as_str())
+                })
                 .collect();
+            let name = of_columns.first().map_or("", |name| name.trim());
+            // As a comment, so that each line keeps its number.
+            if extras.leave_out.iter().any(|out| out == name) {
+                out.push('#');
+            }
             out.push_str(&of_columns.join(","));
         }
         out.push('\n');

@@ -5,7 +5,7 @@ use std::path::Path;
 use serde::{Deserialize, Serialize};
 use wrackline_tides::{Convention, Port};
 
-use super::constants_csv;
+use super::{constants_csv, layouts};
 
 /// The demo port, compiled in.
 pub const DEMO: &str = include_str!("../../../demo/oskerrow_port.toml");
@@ -60,6 +60,10 @@ pub struct CsvExtras {
     pub convention: Option<Convention>,
     /// East longitude, for lags κ.
     pub longitude_deg: Option<f64>,
+    /// Names that the file has its own words for, with what they are known by here.
+    pub rename: Vec<(String, String)>,
+    /// Constituents of the file to be left out.
+    pub leave_out: Vec<String>,
 }
 
 impl PortFile {
@@ -71,7 +75,9 @@ impl PortFile {
     pub fn of_file(path: &Path, text: &str, extras: &CsvExtras) -> Result<Self, String> {
         let name = path.display().to_string();
         match path.extension().and_then(|ending| ending.to_str()) {
-            Some("json") => serde_json::from_str(text).map_err(|error| format!("{name}: {error}")),
+            Some("json") => layouts::of_json(&name, text, extras).unwrap_or_else(|| {
+                serde_json::from_str(text).map_err(|error| format!("{name}: {error}"))
+            }),
             Some("csv") => constants_csv::read(&name, text, extras),
             Some("toml") => Self::parse(&name, text),
             _ => Err(format!(

@@ -5,6 +5,7 @@ mod constants_csv;
 mod convention;
 mod curve;
 mod form;
+mod layouts;
 mod phase;
 mod printed;
 pub mod readings;

@@ -6,7 +6,7 @@ use wrackline_plan::season::{EVERY_SUBJECT, Outing, Request, Season, season};
 use wrackline_plan::time::{minutes, minutes_between};
 use wrackline_plan::windows::Departure;
 
-use crate::made::demo_by_table;
+use crate::made::{PORT, demo_by_table, demo_port, demo_with, turns_of};
 
 fn winter(scenario: &Scenario) -> Season<'_> {
     let request = Request {
@@ -97,4 +97,21 @@ fn the_table_is_told_in_every_answer() {
         warnings.iter().any(|warning| warning.what == told),
         "{warnings:?}"
     );
+}
+
+/// The demo's table is what its constants give, to the printed digit.
+#[test]
+fn the_table_of_the_demo_is_printed_from_its_constants() {
+    let text = include_str!("../../../demo/oskerrow_turns.csv");
+    let scenario = demo_with(PORT, text).unwrap();
+    let table = scenario.tide().unwrap().printed().unwrap();
+    let turns = turns_of(&demo_port(), "2026-11-01T00:00:00Z", "2027-03-31T00:00:00Z");
+    assert_eq!(table.turns().len(), turns.len());
+    for (printed, known) in table.turns().iter().zip(&turns) {
+        assert_eq!(printed.kind, known.kind);
+        // Half a minute, and a second of the turn's own certificate.
+        assert!(printed.at.duration_since(known.at).as_secs_f64().abs() <= 31.0);
+        // Half a centimetre, and half a millimetre of a table in thousandths between.
+        assert!((printed.height_m - known.height_m).abs() <= 0.0056);
+    }
 }
