@@ -37,7 +37,11 @@ pub fn against(season: &Season<'_>) -> Option<Against> {
             }
         }
     }
-    let of = season.seats.iter().map(|report| report.tally.all).sum();
+    let of: usize = season.seats.iter().map(|report| report.tally.all).sum();
+    // Where no tide is known, as beyond a printed table, nothing was looked at.
+    if of == 0 {
+        return None;
+    }
     // Of equals the one that is judged first.
     let most = counts.into_iter().rev().max_by_key(|(_, count)| *count)?;
     Some(Against {

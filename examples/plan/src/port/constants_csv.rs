@@ -124,7 +124,9 @@ pub(super) fn read(name: &str, text: &str, extras: &CsvExtras) -> Result<PortFil
         source: match extras.leave_out.as_slice() {
             [] => told.source,
             names => {
-                let from = told.source.map_or(String::new(), |source| format!("{source}, "));
+                let from = told
+                    .source
+                    .map_or(String::new(), |source| format!("{source}, "));
                 Some(format!("{from}without {}", names.join(", ")))
             }
         },

@@ -53,6 +53,9 @@ fn plain(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
             scenario.water().lower_m(),
         );
         out.write_all(style.wrapped("", &heights).as_bytes())?;
+        if let Some(beyond) = beyond_the_table(season, tide) {
+            out.write_all(style.wrapped("", &beyond).as_bytes())?;
+        }
     }
     writeln!(out)?;
     warnings::write(scenario.warnings(), out)?;
@@ -73,6 +76,22 @@ fn plain(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
 fn from_a_table(tide: &Tide) -> String {
     let printed = tide.printed();
     printed.map_or(String::new(), |table| format!(", {}", table.in_short()))
+}
+
+/// That days were asked for which a printed table does not cover.
+fn beyond_the_table(season: &Season<'_>, tide: &Tide) -> Option<String> {
+    let known = tide.printed()?.span();
+    let day = |at: jiff::Timestamp| at.to_zoned_datetime(season.scenario.zone().clone()).date();
+    let (first, last) = (day(known.start), day(known.end));
+    let told = |date: jiff::civil::Date| date.strftime("%-d %b %Y").to_string();
+    (season.from <= first || season.last >= last).then(|| {
+        format!(
+            "The table goes from {} to {}: of the water on other days nothing is known, and nothing \
+             is proposed by it.",
+            told(first),
+            told(last)
+        )
+    })
 }
 
 /// That there is no window, what stands against most, and what may have been written wrong.
