@@ -238,7 +238,10 @@ pub(super) fn read(text: &str, spec: &PrintedSpec) -> Result<Read, Vec<RowProble
     {
         problems.push(problem(
             1,
-            format!("the heights of the table are above \"{named}\", those of the port above \"{wanted}\""),
+            format!(
+                "the heights of the table are above \"{named}\", those of the port above \
+                 \"{wanted}\""
+            ),
             "give the same datum in both",
         ));
     }

@@ -109,7 +109,7 @@ impl Constants {
 /// another file.
 pub(super) enum DraftTide<'s> {
     Whole(Box<Tide>),
-    Printed(DraftTable<'s>),
+    Printed(Box<DraftTable<'s>>),
 }
 
 pub(super) struct DraftTable<'s> {
@@ -172,7 +172,7 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
     let name = table.text("name");
     let datum = table.text("datum");
     if table.has("turns") {
-        return read_turns(table, name, datum).map(DraftTide::Printed);
+        return read_turns(table, name, datum).map(|draft| DraftTide::Printed(Box::new(draft)));
     }
     let mean_level_m = table.number("mean_level_m", LEVEL);
     if !table.has("convention") {

@@ -94,7 +94,7 @@ fn the_half_cosine_is_as_good_as_its_stated_error() {
             largest = largest.max(off_m.abs());
             over = over.max(real_m - height(Shape::Highest));
             hours += 1;
-            instant = instant + SignedDuration::from_hours(1);
+            instant += SignedDuration::from_hours(1);
         }
         let rms = (squares / f64::from(hours)).sqrt();
         for (found, stated) in [(rms, rms_m), (largest, most_m), (over, over_m)] {
