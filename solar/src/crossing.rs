@@ -604,7 +604,8 @@ impl Sky<'_> {
     pub(crate) fn between_limits(&self, band: AltitudeBand) -> Vec<(f64, f64)> {
         let limits = [band.lowest_deg, band.highest_deg];
         let mut cuts = Vec::new();
-        for limit in limits {
+        // Whoever reaches the zenith or the nadir itself turns back there, within the band.
+        for limit in limits.into_iter().filter(|limit| limit.abs() < 90.0) {
             if let Ok(threshold) = Threshold::altitude_deg(limit) {
                 self.threshold_passages(threshold, |ut1| cuts.push(ut1));
             }

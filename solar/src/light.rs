@@ -311,8 +311,14 @@ impl Sky<'_> {
         // Front light comes from behind the camera.
         let behind = bounds.bearing_deg + 180.0;
         let mut cuts = Vec::new();
-        for angle in [least, greatest, -least, -greatest] {
-            self.azimuth_passages(behind + angle, |ut1, _| cuts.push(ut1));
+        // From full front light and from light right ahead the angle goes on as it came.
+        for angle in [least, greatest]
+            .into_iter()
+            .filter(|angle| *angle > 0.0 && *angle < 180.0)
+        {
+            for side in [angle, -angle] {
+                self.azimuth_passages(behind + side, |ut1, _| cuts.push(ut1));
+            }
         }
         let side = self.stretches(cuts, |m| {
             let angle = signed_deg(m.azimuth_deg() - behind).abs();

@@ -87,6 +87,21 @@ fn certain(a: f64, b: f64, departure: f64) -> bool {
     (a > departure && b > departure) || (a < -departure && b < -departure)
 }
 
+/// Whether the cubic through values and rates of both ends leaves the sign certain and the values
+/// further than `far` from zero: at six hours' width twelve times as sharp as the values alone,
+/// which saves most looks for turning points that do not matter.
+fn cubic_certain(a: Point, b: Point, fourth: f64, far: f64) -> bool {
+    let width = b.time - a.time;
+    let square = width * width;
+    // Hermite's cubic strays no further, and keeps within its control values.
+    let departure = fourth * square * square / 384.0 + far;
+    let after = a.jet.value + a.jet.rate * width / 3.0;
+    let before = b.jet.value - b.jet.rate * width / 3.0;
+    certain(a.jet.value, b.jet.value, departure)
+        && certain(a.jet.value, after, departure)
+        && certain(b.jet.value, before, departure)
+}
+
 /// Splits a stretch into parts on which the function is monotone; parts whose values surely stay
 /// further than `far` from zero are left out. The visitor gets the ends of each part and whether
 /// the later one is a turning point.
@@ -108,7 +123,9 @@ fn monotone(
         // The function departs from the line between its ends by no more than this times the bound
         // of its second derivative.
         let eighth = width * width / 8.0;
-        if certain(a.jet.value, b.jet.value, bounds.second * eighth + far) {
+        if certain(a.jet.value, b.jet.value, bounds.second * eighth + far)
+            || cubic_certain(a, b, bounds.fourth, far)
+        {
             // Too far from zero to matter.
         } else if width < SHORTEST || certain(a.jet.rate, b.jet.rate, bounds.third * eighth) {
             visit(a, b, false);

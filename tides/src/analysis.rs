@@ -98,6 +98,11 @@ pub enum Warning {
         /// How many times greater its error is than it would be alone.
         error_inflation: f64,
     },
+    /// A line that high and low waters alone do not tell from others, and that was left out.
+    LeftOut {
+        /// The line.
+        name: String,
+    },
 }
 
 impl core::fmt::Display for Warning {
@@ -116,6 +121,11 @@ impl core::fmt::Display for Warning {
                 out,
                 "{name} leans on {on}: its error is {error_inflation:.1} times what it would be \
                  alone; give a longer record, leave one out or infer it"
+            ),
+            Self::LeftOut { name } => write!(
+                out,
+                "{name} was left out: high and low waters alone do not tell it from other lines; \
+                 readings between them would"
             ),
         }
     }
@@ -136,8 +146,8 @@ pub struct Analysis {
     pub residuals_m: Vec<f64>,
     /// What to beware of; empty for a record that is long enough for what was asked of it.
     pub warnings: Vec<Warning>,
-    convention: Convention,
-    reductions: Vec<Reduction>,
+    pub(crate) convention: Convention,
+    pub(crate) reductions: Vec<Reduction>,
 }
 
 /// A column must keep this share of its square when all columns before it are taken out: its error
@@ -247,13 +257,13 @@ impl Analysis {
 }
 
 /// A record and what is to be found in it.
-struct Fit<'a> {
-    record: &'a Record<'a>,
-    groups: &'a Groups,
+pub(crate) struct Fit<'a> {
+    pub(crate) record: &'a Record<'a>,
+    pub(crate) groups: &'a Groups,
 }
 
 impl Fit<'_> {
-    fn name_of_column(&self, column: usize) -> (String, f64) {
+    pub(crate) fn name_of_column(&self, column: usize) -> (String, f64) {
         let groups = self.groups;
         let pair = column.checked_sub(groups.offset()).map(|column| column / 2);
         pair.and_then(|pair| groups.columns.get(pair))
@@ -266,7 +276,7 @@ impl Fit<'_> {
             })
     }
 
-    fn inseparable(&self, normal: &Normal) -> Error {
+    pub(crate) fn inseparable(&self, normal: &Normal) -> Error {
         let (column, _) = normal.weakest();
         let partner = normal.most_like(column, self.groups.offset());
         let (first, first_speed) = self.name_of_column(partner);
@@ -309,7 +319,7 @@ impl Fit<'_> {
         Likeness::Gaps
     }
 
-    fn warnings(&self, normal: &Normal, inflations: &[f64]) -> Vec<Warning> {
+    pub(crate) fn warnings(&self, normal: &Normal, inflations: &[f64]) -> Vec<Warning> {
         let (readings, unknowns) = (self.record.readings.len(), self.groups.unknowns());
         let mut warnings = Vec::new();
         if readings < 2 * unknowns {
@@ -336,7 +346,7 @@ impl Fit<'_> {
         warnings
     }
 
-    fn harmonics(
+    pub(crate) fn harmonics(
         &self,
         solution: &[f64],
         variances: &[f64],
@@ -413,7 +423,11 @@ fn cauchy_weights(residuals: &[f64], weights: &mut Vec<f64>) {
     );
 }
 
-fn summary(readings: &[Reading], residuals: &[f64], mean_weight: f64) -> ResidualSummary {
+pub(crate) fn summary(
+    readings: &[Reading],
+    residuals: &[f64],
+    mean_weight: f64,
+) -> ResidualSummary {
     let n = residuals.len().max(1) as f64;
     let left = mean_square(residuals.iter().copied(), n);
     let all = mean_square(readings.iter().map(|reading| reading.height_m), n);

@@ -107,7 +107,10 @@ impl Segment<'_> {
     }
 
     pub(crate) fn slope(&self, hours: f64) -> Slope {
-        self.height_and_slope(hours).1
+        self.vectors.run(
+            #[inline(always)]
+            || self.height_and_slope(hours).1,
+        )
     }
 
     /// Height and rate: what a batch of both needs.

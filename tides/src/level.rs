@@ -121,37 +121,62 @@ impl Predictor {
     /// Instants (predictor hours) at which the water passes the level, and whether it is above
     /// afterwards.
     fn changes(&self, level_m: f64) -> Vec<(f64, bool)> {
-        let turns = self.raw_turns();
-        let mut turns = turns.iter().peekable();
+        let course = self.course();
+        let mut turns = course.turns.iter().peekable();
+        let mut knots_m = course.knots_m.iter().copied();
         let mut changes = Vec::new();
         let mut above: Option<bool> = None;
         for segment in self.segments() {
-            let mut from = segment.from_h;
-            let starts_above = segment.height_m(from) > level_m;
+            let mut from = Knot::new(segment.from_h, knots_m.next(), level_m);
             // Only a step of the convention itself, at New Year, can bring this about.
-            if above.is_some_and(|before| before != starts_above) {
-                changes.push((from, starts_above));
+            if above.is_some_and(|before| before != from.above()) {
+                changes.push((from.hours, from.above()));
             }
-            let mut now = starts_above;
             loop {
                 let turn = turns.next_if(|turn| turn.hours < segment.to_h);
-                let to = turn.map_or(segment.to_h, |turn| turn.hours);
-                let then = segment.height_m(to) > level_m;
-                if then != now {
-                    changes.push((
-                        crossing(from, to, now, |at| segment.height_m(at) - level_m),
-                        then,
-                    ));
-                    now = then;
+                let hours = turn.map_or(segment.to_h, |turn| turn.hours);
+                let to = Knot::new(hours, knots_m.next(), level_m);
+                if to.above() != from.above() {
+                    let at = segment.vectors.run(
+                        #[inline(always)]
+                        || {
+                            crossing(
+                                from,
+                                to,
+                                #[inline(always)]
+                                |at| segment.height_m(at) - level_m,
+                            )
+                        },
+                    );
+                    changes.push((at, to.above()));
                 }
                 from = to;
                 if turn.is_none() {
                     break;
                 }
             }
-            above = Some(now);
+            above = Some(from.above());
         }
         changes
+    }
+}
+
+/// An end of a run of the water, and how far it lies above the level.
+#[derive(Clone, Copy)]
+struct Knot {
+    hours: f64,
+    offset_m: f64,
+}
+
+impl Knot {
+    fn new(hours: f64, height_m: Option<f64>, level_m: f64) -> Self {
+        // There is a knot for each end of each run.
+        let offset_m = height_m.unwrap_or(level_m) - level_m;
+        Self { hours, offset_m }
+    }
+
+    fn above(&self) -> bool {
+        self.offset_m > 0.0
     }
 }
 
@@ -162,9 +187,11 @@ pub(crate) fn level(level_m: f64) -> Result<f64, Error> {
 
 /// The zero of a monotone function between two instants, by bisection sped up with secants
 /// (Illinois).
-fn crossing(from: f64, to: f64, above: bool, offset: impl Fn(f64) -> f64) -> f64 {
-    let (mut a, mut b) = (from, to);
-    let (mut at_a, mut at_b) = (offset(a), offset(b));
+#[inline(always)]
+fn crossing(from: Knot, to: Knot, offset: impl Fn(f64) -> f64) -> f64 {
+    let above = from.above();
+    let (mut a, mut b) = (from.hours, to.hours);
+    let (mut at_a, mut at_b) = (from.offset_m, to.offset_m);
     let mut kept = 0_i8;
     for _ in 0..100 {
         if b - a < STEP_H {

@@ -45,6 +45,8 @@ mod close;
 
 mod turning;
 
+mod course;
+
 mod datum;
 mod level;
 mod residual;
@@ -58,6 +60,7 @@ mod normal;
 mod spectrum;
 
 mod analysis;
+mod turns;
 
 mod words;
 

@@ -155,6 +155,16 @@ impl<'a> Design<'a> {
         }
     }
 
+    /// The columns of the unknowns in their order, for every reading, row after row.
+    pub(crate) fn each_row(&self, all: &mut Vec<f64>) -> Result<(), Error> {
+        let places: Vec<usize> = (0..self.unknowns()).map(|it| self.place(it)).collect();
+        self.each_strip(|_, rows| {
+            for row in rows.chunks_exact(self.stride) {
+                all.extend(places.iter().map(|place| row[*place]));
+            }
+        })
+    }
+
     /// Reading less fit, for every reading.
     pub(crate) fn residuals(
         &self,
@@ -221,9 +231,27 @@ impl Normal {
         })?;
         let places: Vec<usize> = (0..n).map(|unknown| design.place(unknown)).collect();
         let product = |a: usize, b: usize| gram[a.min(b) * used + a.max(b)];
+        Ok(Self::scaled(
+            n,
+            |i, j| product(places[i], places[j]),
+            |i| product(LEVEL, places[i]),
+        ))
+    }
+
+    /// From the products of the columns with one another, row after row, and with the values.
+    pub(crate) fn of_products(gram: &[f64], right: &[f64]) -> Self {
+        let n = right.len();
+        Self::scaled(n, |i, j| gram[i * n + j], |i| right[i])
+    }
+
+    fn scaled(
+        n: usize,
+        product: impl Fn(usize, usize) -> f64,
+        with_value: impl Fn(usize) -> f64,
+    ) -> Self {
         let scale: Vec<f64> = (0..n)
             .map(|i| {
-                let square: f64 = product(places[i], places[i]);
+                let square: f64 = product(i, i);
                 if square > 0.0 {
                     1.0 / libm::sqrt(square)
                 } else {
@@ -231,17 +259,15 @@ impl Normal {
                 }
             })
             .collect();
-        let matrix = DMatrix::from_fn(n, n, |i, j| {
-            product(places[i], places[j]) * scale[i] * scale[j]
-        });
-        let right = DVector::from_fn(n, |i, _| product(LEVEL, places[i]) * scale[i]);
+        let matrix = DMatrix::from_fn(n, n, |i, j| product(i, j) * scale[i] * scale[j]);
+        let right = DVector::from_fn(n, |i, _| with_value(i) * scale[i]);
         let factor = Cholesky::new(matrix.clone());
-        Ok(Self {
+        Self {
             matrix,
             right,
             scale,
             factor,
-        })
+        }
     }
 
     pub(crate) fn solve(&self) -> Option<Vec<f64>> {

@@ -13,6 +13,7 @@ use jiff::Timestamp;
 use crate::astro;
 use crate::constants::Port;
 use crate::convention::{ArgumentClock, NodeEpoch, Year, hours_after, hours_between};
+use crate::course::{Course, LazyCourse};
 use crate::curve::{Bounds, Four, Segment, tide};
 use crate::error::Error;
 use crate::prepare::Preparation;
@@ -54,6 +55,7 @@ pub struct Predictor {
     /// Whether factors or arguments are held through each calendar year, so that the curve has a
     /// step at New Year.
     by_year: bool,
+    course: LazyCourse,
 }
 
 impl Predictor {
@@ -83,6 +85,7 @@ impl Predictor {
             table: Vec::with_capacity(preparation.width() * edges.len()),
             bounds: Vec::with_capacity(edges.len()),
             by_year: preparation.stepped(),
+            course: LazyCourse::default(),
         };
         for pair in edges.windows(2) {
             if let [from, to] = *pair {
@@ -146,6 +149,11 @@ impl Predictor {
             None => Ok(()),
             Some(&at) => Err(Error::OutsideSpan { at, start, end }),
         }
+    }
+
+    /// Where the water turns and how high it stands there: found once.
+    pub(crate) fn course(&self) -> &Course {
+        self.course.get_or_find(|| Course::of(self))
     }
 
     pub(crate) fn vectors(&self) -> Vectors {

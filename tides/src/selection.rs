@@ -181,6 +181,57 @@ impl Groups {
         })
     }
 
+    /// The unknowns, the most important first: what follows from a column can be told by those
+    /// before it alone. Lines asked for by name keep their order.
+    pub(crate) fn by_importance(&self) -> Vec<usize> {
+        let rank = |pair: usize| {
+            let main = self.columns.get(pair).map_or(0, |column| column.main);
+            let name = self.constituents.get(main).map_or("", Constituent::name);
+            let place = CANDIDATES.iter().position(|it| *it == name);
+            place.unwrap_or(CANDIDATES.len())
+        };
+        let mut pairs: Vec<usize> = (0..self.columns.len()).collect();
+        pairs.sort_by_key(|pair| rank(*pair));
+        let offset = self.offset();
+        let of_pairs = pairs.iter().flat_map(|pair| [2 * pair, 2 * pair + 1]);
+        (0..offset)
+            .chain(of_pairs.map(|column| offset + column))
+            .collect()
+    }
+
+    /// The same without one column pair and what follows it.
+    pub(crate) fn without(&self, pair: usize) -> Self {
+        let gone = |index: usize| {
+            self.columns.get(pair).is_some_and(|column| {
+                column.main == index || column.followers.iter().any(|it| it.0 == index)
+            })
+        };
+        let kept: Vec<usize> = (0..self.constituents.len())
+            .filter(|it| !gone(*it))
+            .collect();
+        let moved = |index: usize| kept.iter().position(|it| *it == index).unwrap_or(index);
+        let columns = self.columns.iter().enumerate();
+        Self {
+            constituents: kept
+                .iter()
+                .filter_map(|index| self.constituents.get(*index).cloned())
+                .collect(),
+            columns: columns
+                .filter(|(index, _)| *index != pair)
+                .map(|(_, column)| Column {
+                    main: moved(column.main),
+                    followers: column
+                        .followers
+                        .iter()
+                        .map(|(index, ratio, difference)| (moved(*index), *ratio, *difference))
+                        .collect(),
+                })
+                .collect(),
+            reductions: self.reductions.clone(),
+            trend: self.trend,
+        }
+    }
+
     /// A port with all amplitudes at 1 m and no lags: its lines are the columns of the fit.
     pub(crate) fn unit_port(&self, convention: Convention) -> Result<Port, Error> {
         let mut constituents = self.constituents.iter();

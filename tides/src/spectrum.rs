@@ -71,6 +71,14 @@ impl Periodogram {
         }
     }
 
+    /// The same for readings so few that what is left about a line says nothing of the noise there.
+    pub(crate) fn of_few(record: &Record<'_>, residuals: &[f64], unknowns: usize) -> Self {
+        Self {
+            sparse: true,
+            ..Self::new(record, residuals, &[], unknowns)
+        }
+    }
+
     /// Mean power about a speed, the lines themselves left out: the fit has taken their noise with
     /// them.
     pub(crate) fn about(&self, speed_deg_per_h: f64, lines_deg_per_h: &[f64]) -> f64 {

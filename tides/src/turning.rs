@@ -77,10 +77,14 @@ pub(crate) struct RawTurn {
 impl Predictor {
     /// All high and low waters of the span in order of time, none missed and none invented: double
     /// high waters and stands with a few centimetres between them included. High and low alternate.
+    ///
+    /// They are sought once: whatever else goes from turn to turn, such as [`Predictor::above`],
+    /// then knows them.
     #[must_use]
     pub fn turns(&self) -> Vec<Turn> {
-        self.raw_turns()
-            .into_iter()
+        self.course()
+            .turns
+            .iter()
             .map(|turn| Turn {
                 at: self.timestamp(turn.hours),
                 height_m: turn.height_m,

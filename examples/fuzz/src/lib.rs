@@ -1,4 +1,6 @@
-//! What the targets for both forms of a log share.
+//! What targets for several forms of one thing share.
+
+pub mod drafted;
 
 use std::sync::LazyLock;
 

@@ -13,7 +13,7 @@ use crate::framing::{Picture, framings};
 use crate::scenario::{Light, Place, Scenario, Seat, Subject, Trial};
 use crate::season;
 use crate::time::minutes;
-use crate::windows::{Condition, Phase, Wish, outlook};
+use crate::windows::{Condition, Phase, PlaceTides, Wish, outlook_on};
 use crate::words::Unknown;
 
 /// What a sweep is asked for.
@@ -172,6 +172,8 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
         return Err(Error::Distance { distance_m });
     }
     let almanac = season::almanac(scenario, ask.from, &span)?;
+    // The tides are the place's; only light and way in are the seat's.
+    let tides = PlaceTides::of(scenario, at.place, &almanac);
 
     let bearings = (0..360).step_by(ask.step_deg as usize);
     let all: Vec<(f64, u32)> = distances_m
@@ -190,7 +192,7 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
             experience: ask.experience,
             ..Wish::new(&seat, at.subject, light)
         };
-        let outlook = outlook(scenario, wish, &almanac);
+        let outlook = outlook_on(scenario, wish, &almanac, tides.as_ref());
         Some(tried(scenario, wish, bearing_deg, &outlook))
     });
     let trials = trials.into_iter().flatten().collect();

@@ -98,9 +98,12 @@ fn sample(schema: &Value) -> Value {
     }
 }
 
-/// A table with all that it must have and no more.
+/// A table with all that it must have and no more. A port without a printed table must have
+/// constants.
 fn required(schema: &Value) -> Map<String, Value> {
-    let names = schema["required"].as_array().into_iter().flatten();
+    let always = schema["required"].as_array();
+    let names = [always, schema["else"]["required"].as_array()];
+    let names = names.into_iter().flatten().flatten();
     names
         .map(|name| {
             let name = name.as_str().unwrap();

@@ -186,7 +186,13 @@ fn a_former_word_for_a_convention_is_still_read() {
         "convention = \"noaa-annual\"",
     );
     let scenario = Scenario::parse("test.toml", &text).unwrap();
-    let convention = scenario.tide().unwrap().port.convention();
+    let convention = scenario
+        .tide()
+        .unwrap()
+        .constants()
+        .unwrap()
+        .port
+        .convention();
     assert_eq!(convention, wrackline_tides::Convention::SchuremanAnnual);
 }
 

@@ -7,8 +7,8 @@ use clap::Parser;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use wrackline_plan::port::{CsvExtras, DEMO, DEMO_NAME, PortFile};
-use wrackline_plan::scenario::{holds_a_port, port_of, read_one};
-use wrackline_show::tidetable::{Request, table};
+use wrackline_plan::scenario::{Tide, holds_a_port, port_of, read_one};
+use wrackline_show::tidetable::{Request, table, table_of};
 
 use crate::cli::{self, Failure};
 use crate::files;
@@ -65,8 +65,8 @@ pub fn main() -> ExitCode {
             longitude_deg: arguments.longitude,
         };
         let file = match &arguments.port {
-            Some(path) => port_file(path, &extras)?,
-            None => PortFile::parse(DEMO_NAME, DEMO).map_err(Failure::input)?,
+            Some(path) => port(path, &extras)?,
+            None => Known::File(PortFile::parse(DEMO_NAME, DEMO).map_err(Failure::input)?),
         };
         let now = Timestamp::now();
         let request = Request {
@@ -77,7 +77,11 @@ pub fn main() -> ExitCode {
             zone,
             zone_name: arguments.zone,
         };
-        let table = table(&file, request).map_err(Failure::input)?;
+        let table = match &file {
+            Known::File(file) => table(file, request),
+            Known::Tide(tide) => table_of(tide, request),
+        };
+        let table = table.map_err(Failure::input)?;
         let mut content = Vec::new();
         table.write(arguments.format.into(), now, &mut content)?;
         match &arguments.output {
@@ -89,11 +93,17 @@ pub fn main() -> ExitCode {
 }
 
 /// A port from a file of its own, or that of a scenario.
-fn port_file(path: &Path, extras: &CsvExtras) -> Result<PortFile, Failure> {
+enum Known {
+    File(PortFile),
+    Tide(Tide),
+}
+
+fn port(path: &Path, extras: &CsvExtras) -> Result<Known, Failure> {
     let text = cli::text(path)?;
     let is_toml = path.extension().is_some_and(|ending| ending == "toml");
     if !is_toml || !holds_a_port(&text) {
-        return PortFile::of_file(path, &text, extras).map_err(Failure::input);
+        let file = PortFile::of_file(path, &text, extras);
+        return file.map(Known::File).map_err(Failure::input);
     }
     // Read already: a pipe gives its text once.
     let load = |one: &Path| {
@@ -107,18 +117,5 @@ fn port_file(path: &Path, extras: &CsvExtras) -> Result<PortFile, Failure> {
     let tide = port_of(path, &load)?.ok_or_else(|| {
         Failure::input(format!("{shown}: has no [port]; add one, or name its file"))
     })?;
-    if tide.secondary.is_some() {
-        return Err(Failure::input(format!(
-            "{shown}: its port is a secondary one, whose table is not printed here; see the \
-             water of each day with `season --why DAY`"
-        )));
-    }
-    Ok(PortFile {
-        name: tide.name,
-        datum: tide.datum,
-        source: None,
-        port: tide.port,
-        record_days: tide.record_days,
-        analysis: None,
-    })
+    Ok(Known::Tide(tide))
 }

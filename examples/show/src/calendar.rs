@@ -227,6 +227,8 @@ fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
             .iter()
             .map(|rule| format!("Frost rule: {rule}.")),
     );
+    let to_be_told = scenario.tide().and_then(|tide| tide.to_be_told());
+    lines.extend(to_be_told.map(|told| format!("Beware: {told}.")));
     lines.push(String::new());
     lines.extend(cautions::ALL.map(str::to_owned));
     lines.join("\n")

@@ -194,6 +194,8 @@ fn warnings(found: &Found, name: &str) -> String {
     let warnings = found.analysis.warnings.iter();
     let concerns = warnings.filter(|warning| match warning {
         Warning::Leaning { name: leaning, .. } => leaning == name,
+        // Of a line that has no row.
+        Warning::LeftOut { .. } => false,
         _ => true,
     });
     concerns

@@ -63,7 +63,10 @@ fn likely_mistake(condition: Condition) -> &'static str {
         Condition::Presence => {
             "`present` of the subject lies in another part of the year than the days asked for"
         }
-        Condition::Unknown => "a level is missing: the seats below name it",
+        Condition::Unknown => {
+            "a level is missing, or the days lie outside of the printed table: the seats below \
+             name it"
+        }
         Condition::Freeboard => {
             "`ground_m` or `freeboard_m` is not measured from the port's datum, or is in another \
              unit"

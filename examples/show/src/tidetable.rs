@@ -1,4 +1,4 @@
-//! A table of high and low waters for a port file: text, CSV, JSON or iCalendar.
+//! A table of high and low waters for a port: text, CSV, JSON or iCalendar.
 
 use std::io::{self, Write};
 
@@ -7,9 +7,11 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{Span, Timestamp};
 use serde::Serialize;
-use wrackline_plan::port::{PortFile, convention_name, short_record};
+use wrackline_plan::port::{PortFile, TideCurve, convention_name, short_record};
 use wrackline_plan::rfc4180;
-use wrackline_tides::{Turn, TurnKind};
+use wrackline_plan::scenario::Tide;
+use wrackline_plan::time::Stretch;
+use wrackline_tides::{Convention, Turn, TurnKind};
 
 use crate::columns::Columns;
 use wrackline_plan::cautions;
@@ -29,10 +31,23 @@ pub struct Request {
 
 /// The turns of some days at a port.
 #[derive(Clone, Debug)]
-pub struct Table<'a> {
-    file: &'a PortFile,
+pub struct Table {
+    port: Told,
     request: Request,
     turns: Vec<Turn>,
+}
+
+/// What is told of the port.
+#[derive(Clone, Debug)]
+struct Told {
+    name: String,
+    datum: String,
+    source: Option<String>,
+    /// That of its constants, where there are such.
+    convention: Option<Convention>,
+    record_days: Option<f64>,
+    /// What to beware of in all its figures.
+    warning: Option<String>,
 }
 
 /// What to write.
@@ -49,11 +64,54 @@ pub enum Format {
     Ics,
 }
 
-/// Computes the turns.
+/// Computes the turns of a port file.
 ///
 /// # Errors
 /// A message that says which option to change.
-pub fn table<'a>(file: &'a PortFile, request: Request) -> Result<Table<'a>, String> {
+pub fn table(file: &PortFile, request: Request) -> Result<Table, String> {
+    let curve = TideCurve::new(&file.port, None, span(&request)?);
+    let curve = curve.map_err(|error| format!("--from and --days: {error}"))?;
+    let port = Told {
+        name: file.name.clone(),
+        datum: file.datum.clone(),
+        source: file.source.clone(),
+        convention: Some(file.port.convention()),
+        record_days: file.record_days,
+        warning: short_record(file.record_days),
+    };
+    Ok(Table::of(port, request, &curve))
+}
+
+/// The turns of a scenario's port: computed, or as they are printed.
+///
+/// # Errors
+/// A message that says which option to change, also where a printed table has none of the days.
+pub fn table_of(tide: &Tide, request: Request) -> Result<Table, String> {
+    let curve = tide.curve(span(&request)?);
+    let curve = curve.map_err(|error| format!("--from and --days: {error}"))?;
+    let printed = tide.printed();
+    if let (Some(printed), true) = (printed, curve.span().is_empty()) {
+        let Stretch { start, end } = printed.span();
+        return Err(format!(
+            "--from and --days: the printed table goes from {start} to {end}; ask for days in it"
+        ));
+    }
+    let secondary = tide
+        .constants()
+        .filter(|constants| constants.secondary.is_some())
+        .map(|_| "differences of a secondary port".to_owned());
+    let port = Told {
+        name: tide.name.clone(),
+        datum: tide.datum.clone(),
+        source: printed.map(|printed| printed.in_short()).or(secondary),
+        convention: tide.constants().map(|known| known.port.convention()),
+        record_days: tide.constants().and_then(|known| known.record_days),
+        warning: tide.to_be_told(),
+    };
+    Ok(Table::of(port, request, &curve))
+}
+
+fn span(request: &Request) -> Result<Stretch, String> {
     if !(1..=3660).contains(&request.days) {
         return Err(format!(
             "--days: {} is out of range; give 1 to 3660",
@@ -69,16 +127,7 @@ pub fn table<'a>(file: &'a PortFile, request: Request) -> Result<Table<'a>, Stri
         .from
         .checked_add(Span::new().days(i64::from(request.days)))
         .map_err(|error| format!("--from and --days: {error}"))?;
-    let span = midnight(request.from)?..midnight(after)?;
-    let predictor = file
-        .port
-        .predictor(span)
-        .map_err(|error| format!("--from and --days: {error}"))?;
-    Ok(Table {
-        file,
-        request,
-        turns: predictor.turns(),
-    })
+    Ok(midnight(request.from)?..midnight(after)?)
 }
 
 /// One line of the table as a machine reads it.
@@ -90,7 +139,17 @@ struct Row {
     height_m: f64,
 }
 
-impl Table<'_> {
+impl Table {
+    fn of(port: Told, request: Request, curve: &TideCurve) -> Self {
+        let turns = curve.turns().iter().copied();
+        let asked = curve.asked();
+        Self {
+            port,
+            request,
+            turns: turns.filter(|turn| asked.contains(&turn.at)).collect(),
+        }
+    }
+
     /// The turns in order of time.
     #[must_use]
     pub fn turns(&self) -> &[Turn] {
@@ -124,27 +183,22 @@ impl Table<'_> {
 
     fn text(&self, out: &mut impl Write) -> io::Result<()> {
         let zone = &self.request.zone_name;
-        writeln!(out, "{}", self.file.name)?;
+        writeln!(out, "{}", self.port.name)?;
         writeln!(
             out,
             "Heights in metres above {}. Times in {zone}.",
-            self.file.datum
+            self.port.datum
         )?;
-        if let Some(source) = &self.file.source {
-            writeln!(
-                out,
-                "Constants: {source}. Convention: {}.",
-                convention_name(self.file.port.convention())
-            )?;
-        } else {
-            writeln!(
-                out,
-                "Convention of the constants: {}.",
-                convention_name(self.file.port.convention())
-            )?;
+        match (&self.port.source, self.port.convention.map(convention_name)) {
+            (Some(source), Some(name)) => {
+                writeln!(out, "Constants: {source}. Convention: {name}.")?;
+            }
+            (Some(source), None) => writeln!(out, "Water: {source}.")?,
+            (None, Some(name)) => writeln!(out, "Convention of the constants: {name}.")?,
+            (None, None) => {}
         }
-        if let Some(short) = short_record(self.file.record_days) {
-            writeln!(out, "Beware: {short}.")?;
+        if let Some(warning) = &self.port.warning {
+            writeln!(out, "Beware: {warning}.")?;
         }
         writeln!(out)?;
         let mut columns = Columns::headed(["day", "time", "water", "height"]).right(3);
@@ -180,13 +234,13 @@ impl Table<'_> {
             "port", "datum", "at_utc", "at_local", "water", "height_m", "status",
         ])?;
         let mut status = "estimated; not for navigation".to_owned();
-        if let Some(short) = short_record(self.file.record_days) {
-            status = format!("{status}; {short}");
+        if let Some(warning) = &self.port.warning {
+            status = format!("{status}; {warning}");
         }
         for row in self.rows() {
             writer.write_record([
-                &self.file.name,
-                &self.file.datum,
+                &self.port.name,
+                &self.port.datum,
                 &row.at_utc.to_string(),
                 &row.at_local,
                 row.kind,
@@ -199,16 +253,16 @@ impl Table<'_> {
 
     fn json(&self, out: &mut impl Write) -> io::Result<()> {
         let document = serde_json::json!({
-            "port": self.file.name,
-            "datum": self.file.datum,
-            "source": self.file.source,
-            "convention": self.file.port.convention(),
+            "port": self.port.name,
+            "datum": self.port.datum,
+            "source": self.port.source,
+            "convention": self.port.convention,
             "zone": self.request.zone_name,
             "from": self.request.from.to_string(),
             "days": self.request.days,
             "turns": self.rows().collect::<Vec<_>>(),
-            "record_days": self.file.record_days,
-            "warnings": short_record(self.file.record_days).as_slice(),
+            "record_days": self.port.record_days,
+            "warnings": self.port.warning.as_slice(),
             "cautions": [cautions::WATER],
         });
         serde_json::to_writer_pretty(&mut *out, &document)?;
@@ -217,10 +271,10 @@ impl Table<'_> {
 
     fn calendar(&self, now: Timestamp, out: &mut impl Write) -> io::Result<()> {
         let stamp = |at: Timestamp| to_second(at).strftime("%Y%m%dT%H%M%SZ").to_string();
-        let short = short_record(self.file.record_days)
-            .map_or(String::new(), |short| format!("Beware: {short}. "));
+        let beware = self.port.warning.as_ref();
+        let beware = beware.map_or(String::new(), |warning| format!("Beware: {warning}. "));
         let mut calendar = Calendar::new();
-        calendar.name(&format!("High and low water: {}", self.file.name));
+        calendar.name(&format!("High and low water: {}", self.port.name));
         for turn in &self.turns {
             let water = kind(turn.kind);
             let mut event = Event::new();
@@ -229,7 +283,7 @@ impl Table<'_> {
                     &format!(
                         "{}-{water}-{}@tide-table",
                         stamp(turn.at),
-                        slug(&self.file.name)
+                        slug(&self.port.name)
                     )
                     .replace(' ', "-"),
                 )
@@ -239,11 +293,11 @@ impl Table<'_> {
                 .add_property("TRANSP", "TRANSPARENT")
                 .summary(&format!(
                     "{water} {:.2} m, {}",
-                    turn.height_m, self.file.name
+                    turn.height_m, self.port.name
                 ))
                 .description(&format!(
-                    "Metres above {}. {short}{}",
-                    self.file.datum,
+                    "Metres above {}. {beware}{}",
+                    self.port.datum,
                     cautions::WATER
                 ));
             calendar.push(event.done());

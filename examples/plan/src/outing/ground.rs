@@ -5,10 +5,11 @@
 //! freeboard. No high water is picked out and no two of them are merged: whoever wants to know
 //! whether an outing is permissible asks whether its walks lie in `open` and the whole of it in
 //! `dry`. Both are sets over what is known: outside of the prediction nothing is open, and where a
-//! level is missing there are no sets at all.
+//! level is missing there are no sets at all. Before the first and after the last turn of a printed
+//! table the way counts as under water, with its margin in time.
 
 use super::refusal::{Condition, Refusal};
-use crate::port::TideCurve;
+use crate::port::{Shape, TideCurve};
 use crate::scenario::{Access, Scenario, Seat};
 use crate::time::{Stretch, Stretches, shifted};
 use jiff::Timestamp;
@@ -37,6 +38,8 @@ pub(crate) struct Ground<'s> {
     closed: Stretches,
     /// The upper water over the way, without margins.
     under_water: Stretches,
+    /// In which an open way is known to be open.
+    known: Stretch,
 }
 
 /// A stretch in which the ground of the seat keeps its freeboard over the upper water.
@@ -65,7 +68,7 @@ impl<'s> Ground<'s> {
         let known = curve.map_or_else(|| known.clone(), |curve| curve.span().clone());
         let over = |level_m: f64| {
             curve.map_or_else(Stretches::default, |curve| {
-                Stretches::new(curve.above(level_m - upper_m))
+                Stretches::new(curve.above_of(level_m - upper_m, Shape::Highest))
             })
         };
         let drowned = seat
@@ -81,7 +84,11 @@ impl<'s> Ground<'s> {
                 (under_water, closed)
             }
         };
-        let open = closed.gaps_in(&known);
+        let margin = scenario
+            .way_in_of(seat)
+            .map_or(0.0, |way| way.margin_minutes);
+        let open_known = curve.map_or_else(|| known.clone(), |curve| sure_of(curve, margin));
+        let open = closed.gaps_in(&open_known);
         let dry = drowned
             .gaps_in(&known)
             .iter()
@@ -97,6 +104,7 @@ impl<'s> Ground<'s> {
             dry,
             closed,
             under_water,
+            known: open_known,
         })
     }
 
@@ -175,10 +183,37 @@ impl<'s> Ground<'s> {
         Some(highest + self.scenario.water().upper_m())
     }
 
-    /// When the part of an open and dry stretch that holds an instant ends, if the water ends it
-    /// and not the prediction.
+    /// Whether an open and dry stretch ends by the water, or by the end of a printed table, which
+    /// must be taken for water; and not by the end of what was asked for.
     pub(crate) fn ends_by_water(&self, part: &Stretch) -> bool {
-        self.curve.is_some_and(|curve| part.end < curve.span().end)
+        self.curve.is_some_and(|curve| part.end < curve.asked().end)
+    }
+
+    /// Whether the water of a table that ends may close the way before an instant, unforeseen.
+    pub(crate) fn is_unknown_before(&self, at: Timestamp) -> bool {
+        self.ends_by_water(&self.known) && at > self.known.end
+    }
+
+    /// That the water is not known, where a printed table begins or ends so near to a stretch that
+    /// an outing would leave it.
+    pub(crate) fn unknown_about(&self, stretch: &Stretch) -> Option<Refusal> {
+        let curve = self.curve?;
+        let longest = self.scenario.habits().longest_minutes;
+        let (span, asked) = (curve.span(), curve.asked());
+        let begins = span.start > asked.start && shifted(stretch.start, -longest) < span.start;
+        let ends = span.end < asked.end && shifted(stretch.end, longest) > span.end;
+        let empty = span.start >= span.end;
+        (begins || ends || empty).then(|| {
+            let table = self.scenario.tide().and_then(|tide| tide.printed());
+            let known = table.map_or_else(|| span.clone(), |table| table.span());
+            let reason = format!(
+                "the water is known from {:.16}Z to {:.16}Z only, as far as the printed table \
+                 goes: an outing here would leave it",
+                known.start.to_string(),
+                known.end.to_string()
+            );
+            Refusal::new(Condition::Unknown, 0.0, reason)
+        })
     }
 
     /// Why nobody can be at the seat in a stretch of light.
@@ -266,6 +301,28 @@ impl<'s> Ground<'s> {
             )
         })
     }
+}
+
+/// Minutes of known water that an outing must have before and after it where a table begins or ends:
+/// until somebody is overdue, and to the full quarter of an hour, as it is drawn on the card.
+const KNOWN_AROUND_MINUTES: f64 = 45.0;
+
+/// The part of a curve's span in which a way that is not under water is surely open: where a table
+/// begins or ends, the water beyond may close the way at once.
+fn sure_of(curve: &TideCurve, margin_minutes: f64) -> Stretch {
+    let margin_minutes = margin_minutes.max(KNOWN_AROUND_MINUTES);
+    let (span, asked) = (curve.span(), curve.asked());
+    let start = if span.start > asked.start {
+        shifted(span.start, margin_minutes)
+    } else {
+        span.start
+    };
+    let end = if span.end < asked.end {
+        shifted(span.end, -margin_minutes)
+    } else {
+        span.end
+    };
+    start..end.max(start)
 }
 
 /// Whether the water can reach the seat, the way to it or its animals.

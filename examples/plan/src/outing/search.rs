@@ -134,6 +134,11 @@ impl Found {
         let until_water: Option<Timestamp> =
             (same && ground.ends_by_water(going)).then_some(going.end);
         let times = Timetable::around(ground, &stay, until_water);
+        // A closing whose end lies beyond the table has no time at which it clears.
+        let clears = times.way.map(|way| way.cross_from);
+        if clears.is_some_and(|at| ground.is_unknown_before(at)) {
+            return;
+        }
         let too_long = minutes(&times.whole()) - ground.scenario.habits().longest_minutes;
         // A microsecond: lengths are sums of rounded minutes.
         if too_long > 1e-8 {

@@ -89,10 +89,13 @@ impl Timetable {
         let upper_m = ground.highest_upper_m(&(set_out..back_by));
         let way_in = ground.scenario.way_in_of(ground.seat);
         let never_closes = match (way, way_in, upper_m) {
-            (None, Some(way_in), Some(upper_m)) => Some(NeverCloses {
-                lost_at_m: way_in.cut_off_m(),
-                upper_m,
-            }),
+            // Where a table ends before, it may close all the same.
+            (None, Some(way_in), Some(upper_m)) if !ground.is_unknown_before(reach) => {
+                Some(NeverCloses {
+                    lost_at_m: way_in.cut_off_m(),
+                    upper_m,
+                })
+            }
             _ => None,
         };
         let dark = |at: Timestamp| ground.seat.observer.sun(at).altitude_deg < DARK_BELOW_DEG;

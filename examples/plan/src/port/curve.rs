@@ -1,17 +1,22 @@
-//! The predicted water at the scenario's port: from harmonic constants, or from a standard port by
-//! printed differences.
+//! The predicted water at the scenario's port: from harmonic constants, from a standard port by
+//! printed differences, or from a printed table of high and low waters.
 
 use std::ops::Range;
 use std::sync::OnceLock;
 
 use jiff::{SignedDuration, Timestamp};
-use wrackline_tides::{Error, Flow, LevelCrossing, Port, Predictor, SecondaryPort, Turn, TurnKind};
+use wrackline_tides::{Error, LevelCrossing, Port, Predictor, SecondaryPort, Turn};
+
+use super::between::{BetweenTurns, CurveError, Shape};
+use super::printed::PrintedTable;
 
 /// The predicted water over a span.
 #[derive(Clone, Debug)]
 pub struct TideCurve {
     source: Source,
-    /// What was asked for: outside of it nothing is known.
+    /// What was asked for.
+    asked: Range<Timestamp>,
+    /// What is known of it: less where a printed table begins or ends within it.
     span: Range<Timestamp>,
     /// Found once, when first asked for: every seat of a season asks for them.
     turns: OnceLock<Vec<Turn>>,
@@ -21,16 +26,8 @@ pub struct TideCurve {
 enum Source {
     /// The port's own harmonic constants.
     Harmonic(Box<Predictor>),
-    /// The turns of a secondary port.
+    /// The turns of a secondary port, or of a printed table.
     BetweenTurns(BetweenTurns),
-}
-
-/// Water that runs between turns in half cosines, the rule of the printed tables for any time
-/// between high and low water (NOAA Tide Tables, Table 3, from memory). Real tides with strong
-/// shallow-water constituents differ from it by decimetres.
-#[derive(Clone, Debug)]
-struct BetweenTurns {
-    turns: Vec<Turn>,
 }
 
 /// Farther than any printed time difference: how much more of the standard port is needed at either
@@ -56,14 +53,39 @@ impl TideCurve {
             ..span.end.checked_add(reach).unwrap_or(Timestamp::MAX);
         let turns = secondary.turns(&port.predictor(wide)?.turns())?;
         Ok(Self::of(
-            Source::BetweenTurns(BetweenTurns::new(turns)),
+            Source::BetweenTurns(BetweenTurns::new(turns, CurveError::default())),
             span,
         ))
+    }
+
+    /// The water over as much of a span as a printed table covers: nothing is made up before its
+    /// first turn and after its last.
+    pub fn printed(table: &PrintedTable, asked: Range<Timestamp>) -> Self {
+        let turns = table.turns();
+        let first = turns.partition_point(|turn| turn.at <= asked.start);
+        let end = turns.partition_point(|turn| turn.at < asked.end);
+        // With the turns on either side of the span.
+        let around = first.saturating_sub(1)..(end + 1).min(turns.len());
+        let turns = turns.get(around).unwrap_or_default().to_vec();
+        let known = match (turns.first(), turns.last()) {
+            (Some(first), Some(last)) => first.at.max(asked.start)..last.at.min(asked.end),
+            _ => asked.start..asked.start,
+        };
+        let known = if known.start < known.end {
+            known
+        } else {
+            asked.start..asked.start
+        };
+        let source = Source::BetweenTurns(BetweenTurns::new(turns, table.error()));
+        let mut curve = Self::of(source, asked);
+        curve.span = known;
+        curve
     }
 
     fn of(source: Source, span: Range<Timestamp>) -> Self {
         Self {
             source,
+            asked: span.clone(),
             span,
             turns: OnceLock::new(),
         }
@@ -74,20 +96,33 @@ impl TideCurve {
         &self.span
     }
 
-    /// The highest water of a stretch, metres above chart datum: at its ends or at a high water in
-    /// it. None where the stretch leaves what is known.
+    /// The span that was asked for.
+    pub fn asked(&self) -> &Range<Timestamp> {
+        &self.asked
+    }
+
+    /// The highest that the water of a stretch may stand by the prediction and its own error, metres
+    /// above chart datum: at its ends or at a high water in it. None where the stretch leaves what
+    /// is known.
     pub fn highest_m(&self, stretch: &Range<Timestamp>) -> Option<f64> {
         let ends = [
-            self.height_m(stretch.start).ok()?,
-            self.height_m(stretch.end).ok()?,
+            self.height_of_m(stretch.start, Shape::Highest).ok()?,
+            self.height_of_m(stretch.end, Shape::Highest).ok()?,
         ];
         let turns = self.turns();
         let first = turns.partition_point(|turn| turn.at < stretch.start);
         let high_waters = turns[first..]
             .iter()
             .take_while(|turn| turn.at < stretch.end)
-            .map(|turn| turn.height_m);
+            .map(|turn| turn.height_m + self.rounding_m());
         high_waters.chain(ends).reduce(f64::max)
+    }
+
+    fn rounding_m(&self) -> f64 {
+        match &self.source {
+            Source::Harmonic(_) => 0.0,
+            Source::BetweenTurns(between) => between.rounding_m(),
+        }
     }
 
     /// Height at an instant, metres above chart datum.
@@ -95,11 +130,19 @@ impl TideCurve {
     /// # Errors
     /// An instant outside of the span.
     pub fn height_m(&self, at: Timestamp) -> Result<f64, Error> {
+        self.height_of_m(at, Shape::Expected)
+    }
+
+    /// The same for one of the shapes that the water may have between turns.
+    ///
+    /// # Errors
+    /// An instant outside of the span.
+    pub fn height_of_m(&self, at: Timestamp, shape: Shape) -> Result<f64, Error> {
         let Range { start, end } = self.span;
         match &self.source {
             Source::Harmonic(predictor) => predictor.height_m(at),
-            Source::BetweenTurns(between) if (start..=end).contains(&at) => {
-                Ok(between.height_m(at))
+            Source::BetweenTurns(between) if start < end && (start..=end).contains(&at) => {
+                Ok(between.height_m(at, shape))
             }
             Source::BetweenTurns(_) => Err(Error::OutsideSpan { at, start, end }),
         }
@@ -109,7 +152,7 @@ impl TideCurve {
     pub fn turns(&self) -> &[Turn] {
         match &self.source {
             Source::Harmonic(predictor) => self.turns.get_or_init(|| predictor.turns()),
-            Source::BetweenTurns(between) => &between.turns,
+            Source::BetweenTurns(between) => between.turns(),
         }
     }
 
@@ -117,150 +160,25 @@ impl TideCurve {
     pub fn crossings(&self, level_m: f64) -> Vec<LevelCrossing> {
         match &self.source {
             Source::Harmonic(predictor) => predictor.crossings(level_m).unwrap_or_default(),
-            Source::BetweenTurns(between) => between.crossings(level_m),
+            Source::BetweenTurns(between) => between.crossings(level_m, Shape::Expected),
         }
     }
 
     /// The stretches in which the water stands above a level. Over a level that is no number it is
     /// taken to stand throughout: nobody walks on what is unknown.
     pub fn above(&self, level_m: f64) -> Vec<Range<Timestamp>> {
+        self.above_of(level_m, Shape::Expected)
+    }
+
+    /// The same for one of the shapes that the water may have between turns.
+    pub fn above_of(&self, level_m: f64, shape: Shape) -> Vec<Range<Timestamp>> {
         let throughout = || vec![self.span.clone()];
         match &self.source {
             Source::Harmonic(predictor) => {
                 predictor.above(level_m).unwrap_or_else(|_| throughout())
             }
             Source::BetweenTurns(_) if !level_m.is_finite() => throughout(),
-            Source::BetweenTurns(between) => between.above(level_m),
+            Source::BetweenTurns(between) => between.above(level_m, shape),
         }
-    }
-}
-
-impl BetweenTurns {
-    /// Keeps turns that alternate: of two high waters in a row the higher, of two low waters the
-    /// lower.
-    fn new(turns: Vec<Turn>) -> Self {
-        let mut kept: Vec<Turn> = Vec::with_capacity(turns.len());
-        for turn in turns {
-            match kept.last_mut() {
-                Some(last) if last.kind == turn.kind => {
-                    let more = match turn.kind {
-                        TurnKind::HighWater => turn.height_m > last.height_m,
-                        TurnKind::LowWater => turn.height_m < last.height_m,
-                    };
-                    if more {
-                        *last = turn;
-                    }
-                }
-                Some(last) if last.at >= turn.at => {}
-                _ => kept.push(turn),
-            }
-        }
-        Self { turns: kept }
-    }
-
-    fn height_m(&self, at: Timestamp) -> f64 {
-        let after = self.turns.partition_point(|turn| turn.at <= at);
-        let before = after
-            .checked_sub(1)
-            .and_then(|before| self.turns.get(before));
-        match (before, self.turns.get(after)) {
-            (Some(a), Some(b)) => {
-                let share = seconds(a.at, at) / seconds(a.at, b.at);
-                let half = (a.height_m - b.height_m) / 2.0;
-                (a.height_m + b.height_m) / 2.0 + half * (std::f64::consts::PI * share).cos()
-            }
-            // Beyond the outermost turns, which lie beyond the span that was asked for.
-            (Some(turn), None) | (None, Some(turn)) => turn.height_m,
-            (None, None) => 0.0,
-        }
-    }
-
-    fn crossings(&self, level_m: f64) -> Vec<LevelCrossing> {
-        let pairs = self.turns.windows(2);
-        pairs
-            .filter_map(|pair| {
-                let (a, b) = (pair[0], pair[1]);
-                let (low, high) = (a.height_m.min(b.height_m), a.height_m.max(b.height_m));
-                if !(low < level_m && level_m < high) {
-                    return None;
-                }
-                let cosine = (2.0 * level_m - a.height_m - b.height_m) / (a.height_m - b.height_m);
-                let share = cosine.clamp(-1.0, 1.0).acos() / std::f64::consts::PI;
-                let by = SignedDuration::try_from_secs_f64(share * seconds(a.at, b.at)).ok()?;
-                Some(LevelCrossing {
-                    at: a.at.checked_add(by).ok()?,
-                    direction: if b.height_m > a.height_m {
-                        Flow::Rising
-                    } else {
-                        Flow::Falling
-                    },
-                })
-            })
-            .collect()
-    }
-
-    fn above(&self, level_m: f64) -> Vec<Range<Timestamp>> {
-        let (Some(first), Some(last)) = (self.turns.first(), self.turns.last()) else {
-            return Vec::new();
-        };
-        let mut out = Vec::new();
-        let mut since = (first.height_m > level_m).then_some(first.at);
-        for crossing in self.crossings(level_m) {
-            match crossing.direction {
-                Flow::Rising => since = Some(crossing.at),
-                Flow::Falling => out.extend(since.take().map(|from| from..crossing.at)),
-            }
-        }
-        out.extend(since.map(|from| from..last.at));
-        out
-    }
-}
-
-fn seconds(from: Timestamp, to: Timestamp) -> f64 {
-    to.duration_since(from).as_secs_f64()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn curve() -> BetweenTurns {
-        let turn = |hour: i64, height_m: f64, kind| Turn {
-            at: Timestamp::from_second(hour * 3600).unwrap(),
-            height_m,
-            kind,
-        };
-        BetweenTurns::new(vec![
-            turn(0, 1.0, TurnKind::LowWater),
-            turn(6, 5.0, TurnKind::HighWater),
-            turn(12, 2.0, TurnKind::LowWater),
-        ])
-    }
-
-    /// By hand: half way in time is half way in height, a third of the way is a quarter of the
-    /// range.
-    #[test]
-    fn heights_follow_half_cosines() {
-        let curve = curve();
-        let at = |hours: f64| Timestamp::from_second((hours * 3600.0) as i64).unwrap();
-        assert!((curve.height_m(at(3.0)) - 3.0).abs() < 1e-12);
-        assert!((curve.height_m(at(2.0)) - 2.0).abs() < 1e-12);
-        assert!((curve.height_m(at(9.0)) - 3.5).abs() < 1e-12);
-    }
-
-    #[test]
-    fn crossings_invert_heights() {
-        let curve = curve();
-        for level in [1.5, 2.5, 3.0, 4.9] {
-            let crossings = curve.crossings(level);
-            assert!(!crossings.is_empty());
-            for crossing in crossings {
-                // A nanosecond of the steepest rate, 0.3 mm/s, is far below this.
-                assert!((curve.height_m(crossing.at) - level).abs() < 1e-9);
-            }
-        }
-        assert_eq!(curve.above(3.0).len(), 1);
-        assert!(curve.above(5.0).is_empty());
-        assert_eq!(curve.above(1.5).len(), 1);
     }
 }

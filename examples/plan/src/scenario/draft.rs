@@ -9,7 +9,7 @@ use super::habits::{self, Habits};
 use super::kit::Owned;
 use super::light::{self, Light};
 use super::place::{self, Place};
-use super::port::{self, Tide};
+use super::port::{self, DraftTide};
 use super::reader::Table;
 use super::seat::{self, Seat};
 use super::source::{Located, Mark, Source};
@@ -28,7 +28,7 @@ pub(super) struct Draft<'s> {
     title: Option<String>,
     zone: Option<(TimeZone, String)>,
     project_subject: Option<Located<'s>>,
-    tide: Option<Tide>,
+    tide: Option<DraftTide<'s>>,
     water: Option<Water>,
     habits: Option<Habits>,
     contact: Option<Contact>,
@@ -214,8 +214,10 @@ impl<'s> Draft<'s> {
     /// Looks up every name. What comes of it is good only where no source has a problem.
     pub(super) fn finish(mut self, sources: &'s [Source]) -> Option<(Scenario, Marks<'s>)> {
         let main = sources.first()?;
+        let tide = self.tide.take();
+        let tide = tide.and_then(|tide| tide.settle(self.zone.as_ref()));
         let clean = || sources.iter().all(|source| source.problems().is_empty());
-        if self.tide.is_none()
+        if tide.is_none()
             && clean()
             && let Some(port) = &self.marks.port
         {
@@ -329,7 +331,7 @@ impl<'s> Draft<'s> {
             zone,
             zone_name,
             project_subject,
-            tide: self.tide,
+            tide,
             water: self.water.unwrap_or(water::NO_RESIDUAL_GIVEN),
             habits: self.habits.unwrap_or(habits::OUR_HABITS),
             contact: self.contact,

@@ -36,7 +36,7 @@ pub use kit::NamedKit;
 pub use light::{Light, MoonWanted};
 pub use parse::{holds_a_port, port_of, read_one};
 pub use place::Place;
-pub use port::Tide;
+pub use port::{Basis, Constants, Tide};
 pub use problem::{Problem, Problems, Warning};
 pub use season_of_year::{HALF_MONTHS, HalfMonths, half_month_name, half_month_of};
 pub use seat::{Access, Seat};

@@ -3,6 +3,7 @@
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
+use jiff::tz::TimeZone;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -110,6 +111,7 @@ fn gather(
     let mut sources = vec![Source::new(main.to_owned(), text)];
     let mut next = 0;
     while next < sources.len() {
+        attach_table(&sources[next], load);
         let found = includes(&sources[next]);
         for (path, span) in found {
             if sources.iter().any(|source| *source.file() == path) {
@@ -164,12 +166,14 @@ fn documents(sources: &[Source]) -> Result<Vec<Spanned<DeTable<'_>>>, Problems> 
 }
 
 /// Whether a text is a scenario, or the part of one that holds its port: it includes others, or its
-/// `[port]` lists constituents.
+/// `[port]` lists constituents or names a printed table.
 pub fn holds_a_port(text: &str) -> bool {
     let (document, _) = DeTable::parse_recoverable(text);
     let table = document.get_ref();
     let port = match table.get("port").map(Spanned::get_ref) {
-        Some(DeValue::Table(port)) => port.contains_key("constituents"),
+        Some(DeValue::Table(port)) => {
+            port.contains_key("constituents") || port.contains_key("turns")
+        }
         _ => false,
     };
     port || table.contains_key("include")
@@ -186,11 +190,18 @@ pub fn port_of(
 ) -> Result<Option<Tide>, Problems> {
     let sources = gather(main, load)?;
     let documents = documents(&sources)?;
-    let roots = sources.iter().zip(&documents);
-    let tide = roots
-        .map(|(source, document)| Table::root(source, document))
+    let roots = || {
+        let roots = sources.iter().zip(&documents);
+        roots.map(|(source, document)| Table::root(source, document))
+    };
+    let zone = roots().find_map(|root| {
+        let name = root.optional_text("zone")?;
+        Some((TimeZone::get(&name).ok()?, name))
+    });
+    let tide = roots()
         .filter_map(|root| root.table("port"))
-        .find_map(port::read);
+        .find_map(port::read)
+        .and_then(|draft| draft.settle(zone.as_ref()));
     match Problems::collect(sources.iter().flat_map(Source::problems).collect()) {
         Some(problems) => Err(problems),
         None => Ok(tide),
@@ -256,13 +267,26 @@ fn single_brackets(source: &Source, errors: &[toml::de::Error]) -> bool {
     !told.is_empty()
 }
 
+/// Loads the printed table that a source names, if it does.
+fn attach_table(source: &Source, load: &dyn Fn(&Path) -> Result<String, String>) {
+    let (document, _) = DeTable::parse_recoverable(source.text());
+    let port = document.get_ref().get("port").map(Spanned::get_ref);
+    let turns = port
+        .and_then(DeValue::as_table)
+        .and_then(|port| port.get("turns"));
+    if let Some(name) = turns.and_then(|name| name.get_ref().as_str()) {
+        let path = source.beside(name);
+        let text = load(&path);
+        source.attach((path, text));
+    }
+}
+
 /// The files that a source includes, resolved against its own folder.
 fn includes(source: &Source) -> Vec<(PathBuf, Range<usize>)> {
     let (document, _) = DeTable::parse_recoverable(source.text());
     let root = Table::root(source, &document);
-    let folder = source.file().parent().unwrap_or(Path::new(""));
     root.texts("include")
         .into_iter()
-        .map(|item| (folder.join(&item.value), item.span))
+        .map(|item| (source.beside(&item.value), item.span))
         .collect()
 }

@@ -1,6 +1,10 @@
 //! The port whose tide the places have.
 
+use std::path::PathBuf;
+use std::sync::Arc;
+
 use jiff::Timestamp;
+use jiff::tz::TimeZone;
 use wrackline_tides::{
     ClockDifference, Convention, Harmonic, Port, PortSpec, SecondaryPort, SecondarySpec,
     SpringNeapHeights, Turn,
@@ -8,7 +12,12 @@ use wrackline_tides::{
 
 use super::bounds::{Bound, LEVEL};
 use super::reader::Table;
-use crate::port::{TideCurve, convention, convention_words};
+use super::source::Mark;
+use super::text::visible;
+use crate::port::{
+    CURVE_SHARE, LONGEST_GAP_H, PrintedSpec, PrintedTable, TideCurve, convention, convention_words,
+    short_record,
+};
 use crate::time::Stretch;
 
 /// The port whose tide the places have.
@@ -18,7 +27,23 @@ pub struct Tide {
     pub name: String,
     /// What its heights are measured from.
     pub datum: String,
-    /// Its harmonic constants, or those of the standard port.
+    /// What its water is known from.
+    pub basis: Basis,
+}
+
+/// What the water of a port is known from.
+#[derive(Clone, Debug)]
+pub enum Basis {
+    /// Harmonic constants.
+    Constants(Box<Constants>),
+    /// A printed table of high and low waters.
+    Printed(Arc<PrintedTable>),
+}
+
+/// Harmonic constants, and what they are of.
+#[derive(Clone, Debug)]
+pub struct Constants {
+    /// Those of the port itself, or of its standard port.
     pub port: Port,
     /// The differences from the standard port, where the port is a secondary one.
     pub secondary: Option<SecondaryPort>,
@@ -27,6 +52,45 @@ pub struct Tide {
 }
 
 impl Tide {
+    /// The harmonic constants, if the water is known from such.
+    pub fn constants(&self) -> Option<&Constants> {
+        match &self.basis {
+            Basis::Constants(constants) => Some(constants),
+            Basis::Printed(_) => None,
+        }
+    }
+
+    /// The printed table, if the water is known from one.
+    pub fn printed(&self) -> Option<&PrintedTable> {
+        match &self.basis {
+            Basis::Constants(_) => None,
+            Basis::Printed(table) => Some(table),
+        }
+    }
+
+    /// What every answer by this water must say about it, whatever was asked.
+    pub fn to_be_told(&self) -> Option<String> {
+        match &self.basis {
+            Basis::Constants(constants) => short_record(constants.record_days),
+            Basis::Printed(table) => Some(table.told()),
+        }
+    }
+
+    /// The predicted water over a span: over as much of it as is known.
+    ///
+    /// # Errors
+    /// A span that the calendar cannot hold.
+    pub fn curve(&self, span: Stretch) -> Result<TideCurve, wrackline_tides::Error> {
+        match &self.basis {
+            Basis::Constants(constants) => {
+                TideCurve::new(&constants.port, constants.secondary.as_ref(), span)
+            }
+            Basis::Printed(table) => Ok(TideCurve::printed(table, span)),
+        }
+    }
+}
+
+impl Constants {
     /// The turns, by the constants, of two years: about October 2015 the moon's node lets the
     /// half-daily tide be largest, about January 2025 the daily one. Their extremes fall a few
     /// centimetres short of those of all years, at a tenth of the work.
@@ -39,19 +103,77 @@ impl Tide {
             predictor.map_or_else(|_| Vec::new(), |year| year.turns())
         })
     }
+}
 
-    /// The predicted water over a span.
-    ///
-    /// # Errors
-    /// A span that the calendar cannot hold.
-    pub fn curve(&self, span: Stretch) -> Result<TideCurve, wrackline_tides::Error> {
-        TideCurve::new(&self.port, self.secondary.as_ref(), span)
+/// A port as it was read: a printed table waits for the zone of the scenario, which may stand in
+/// another file.
+pub(super) enum DraftTide<'s> {
+    Whole(Box<Tide>),
+    Printed(DraftTable<'s>),
+}
+
+pub(super) struct DraftTable<'s> {
+    name: String,
+    datum: String,
+    file: PathBuf,
+    text: String,
+    zone: Option<(TimeZone, String)>,
+    curve_share: f64,
+    longest_gap_h: f64,
+    mark: Mark<'s>,
+}
+
+impl DraftTide<'_> {
+    /// The port, with the zone of the scenario where one is named.
+    pub(super) fn settle(self, zone: Option<&(TimeZone, String)>) -> Option<Tide> {
+        match self {
+            Self::Whole(tide) => Some(*tide),
+            Self::Printed(draft) => draft.settle(zone),
+        }
     }
 }
 
-pub(super) fn read(table: Table<'_, '_>) -> Option<Tide> {
+impl DraftTable<'_> {
+    fn settle(self, zone: Option<&(TimeZone, String)>) -> Option<Tide> {
+        let Some((zone, zone_name)) = self.zone.as_ref().or(zone).cloned() else {
+            // A table in local time read as UTC would be off by hours.
+            self.mark.problem(
+                "turns",
+                "the zone of its times is not known",
+                "add `turns_zone = \"Europe/London\"`, or \"UTC\", or whichever it is printed in",
+            );
+            return None;
+        };
+        let spec = PrintedSpec {
+            zone,
+            zone_name,
+            curve_share: self.curve_share,
+            longest_gap_h: self.longest_gap_h,
+            datum: Some(self.datum.clone()),
+        };
+        let shown = visible(&self.file.display().to_string()).into_owned();
+        match PrintedTable::of_csv(&shown, &self.text, &spec) {
+            Ok(table) => Some(Tide {
+                name: self.name,
+                datum: self.datum,
+                basis: Basis::Printed(Arc::new(table)),
+            }),
+            Err(rows) => {
+                for row in rows {
+                    self.mark.source.report_in_table(self.file.clone(), &row);
+                }
+                None
+            }
+        }
+    }
+}
+
+pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
     let name = table.text("name");
     let datum = table.text("datum");
+    if table.has("turns") {
+        return read_turns(table, name, datum).map(DraftTide::Printed);
+    }
     let mean_level_m = table.number("mean_level_m", LEVEL);
     if !table.has("convention") {
         table.report(
@@ -123,14 +245,93 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Tide> {
         })
         .ok()
     });
+    let _ = (curve_share(&table), longest_gap_h(&table));
+    for key in ["turns_zone", "turns_curve_share", "turns_longest_gap_h"] {
+        if table.has(key) {
+            table.report(
+                key,
+                "says how a printed table is read, and there is none",
+                "add `turns = \"table.csv\"`, or take it out",
+            );
+        }
+    }
     table.finish();
-    Some(Tide {
-        name,
-        datum,
+    let constants = Constants {
         port: port?,
         secondary,
         record_days,
-    })
+    };
+    Some(DraftTide::Whole(Box::new(Tide {
+        name,
+        datum,
+        basis: Basis::Constants(Box::new(constants)),
+    })))
+}
+
+fn curve_share(table: &Table<'_, '_>) -> f64 {
+    table.number_or("turns_curve_share", Bound::Within(0.01, 0.24), CURVE_SHARE)
+}
+
+fn longest_gap_h(table: &Table<'_, '_>) -> f64 {
+    let bound = Bound::Within(LONGEST_GAP_H, 36.0);
+    table.number_or("turns_longest_gap_h", bound, LONGEST_GAP_H)
+}
+
+/// What `[port]` says where its water is in a printed table.
+fn read_turns<'s>(table: Table<'s, '_>, name: String, datum: String) -> Option<DraftTable<'s>> {
+    let file = table.text("turns");
+    for key in [
+        "constituents",
+        "mean_level_m",
+        "convention",
+        "secondary",
+        "record_days",
+    ] {
+        if table.has(key) {
+            table.report(
+                key,
+                "stands beside `turns`",
+                "keep either the printed table or the constants",
+            );
+        }
+    }
+    let zone = table.optional_text("turns_zone").and_then(|name| {
+        let zone = TimeZone::get(&name).ok();
+        if zone.is_none() {
+            table.report(
+                "turns_zone",
+                format!("\"{name}\" is not a known time zone"),
+                "give a name of the IANA time zone database, such as \"Europe/London\" or \"UTC\"",
+            );
+        }
+        zone.map(|zone| (zone, name))
+    });
+    let _ = table.optional_text("note");
+    let (curve_share, longest_gap_h) = (curve_share(&table), longest_gap_h(&table));
+    let draft = |(file, text)| DraftTable {
+        curve_share,
+        longest_gap_h,
+        mark: table.mark(),
+        name,
+        datum,
+        file,
+        text,
+        zone,
+    };
+    let draft = match table.source().attached(&file) {
+        Some((file, Ok(text))) => Some(draft((file, text))),
+        Some((file, Err(error))) => {
+            table.report(
+                "turns",
+                format!("{} cannot be read: {error}", file.display()),
+                "give the path of a CSV file, relative to this file",
+            );
+            None
+        }
+        None => None,
+    };
+    table.finish();
+    draft
 }
 
 /// The printed differences of a secondary port from the standard port whose constants are given.

@@ -31,8 +31,9 @@ const MONTHS: [&str; 12] = [
 ];
 
 fn month(word: &str) -> Option<u32> {
-    let is = |name: &&str| *name == word || name[..3] == *word;
-    Some(MONTHS.iter().position(is)? as u32)
+    let is = |name: &&str| **name == *word || name[..3] == *word;
+    let month = MONTHS.iter().enumerate().find(|(_, name)| is(name));
+    month.map(|(month, _)| month as u32)
 }
 
 impl HalfMonths {

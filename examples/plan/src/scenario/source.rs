@@ -2,10 +2,11 @@
 
 use std::cell::RefCell;
 use std::ops::Range;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::problem::Problem;
 use super::text::visible;
+use crate::port::RowProblem;
 
 /// One file's text, what is wrong in it, and what is only implausible.
 pub(super) struct Source {
@@ -13,7 +14,12 @@ pub(super) struct Source {
     text: String,
     problems: RefCell<Vec<Problem>>,
     warnings: RefCell<Vec<Problem>>,
+    tables: RefCell<Vec<Attached>>,
 }
+
+/// A table that a file names beside itself, loaded with the scenario: what it is called, and its
+/// text or why there is none.
+pub(super) type Attached = (PathBuf, Result<String, String>);
 
 impl Source {
     pub(super) fn new(file: PathBuf, text: String) -> Self {
@@ -22,7 +28,37 @@ impl Source {
             text,
             problems: RefCell::default(),
             warnings: RefCell::default(),
+            tables: RefCell::default(),
         }
+    }
+
+    pub(super) fn attach(&self, table: Attached) {
+        self.tables.borrow_mut().push(table);
+    }
+
+    /// The table of a name, relative to this file.
+    pub(super) fn attached(&self, name: &str) -> Option<Attached> {
+        let path = self.beside(name);
+        let tables = self.tables.borrow();
+        tables.iter().find(|(known, _)| *known == path).cloned()
+    }
+
+    /// The path of what this file names relative to its own folder.
+    pub(super) fn beside(&self, name: &str) -> PathBuf {
+        let folder = self.file.parent().unwrap_or(Path::new(""));
+        folder.join(name)
+    }
+
+    /// Notes what is wrong in a table that this file names.
+    pub(super) fn report_in_table(&self, file: PathBuf, row: &RowProblem) {
+        self.problems.borrow_mut().push(Problem {
+            file,
+            line: row.line,
+            column: 1,
+            field: String::new(),
+            what: visible(&row.what).into_owned(),
+            remedy: visible(&row.remedy).into_owned(),
+        });
     }
 
     pub(super) fn text(&self) -> &str {

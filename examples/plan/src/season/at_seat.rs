@@ -8,7 +8,7 @@ use super::request::Request;
 use crate::experience::Experience;
 use crate::framing::framings;
 use crate::scenario::{Light, Scenario, Seat, Subject, Wanted};
-use crate::windows::{self, Almanac, Condition, Occasion, Phase, Window, Wish};
+use crate::windows::{self, Almanac, Condition, Occasion, Phase, PlaceTides, Window, Wish};
 
 /// The windows of a subject at a seat, and the report on all that is none.
 pub(super) fn at_seat<'s>(
@@ -22,8 +22,9 @@ pub(super) fn at_seat<'s>(
         experience: request.experience,
         ..Wish::new(seat, subject, light)
     };
-    let outlook = windows::outlook(scenario, wish, almanac);
     let place = scenario.place_of(wish.seat);
+    let tides = PlaceTides::of(scenario, place, almanac);
+    let outlook = windows::outlook_on(scenario, wish, almanac, tides.as_ref());
     let chance = |told: &Experience| told.chance(&place.id, &wish.subject.id);
     let chance_on = |date| {
         let told = request.experience?;
@@ -60,7 +61,7 @@ pub(super) fn at_seat<'s>(
     rank(&mut outings);
     outings.truncate(request.keep);
     let other_lights = if tally.in_band_and_light == 0 {
-        other_lights(scenario, wish, almanac)
+        other_lights(scenario, wish, almanac, tides.as_ref())
     } else {
         Vec::new()
     };
@@ -139,12 +140,14 @@ fn other_lights<'s>(
     scenario: &'s Scenario,
     wish: Wish<'_>,
     almanac: &Almanac,
+    tides: Option<&PlaceTides>,
 ) -> Vec<(&'s str, usize)> {
     let others = scenario.lights().iter();
     others
         .filter(|light| light.name != wish.light.name)
         .map(|light| {
-            let outlook = windows::outlook(scenario, Wish { light, ..wish }, almanac);
+            let wish = Wish { light, ..wish };
+            let outlook = windows::outlook_on(scenario, wish, almanac, tides);
             let lit = outlook.occasions.iter().filter(|occasion| occasion.lit);
             (light.name.as_str(), lit.count())
         })

@@ -14,6 +14,7 @@ mod calendar;
 mod free;
 mod judge;
 mod light;
+mod place_tides;
 mod tide;
 
 use jiff::civil::Date;
@@ -21,6 +22,7 @@ use jiff::civil::Date;
 pub use almanac::{Almanac, AlmanacError};
 pub use calendar::refusals as calendar_refusals;
 pub use light::{OverView, SunNearView, moon_over, side_name, sun_over};
+pub(crate) use place_tides::PlaceTides;
 pub use tide::{HighWater, OFFSETS_CM};
 
 pub use crate::outing::{Closing, Condition, Departure, NeverCloses, Refusal, Timetable};
@@ -157,12 +159,23 @@ impl Window {
 ///
 /// What the span is never changes what is judged: the almanac knows enough around it.
 pub fn outlook(scenario: &Scenario, wish: Wish<'_>, almanac: &Almanac) -> Outlook {
-    let span = almanac.span();
+    let tides = PlaceTides::of(scenario, scenario.place_of(wish.seat), almanac);
+    outlook_on(scenario, wish, almanac, tides.as_ref())
+}
+
+/// The same on the tides of the wish's place over the almanac's span, for whoever looks at a place
+/// more than once.
+pub(crate) fn outlook_on(
+    scenario: &Scenario,
+    wish: Wish<'_>,
+    almanac: &Almanac,
+    tides: Option<&PlaceTides>,
+) -> Outlook {
     let never = judge::never(scenario, wish);
     let judge = judge::Judge::new(scenario, wish, almanac);
-    let mut occasions = match (scenario.place_of(wish.seat).push_m, almanac.water()) {
-        (Some(push_m), Some(water)) => judge.tides(push_m, span, water),
-        _ => judge.daylight(span),
+    let mut occasions = match tides {
+        Some(tides) => judge.tides(tides),
+        None => judge.daylight(almanac.span()),
     };
     if !never.is_empty() {
         for occasion in &mut occasions {

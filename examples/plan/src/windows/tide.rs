@@ -1,7 +1,7 @@
 //! The high waters of a span as seen from one place: does the water come up, and does it drown the
 //! place?
 
-use crate::port::TideCurve;
+use crate::port::{Shape, TideCurve};
 use jiff::Timestamp;
 use statrs::distribution::{ContinuousCDF, Normal};
 use wrackline_tides::{Turn, TurnKind};
@@ -51,7 +51,7 @@ impl PushedWater {
         let over = |residual_m: f64| Stretches::new(predictor.above(push_m - residual_m));
         Self {
             expected: over(water.expected_m),
-            lower: over(water.lower_m()),
+            lower: Stretches::new(predictor.above_of(push_m - water.lower_m(), Shape::Lowest)),
             offsets: OFFSETS_CM.map(|cm| over(water.expected_m + f64::from(cm) / 100.0)),
         }
     }
@@ -139,7 +139,17 @@ pub(super) fn refusals(
             ),
         ));
     }
-    if high_water.roosting.start == high_water.roosting.end {
+    if high_water.roosting.is_empty() && level > push {
+        return Some(Refusal::new(
+            Condition::Unknown,
+            0.0,
+            format!(
+                "the printed table begins or ends with this high water, {level:.2} m: what the \
+                 water does on its other side is not known"
+            ),
+        ));
+    }
+    if high_water.roosting.is_empty() {
         return Some(Refusal::new(
             Condition::PushLevel,
             push - level,

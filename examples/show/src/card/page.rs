@@ -234,9 +234,10 @@ fn water(html: &mut String, card: &Card<'_>) {
     let window = &card.outing.window;
     let _ = writeln!(
         html,
-        "<section class=\"levels\"><h2>Water by quarter-hours, m above {}</h2><div \
+        "<section class=\"levels\"><h2>Water by quarter-hours, m above {}{}</h2><div \
          class=\"blocks\">",
-        escape(&tide.datum)
+        escape(&tide.datum),
+        tide.printed().map_or("", |_| ", from a printed table")
     );
     // Nobody is near the water before and after that.
     let quarter_hour = 15.0;

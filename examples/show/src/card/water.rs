@@ -3,7 +3,7 @@
 use jiff::{SignedDuration, Timestamp};
 
 use super::Error;
-use wrackline_plan::port::TideCurve;
+use wrackline_plan::port::{Shape, TideCurve};
 use wrackline_plan::scenario::{Scenario, Tide, Water};
 use wrackline_plan::time::Stretch;
 
@@ -53,14 +53,17 @@ impl Levels {
 }
 
 fn level(water: &Water, predictor: &TideCurve, at: Timestamp) -> Result<Level, Error> {
-    let predicted = predictor.height_m(at).map_err(|error| Error::Water {
-        reason: error.to_string(),
-    })?;
+    let height_m = |shape| {
+        let height_m = predictor.height_of_m(at, shape);
+        height_m.map_err(|error| Error::Water {
+            reason: error.to_string(),
+        })
+    };
     Ok(Level {
         at,
-        low_m: predicted + water.lower_m(),
-        central_m: predicted + water.expected_m,
-        upper_m: predicted + water.upper_m(),
+        low_m: height_m(Shape::Lowest)? + water.lower_m(),
+        central_m: height_m(Shape::Expected)? + water.expected_m,
+        upper_m: height_m(Shape::Highest)? + water.upper_m(),
     })
 }
 

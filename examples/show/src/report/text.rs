@@ -8,6 +8,7 @@ use crate::nothing::against;
 use crate::warnings;
 use wrackline_plan::cautions;
 use wrackline_plan::framing::{FRAME_FILLING, Framed};
+use wrackline_plan::scenario::Tide;
 use wrackline_plan::season::{Season, SeatReport};
 
 /// Outings that are told in full below the table.
@@ -44,8 +45,9 @@ fn plain(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
     out.write_all(style.wrapped("", &title).as_bytes())?;
     if let Some(tide) = scenario.tide() {
         let heights = format!(
-            "Heights in metres above {}; the upper water is {:+.2} m, the lower {:+.2} m.",
+            "Heights in metres above {}{}; the upper water is {:+.2} m, the lower {:+.2} m.",
             tide.datum,
+            from_a_table(tide),
             scenario.water().upper_m(),
             scenario.water().lower_m(),
         );
@@ -64,6 +66,12 @@ fn plain(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
         out.write_all(style.wrapped("  ", caution).as_bytes())?;
     }
     Ok(())
+}
+
+/// That the heights are printed ones, where they are.
+fn from_a_table(tide: &Tide) -> String {
+    let printed = tide.printed();
+    printed.map_or(String::new(), |table| format!(", {}", table.in_short()))
 }
 
 /// That there is no window, what stands against most, and what may have been written wrong.

@@ -12,7 +12,7 @@ use crate::clock::Clock;
 use crate::limits::{Side, level_up, near, never_closes, signed};
 use crate::markup::{escape, with_ids_of_their_own};
 use crate::told::percent;
-use wrackline_plan::port::TideCurve;
+use wrackline_plan::port::{Shape, TideCurve};
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::{minutes, minutes_between, shifted};
 use wrackline_plan::windows::side_name;
@@ -333,6 +333,17 @@ fn curve(html: &mut String, entry: &Entry<'_>, clock: &Clock) -> Result<(), Erro
         let water = scenario.water();
         let heights_m = instants.iter().map(|at| tide.height_m(*at));
         let heights_m = heights_m.collect::<Result<Vec<f64>, _>>()?;
+        let highest_m = instants
+            .iter()
+            .map(|at| tide.height_of_m(*at, Shape::Highest))
+            .collect::<Result<Vec<f64>, _>>()?;
+        // One distance for the whole drawing: the widest, where a printed table leaves more open
+        // between its turns than at them.
+        let over_m = heights_m
+            .iter()
+            .zip(&highest_m)
+            .map(|(height_m, highest_m)| highest_m - height_m)
+            .fold(0.0, f64::max);
         let levels = heights_m
             .iter()
             .map(|height_m| format!("{:.0}", (height_m + water.expected_m) * 100.0));
@@ -350,7 +361,7 @@ fn curve(html: &mut String, entry: &Entry<'_>, clock: &Clock) -> Result<(), Erro
             html,
             " data-water=\"{}\" data-upper=\"{:.0}\" data-levels=\"{}\"",
             joined(levels, " "),
-            (water.upper_m() - water.expected_m) * 100.0,
+            (over_m + water.upper_m() - water.expected_m) * 100.0,
             joined(marks, ",")
         );
         let way_times = times.way.map(|way| (way.cut, way.clear));

@@ -159,9 +159,11 @@ fn basis(season: &Season<'_>) -> String {
         let water = scenario.water();
         let _ = write!(
             text,
-            " Heights in metres above {}; the upper water is {:+.2} m over the prediction, the \
+            " Heights in metres above {}{}; the upper water is {:+.2} m over the prediction, the \
              lower {:+.2} m.",
             tide.datum,
+            tide.printed()
+                .map_or(String::new(), |table| format!(", {}", table.in_short())),
             water.upper_m(),
             water.lower_m()
         );

@@ -31,21 +31,24 @@ pub(super) fn gather(scenario: &Scenario, choice: SeatChoice<'_>) -> Result<Plac
     let place = place.transpose().map_err(named("--place"))?;
     let asked = subject.is_some();
     let subject = subject.or(scenario.project_subject());
-    if scenario.tide().is_some_and(|tide| tide.secondary.is_some()) {
-        return Err(Error::option(
-            "--scenario",
-            "its port is a secondary one, for which there is no rate between the turns",
-            "give the port's own harmonic constants",
-        ));
-    }
     let mut places = Places::default();
-    let port = scenario.tide().map(|tide| {
+    let mut port = None;
+    if let Some(tide) = scenario.tide() {
+        let own = tide.constants().filter(|known| known.secondary.is_none());
+        let Some(constants) = own else {
+            return Err(Error::option(
+                "--scenario",
+                "its water is known at high and low water only, by a printed table or as a \
+                 secondary port's, and there is no rate between the turns",
+                "give the port's own harmonic constants",
+            ));
+        };
         places.ports.push(NamedPort {
             name: tide.name.clone(),
-            port: tide.port.clone(),
+            port: constants.port.clone(),
         });
-        0
-    });
+        port = Some(0);
+    }
     let zone = places.add_zone(scenario.zone_name(), scenario.zone().clone());
     for (index, seat) in scenario.seats().iter().enumerate() {
         let at = scenario.place_of(seat);

@@ -2,7 +2,7 @@
 //! margins of nothing.
 
 use super::super::draft::Marks;
-use super::super::port::Tide;
+use super::super::port::{Basis, Tide};
 use super::super::source::Mark;
 use super::super::whole::Scenario;
 use super::port::from_mean_level;
@@ -72,7 +72,8 @@ fn margins(scenario: &Scenario, marks: &Marks<'_>) {
     }
 }
 
-/// The highest and the lowest water that a port's tide comes to.
+/// The highest and the lowest water that a port's tide comes to: in all years by its constants, in
+/// the days of a printed table by that.
 struct Extremes<'t> {
     tide: &'t Tide,
     highest_m: f64,
@@ -81,13 +82,18 @@ struct Extremes<'t> {
 
 impl<'t> Extremes<'t> {
     fn of(tide: &'t Tide) -> Option<Self> {
-        let turns = tide.two_years().into_iter().flatten();
-        let heights: Vec<f64> = match &tide.secondary {
-            Some(secondary) => {
-                let turns = turns.filter_map(|turn| secondary.turn(turn).ok());
-                turns.map(|turn| turn.height_m).collect()
+        let heights: Vec<f64> = match &tide.basis {
+            Basis::Printed(table) => table.turns().iter().map(|turn| turn.height_m).collect(),
+            Basis::Constants(constants) => {
+                let turns = constants.two_years().into_iter().flatten();
+                match &constants.secondary {
+                    Some(secondary) => {
+                        let turns = turns.filter_map(|turn| secondary.turn(turn).ok());
+                        turns.map(|turn| turn.height_m).collect()
+                    }
+                    None => turns.map(|turn| turn.height_m).collect(),
+                }
             }
-            None => turns.map(|turn| turn.height_m).collect(),
         };
         // No tide at all has no turns, and then nothing can be said of levels.
         (!heights.is_empty()).then(|| Self {
@@ -97,18 +103,24 @@ impl<'t> Extremes<'t> {
         })
     }
 
+    /// Other years may bring higher and lower water than those that are printed.
+    fn of_which(&self) -> &'static str {
+        match self.tide.basis {
+            Basis::Constants(_) => "",
+            Basis::Printed(_) => " of the printed table",
+        }
+    }
+
     /// What to do about a level above the highest water.
     fn remedy(&self) -> String {
-        if from_mean_level(self.tide) {
-            format!(
+        match self.tide.constants() {
+            Some(constants) if from_mean_level(self.tide) => format!(
                 "the port's heights are measured from \"{}\", with the mean level at {} m: the \
-                 level looks like one \
-                 above chart datum; measure all from one datum",
+                 level looks like one above chart datum; measure all from one datum",
                 self.tide.datum,
-                self.tide.port.mean_level_m()
-            )
-        } else {
-            "check the level and its datum: it must be the port's".to_owned()
+                constants.port.mean_level_m()
+            ),
+            _ => "check the level and its datum: it must be the port's".to_owned(),
         }
     }
 
@@ -117,7 +129,8 @@ impl<'t> Extremes<'t> {
             mark.warn(
                 key,
                 format!(
-                    "{level_m} m lies above the highest water, about {:.1} m: {then}",
+                    "{level_m} m lies above the highest water{}, about {:.1} m: {then}",
+                    self.of_which(),
                     self.highest_m + water_m - SHORT_M
                 ),
                 self.remedy(),
@@ -130,7 +143,8 @@ impl<'t> Extremes<'t> {
             mark.warn(
                 key,
                 format!(
-                    "{level_m} m lies below the lowest water, about {:.1} m: {then}",
+                    "{level_m} m lies below the lowest water{}, about {:.1} m: {then}",
+                    self.of_which(),
                     self.lowest_m + water_m + SHORT_M
                 ),
                 "check the level and its datum: it must be the port's",

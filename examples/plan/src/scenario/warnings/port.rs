@@ -3,7 +3,7 @@
 use wrackline_tides::TurnKind;
 
 use super::super::draft::Marks;
-use super::super::port::Tide;
+use super::super::port::{Constants, Tide};
 use super::super::whole::Scenario;
 use crate::port::short_record;
 
@@ -20,7 +20,18 @@ pub(super) fn look(scenario: &Scenario, marks: &Marks<'_>) {
     let (Some(tide), Some(mark)) = (scenario.tide(), &marks.port) else {
         return;
     };
-    let harmonics: Vec<(String, f64)> = tide
+    if let Some(table) = tide.printed() {
+        mark.warn(
+            "turns",
+            table.told(),
+            "check each figure of an outing against the table itself; constants of the port bring \
+             times of cut-offs that are nearer",
+        );
+    }
+    let Some(constants) = tide.constants() else {
+        return;
+    };
+    let harmonics: Vec<(String, f64)> = constants
         .port
         .harmonics()
         .map(|(_, harmonic)| (harmonic.name, harmonic.amplitude_m))
@@ -57,21 +68,21 @@ pub(super) fn look(scenario: &Scenario, marks: &Marks<'_>) {
             format!("give at least {FEW}, better all that the port's authority prints"),
         );
     }
-    if let Some(short) = short_record(tide.record_days) {
+    if let Some(short) = short_record(constants.record_days) {
         mark.warn(
             "record_days",
             short,
             "plan by constants of a longer record: a year, or the official ones",
         );
     }
-    datum(tide, mark);
-    tangled(tide, mark);
+    datum(&tide.datum, constants, mark);
+    tangled(constants, mark);
 }
 
 /// Whether the heights are measured from a mean level of the sea: by the datum's name, or by the
 /// mean level over it. The names of levelling datums near the mean sea level are from memory.
 pub(super) fn from_mean_level(tide: &Tide) -> bool {
-    named_mean_level(&tide.datum) || about_zero(tide)
+    named_mean_level(&tide.datum) || tide.constants().is_some_and(about_zero)
 }
 
 fn named_mean_level(datum: &str) -> bool {
@@ -82,32 +93,26 @@ fn named_mean_level(datum: &str) -> bool {
             .any(|word| ["msl", "amsl", "nn", "nhn", "nap", "odn"].contains(&word))
 }
 
-fn about_zero(tide: &Tide) -> bool {
+fn about_zero(tide: &Constants) -> bool {
     let sum: f64 = tide.port.harmonics().map(|(_, one)| one.amplitude_m).sum();
     tide.port.mean_level_m().abs() < ABOUT_ZERO_M && sum > 2.0 * ABOUT_ZERO_M
 }
 
-fn datum(tide: &Tide, mark: &super::super::source::Mark<'_>) {
+fn datum(datum: &str, tide: &Constants, mark: &super::super::source::Mark<'_>) {
     let mean_m = tide.port.mean_level_m();
-    if named_mean_level(&tide.datum) && mean_m.abs() > ABOUT_ZERO_M {
+    if named_mean_level(datum) && mean_m.abs() > ABOUT_ZERO_M {
         mark.warn(
             "mean_level_m",
-            format!(
-                "{mean_m} m over \"{}\", which is a mean level of the sea itself",
-                tide.datum
-            ),
+            format!("{mean_m} m over \"{datum}\", which is a mean level of the sea itself"),
             "name the datum that the heights are measured from, and give the mean level over it",
         );
     }
-    let lowered = tide.datum.to_lowercase();
+    let lowered = datum.to_lowercase();
     let low = ["chart", "lowest", "low water"].iter();
     if about_zero(tide) && low.clone().any(|word| lowered.contains(word)) {
         mark.warn(
             "mean_level_m",
-            format!(
-                "{mean_m} m over \"{}\": half of all tides would fall below the datum",
-                tide.datum
-            ),
+            format!("{mean_m} m over \"{datum}\": half of all tides would fall below the datum"),
             "give the height of the mean level over the datum",
         );
     }
@@ -115,7 +120,7 @@ fn datum(tide: &Tide, mark: &super::super::source::Mark<'_>) {
 
 /// Beyond mean springs and neaps the differences run on in a straight line, and there a low water
 /// may come to lie above the high water beside it.
-fn tangled(tide: &Tide, mark: &super::super::source::Mark<'_>) {
+fn tangled(tide: &Constants, mark: &super::super::source::Mark<'_>) {
     let Some(secondary) = &tide.secondary else {
         return;
     };

@@ -9,12 +9,12 @@ use wrackline_solar::SunAndMoon;
 use self::water::{Water, on_phase};
 use super::almanac::{Almanac, LIGHT_MARGIN_HOURS, OUTING_MARGIN_HOURS};
 use super::light::LightTimes;
+use super::place_tides::PlaceTides;
 use super::tide::{self, HighWater, PushedWater};
 use super::{Occasion, Step, Window, Wish, calendar, free};
 use crate::outing::ground::{self, Ground};
 use crate::outing::search::{self, Found};
 use crate::outing::{Condition, Refusal};
-use crate::port::TideCurve;
 use crate::scenario::Scenario;
 use crate::time::{Stretch, Stretches, minutes, widened};
 
@@ -61,12 +61,10 @@ impl<'s> Judge<'s> {
     }
 
     /// Every tide whose high water lies in the span.
-    pub(super) fn tides(&self, push_m: f64, span: &Stretch, curve: &TideCurve) -> Vec<Occasion> {
-        let pushed = PushedWater::of(self.scenario.water(), push_m, curve);
-        let place = self.scenario.place_of(self.wish.seat);
-        tide::high_waters(self.scenario, place, &pushed, span, curve)
-            .into_iter()
-            .map(|high_water| self.tide(high_water, &pushed))
+    pub(super) fn tides(&self, tides: &PlaceTides) -> Vec<Occasion> {
+        let high_waters = tides.high_waters.iter().cloned();
+        high_waters
+            .map(|high_water| self.tide(high_water, &tides.pushed))
             .collect()
     }
 
@@ -124,6 +122,7 @@ impl<'s> Judge<'s> {
                     let reason = "the seat must be left before the animals are there in that light";
                     Refusal::new(Condition::WayIn, 0.0, reason.to_owned())
                 };
+                refusals.extend(ground.unknown_about(&roosting));
                 refusals.extend(ground.why_not(&roosting).or_else(|| in_time.then(late)));
             } else if high_water.in_band {
                 self.refuse_short(&found, &mut refusals);
@@ -168,7 +167,8 @@ impl<'s> Judge<'s> {
             && found.outings.is_empty()
             && found.too_long_by.is_none()
         {
-            refusals.push(ground.why_not_in_light());
+            let unknown = ground.unknown_about(stretch);
+            refusals.push(unknown.unwrap_or_else(|| ground.why_not_in_light()));
         }
         self.refuse_short(&found, &mut refusals);
         let windows = self.permitted(found, &mut refusals, |outing| {

@@ -1,0 +1,260 @@
+//! Water that runs between turns in half cosines.
+
+use std::f64::consts::PI;
+
+use jiff::{SignedDuration, Timestamp};
+use wrackline_tides::{Flow, LevelCrossing, Turn, TurnKind};
+
+use crate::time::Stretch;
+
+/// Which of the waters that known turns leave possible.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Shape {
+    /// The half cosine itself: by this the animals are expected.
+    #[default]
+    Expected,
+    /// As high as the curve's own error lets it stand: by this people are kept from the water.
+    Highest,
+    /// As low as it lets it stand.
+    Lowest,
+}
+
+/// What is not known about a curve between turns.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct CurveError {
+    /// Half the last printed digit of the heights, metres: it holds at the turns, too.
+    pub rounding_m: f64,
+    /// How far the water may stand from the half cosine half way in time between two turns, as a
+    /// share of the range between them; towards the turns it falls to nothing, as a sine squared.
+    /// Below a quarter, so that the curves run up or down evenly between turns.
+    pub share: f64,
+}
+
+/// Water that runs between turns in half cosines, the rule of the printed tables for any time
+/// between high and low water (NOAA Tide Tables, Table 3, from memory). Real tides with strong
+/// shallow-water constituents differ from it by decimetres: see [`CurveError`].
+#[derive(Clone, Debug)]
+pub(super) struct BetweenTurns {
+    turns: Vec<Turn>,
+    error: CurveError,
+}
+
+impl BetweenTurns {
+    /// Keeps turns that alternate: of two high waters in a row the higher, of two low waters the
+    /// lower.
+    pub(super) fn new(turns: Vec<Turn>, error: CurveError) -> Self {
+        let mut kept: Vec<Turn> = Vec::with_capacity(turns.len());
+        for turn in turns {
+            match kept.last_mut() {
+                Some(last) if last.kind == turn.kind => {
+                    let more = match turn.kind {
+                        TurnKind::HighWater => turn.height_m > last.height_m,
+                        TurnKind::LowWater => turn.height_m < last.height_m,
+                    };
+                    if more {
+                        *last = turn;
+                    }
+                }
+                Some(last) if last.at >= turn.at => {}
+                _ => kept.push(turn),
+            }
+        }
+        Self { turns: kept, error }
+    }
+
+    pub(super) fn turns(&self) -> &[Turn] {
+        &self.turns
+    }
+
+    pub(super) fn rounding_m(&self) -> f64 {
+        self.error.rounding_m
+    }
+
+    /// What is added to the half cosine at a turn, and half way between two of a given range.
+    fn added_m(&self, shape: Shape, range_m: f64) -> (f64, f64) {
+        let (always, between) = (self.error.rounding_m, self.error.share * range_m);
+        match shape {
+            Shape::Expected => (0.0, 0.0),
+            Shape::Highest => (always, between),
+            Shape::Lowest => (-always, -between),
+        }
+    }
+
+    pub(super) fn height_m(&self, at: Timestamp, shape: Shape) -> f64 {
+        let after = self.turns.partition_point(|turn| turn.at <= at);
+        let before = after
+            .checked_sub(1)
+            .and_then(|before| self.turns.get(before));
+        match (before, self.turns.get(after)) {
+            (Some(a), Some(b)) => {
+                let cosine = (PI * seconds(a.at, at) / seconds(a.at, b.at)).cos();
+                let (half, middle) = half_and_middle(a, b);
+                let (always, between) = self.added_m(shape, 2.0 * half.abs());
+                middle + half * cosine + always + between * (1.0 - cosine * cosine)
+            }
+            // Beyond the outermost turns, which lie beyond the span that was asked for.
+            (Some(turn), None) | (None, Some(turn)) => turn.height_m + self.added_m(shape, 0.0).0,
+            (None, None) => 0.0,
+        }
+    }
+
+    pub(super) fn crossings(&self, level_m: f64, shape: Shape) -> Vec<LevelCrossing> {
+        let pairs = self.turns.windows(2);
+        pairs
+            .filter_map(|pair| self.crossing(&pair[0], &pair[1], level_m, shape))
+            .collect()
+    }
+
+    /// When the water passes a level between two turns; None where it stands on one side of it, or
+    /// comes up to it at a turn and no further.
+    fn crossing(&self, a: &Turn, b: &Turn, level_m: f64, shape: Shape) -> Option<LevelCrossing> {
+        let (half, middle) = half_and_middle(a, b);
+        let (always, between) = self.added_m(shape, 2.0 * half.abs());
+        let wanted = level_m - middle - always;
+        if wanted.abs() >= half.abs() {
+            return None;
+        }
+        // With c the cosine: half c + between (1 - c²) = wanted. Of the two roots the one that
+        // lies between the turns, written so that nothing is lost as `between` vanishes.
+        let rest = wanted - between;
+        let root = half * half - 4.0 * between * rest;
+        let cosine = 2.0 * rest / (half + half.signum() * root.max(0.0).sqrt());
+        let share = cosine.clamp(-1.0, 1.0).acos() / PI;
+        let by = SignedDuration::try_from_secs_f64(share * seconds(a.at, b.at)).ok()?;
+        Some(LevelCrossing {
+            at: a.at.checked_add(by).ok()?,
+            direction: if half < 0.0 {
+                Flow::Rising
+            } else {
+                Flow::Falling
+            },
+        })
+    }
+
+    /// The stretches over a level, from the first turn to the last.
+    pub(super) fn above(&self, level_m: f64, shape: Shape) -> Vec<Stretch> {
+        let mut out: Vec<Stretch> = Vec::new();
+        for pair in self.turns.windows(2) {
+            let (a, b) = (&pair[0], &pair[1]);
+            let (always, _) = self.added_m(shape, 0.0);
+            let over = match self.crossing(a, b, level_m, shape) {
+                Some(crossing) if crossing.direction == Flow::Rising => crossing.at..b.at,
+                Some(crossing) => a.at..crossing.at,
+                // On one side of the level throughout.
+                None if a.height_m.max(b.height_m) + always > level_m => a.at..b.at,
+                None => continue,
+            };
+            match out.last_mut() {
+                Some(last) if last.end == over.start => last.end = over.end,
+                _ => out.push(over),
+            }
+        }
+        out
+    }
+}
+
+/// Half the fall from one turn to the next, and the level half way between them.
+fn half_and_middle(a: &Turn, b: &Turn) -> (f64, f64) {
+    (
+        (a.height_m - b.height_m) / 2.0,
+        (a.height_m + b.height_m) / 2.0,
+    )
+}
+
+fn seconds(from: Timestamp, to: Timestamp) -> f64 {
+    to.duration_since(from).as_secs_f64()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SHAPES: [Shape; 3] = [Shape::Expected, Shape::Highest, Shape::Lowest];
+
+    fn curve(error: CurveError) -> BetweenTurns {
+        let turn = |hour: i64, height_m: f64, kind| Turn {
+            at: Timestamp::from_second(hour * 3600).unwrap(),
+            height_m,
+            kind,
+        };
+        let turns = vec![
+            turn(0, 1.0, TurnKind::LowWater),
+            turn(6, 5.0, TurnKind::HighWater),
+            turn(12, 2.0, TurnKind::LowWater),
+        ];
+        BetweenTurns::new(turns, error)
+    }
+
+    fn at(hours: f64) -> Timestamp {
+        Timestamp::from_second((hours * 3600.0) as i64).unwrap()
+    }
+
+    /// By hand: half way in time is half way in height, a third of the way is a quarter of the
+    /// range.
+    #[test]
+    fn heights_follow_half_cosines() {
+        let curve = curve(CurveError::default());
+        for shape in SHAPES {
+            assert!((curve.height_m(at(3.0), shape) - 3.0).abs() < 1e-12);
+            assert!((curve.height_m(at(2.0), shape) - 2.0).abs() < 1e-12);
+            assert!((curve.height_m(at(9.0), shape) - 3.5).abs() < 1e-12);
+        }
+    }
+
+    /// By hand: half way a tenth of the range of 4 m and half a centimetre, a third of the way
+    /// three quarters of that tenth, at the turns the half centimetre alone.
+    #[test]
+    fn the_error_is_widest_between_the_turns() {
+        let error = CurveError {
+            rounding_m: 0.005,
+            share: 0.1,
+        };
+        let curve = curve(error);
+        for (hours, expected, by) in [(0.0, 1.0, 0.005), (3.0, 3.0, 0.405), (2.0, 2.0, 0.305)] {
+            let height = |shape| curve.height_m(at(hours), shape);
+            assert!((height(Shape::Expected) - expected).abs() < 1e-12);
+            assert!((height(Shape::Highest) - expected - by).abs() < 1e-12);
+            assert!((height(Shape::Lowest) - expected + by).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn crossings_invert_heights() {
+        for share in [0.0, 1e-9, 0.1, 0.24] {
+            let curve = curve(CurveError {
+                rounding_m: 0.01,
+                share,
+            });
+            for shape in SHAPES {
+                for level in [1.5, 2.5, 3.0, 4.9] {
+                    let crossings = curve.crossings(level, shape);
+                    assert!(!crossings.is_empty());
+                    for crossing in crossings {
+                        // A nanosecond of the steepest rate, 0.5 mm/s, is far below this.
+                        let height_m = curve.height_m(crossing.at, shape);
+                        assert!((height_m - level).abs() < 1e-9, "{share} {shape:?} {level}");
+                    }
+                }
+                assert_eq!(curve.above(3.0, shape).len(), 1);
+                assert!(curve.above(5.02, shape).is_empty());
+                assert_eq!(curve.above(1.5, shape).len(), 1);
+            }
+            let longest = |shape| {
+                let above = &curve.above(3.0, shape)[0];
+                above.end.duration_since(above.start)
+            };
+            assert!(longest(Shape::Highest) > longest(Shape::Expected));
+            assert!(longest(Shape::Lowest) < longest(Shape::Expected));
+        }
+    }
+    /// Heights are printed round, and so are the levels of ways: they meet.
+    #[test]
+    fn a_level_at_a_turn_loses_no_water() {
+        let curve = curve(CurveError::default());
+        let over = |level| curve.above(level, Shape::Expected);
+        assert_eq!(over(1.0), [at(0.0)..at(12.0)]);
+        assert_eq!(over(2.0).len(), 1);
+        assert_eq!(over(2.0)[0].end, at(12.0));
+        assert!(over(5.0).is_empty());
+    }
+}
