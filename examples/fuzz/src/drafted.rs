@@ -24,6 +24,7 @@ pub fn as_draft(text: &str) {
         source: "fuzz".to_owned(),
         zone: None,
         include: Vec::new(),
+        table: None,
         has_port: false,
         animal: Animal::Unknown,
     };

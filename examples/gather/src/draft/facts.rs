@@ -85,3 +85,16 @@ pub struct Known {
     /// When it is there, as the scenario writes it: `Sep-Apr`.
     pub present: String,
 }
+
+/// A printed tide table as the port.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Table {
+    /// Name of the port.
+    pub name: String,
+    /// What its heights are above.
+    pub datum: String,
+    /// Zone of its days and times, where the table itself gives no offsets.
+    pub zone: Option<String>,
+    /// Its file, relative to the draft.
+    pub file: String,
+}

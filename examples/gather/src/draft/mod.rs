@@ -21,7 +21,7 @@ mod waypoint;
 mod write;
 
 pub use ask::{Answer, AskError};
-pub use facts::{Access, Animal, Known, Levels, SeatFacts, Water, Way};
+pub use facts::{Access, Animal, Known, Levels, SeatFacts, Table, Water, Way};
 pub use geojson::read_geojson;
 pub use globe::{Line, Spot, in_words, line, next_sunset};
 pub use gpx::read_gpx;

@@ -45,6 +45,7 @@ pub(crate) fn bare(waypoints: Vec<Waypoint>) -> Draft {
         source: "waypoints.gpx".to_owned(),
         zone: Some("UTC".to_owned()),
         include: Vec::new(),
+        table: None,
         has_port: false,
         animal: Animal::Unknown,
     }

@@ -9,7 +9,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use wrackline_gather::draft::{
-    Animal, AskError, Draft, Given, Interview, OUTPUT, Sketch, Water, Waypoint, interview,
+    Animal, AskError, Draft, Given, Interview, OUTPUT, Sketch, Table, Water, Waypoint, interview,
     waypoints,
 };
 use wrackline_plan::scenario::{Scenario, Tide, port_of, read_one};
@@ -39,6 +39,18 @@ pub(crate) struct Arguments {
     /// File with a [port], which the draft includes
     #[arg(long, value_name = "FILE")]
     port: Option<PathBuf>,
+    /// Printed tide table (CSV) that is the port
+    #[arg(long, value_name = "FILE", requires = "datum", conflicts_with_all = ["port", "ask"])]
+    turns: Option<PathBuf>,
+    /// Zone of a printed table whose times have no offset (IANA name)
+    #[arg(long, value_name = "NAME", requires = "turns")]
+    turns_zone: Option<String>,
+    /// What the heights of a printed table are above, such as "chart datum"
+    #[arg(long, value_name = "NAME", requires = "turns")]
+    datum: Option<String>,
+    /// Name of the port of a printed table; that of its file when left out
+    #[arg(long, value_name = "NAME", requires = "turns")]
+    port_name: Option<String>,
     /// Further file that the draft includes, such as one with kit and animals; may be repeated
     #[arg(long, value_name = "FILE")]
     include: Vec<PathBuf>,
@@ -106,12 +118,14 @@ impl Arguments {
         let port = self.port()?;
         let mut include = self.include_texts()?;
         include.extend(port.as_ref().map(|(path, _)| path.clone()));
-        let has_port = port.is_some() || self.includes_a_port()?;
+        let table = self.table()?;
+        let has_port = table.is_some() || port.is_some() || self.includes_a_port()?;
         let draft = Draft {
             sketch,
             source: path.display().to_string(),
             zone: self.zone.clone(),
             include,
+            table,
             has_port,
             animal: self.animal()?,
         };
@@ -172,6 +186,26 @@ impl Arguments {
         Ok(Some((paths::as_text(path)?, read_port(path)?)))
     }
 
+    /// The printed table, with the names that somebody gave it.
+    fn table(&self) -> Result<Option<Table>, Failure> {
+        let (Some(path), Some(datum)) = (&self.turns, &self.datum) else {
+            return Ok(None);
+        };
+        let file = paths::as_text(path)?;
+        let stem = path.file_stem().and_then(|stem| stem.to_str());
+        let readable = |flag: &str, name: &str| {
+            Waypoint::plain(name)
+                .ok_or_else(|| Failure::input(format!("{flag}: give a name that can be read")))
+        };
+        let name = self.port_name.as_deref().or(stem).unwrap_or_default();
+        Ok(Some(Table {
+            name: readable("--port-name", name)?,
+            datum: readable("--datum", datum)?,
+            zone: self.turns_zone.clone(),
+            file,
+        }))
+    }
+
     fn include_texts(&self) -> Result<Vec<String>, Failure> {
         self.include
             .iter()
@@ -211,6 +245,9 @@ impl Ready {
     fn deliver(mut self, out: &mut Vec<u8>) -> Result<(), Failure> {
         for path in &mut self.draft.include {
             *path = paths::seen_from(self.output.as_deref(), path)?;
+        }
+        if let Some(table) = &mut self.draft.table {
+            table.file = paths::seen_from(self.output.as_deref(), &table.file)?;
         }
         let text = self.draft.to_toml();
         let name = self.output.as_deref().unwrap_or(Path::new("draft"));

@@ -105,3 +105,27 @@ fn a_device_takes_a_draft() {
     let folder = room();
     done(&run(folder.path(), &[&demo(), "--output", "/dev/null"], ""));
 }
+
+/// Two invented days of a table: the port of a draft, without constants.
+#[test]
+fn a_printed_table_is_a_port() {
+    let folder = room();
+    let table = "day,time,height_m,water\n2026-12-01,01:10,1.2,low\n2026-12-01,07:20,7.1,high\n\
+                 2026-12-01,13:30,1.4,low\n2026-12-01,19:50,6.9,high\n";
+    std::fs::write(folder.path().join("table.csv"), table).unwrap();
+    std::fs::create_dir(folder.path().join("coast")).unwrap();
+    let demo = demo();
+    let mut arguments = vec![demo.as_str(), "--turns", "table.csv"];
+    let said = crate::helpers::refused(&run(folder.path(), &arguments, ""));
+    assert!(said.contains("--datum"), "{said}");
+    arguments.extend(["--datum", "chart datum", "--output", "coast/draft.toml"]);
+    let said = crate::helpers::refused(&run(folder.path(), &arguments, ""));
+    assert!(said.contains("turns_zone"), "{said}");
+    assert!(written(&folder.path().join("coast")).is_empty());
+    arguments.extend(["--turns-zone", "UTC", "--port-name", "Tallow \"Quay\""]);
+    done(&run(folder.path(), &arguments, ""));
+    let scenario = open(folder.path(), "coast/draft.toml");
+    assert_eq!(scenario.tide().unwrap().name, "Tallow \"Quay\"");
+    let text = std::fs::read_to_string(folder.path().join("coast/draft.toml")).unwrap();
+    assert!(text.contains("turns = \"../table.csv\""), "{text}");
+}

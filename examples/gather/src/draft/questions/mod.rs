@@ -126,6 +126,7 @@ fn questions(run: &mut Run<'_>, given: &Given<'_>) -> Result<Interview, Stop> {
             source,
             zone: Some(zone),
             include,
+            table: None,
             has_port,
             animal,
         },

@@ -5,7 +5,7 @@ mod toml;
 
 use std::fmt::Write;
 
-use super::facts::Animal;
+use super::facts::{Animal, Table};
 use super::names::Ids;
 use super::sketch::{Place, Sketch};
 use seat::position;
@@ -22,6 +22,8 @@ pub struct Draft {
     pub zone: Option<String>,
     /// Files to include, relative to the draft.
     pub include: Vec<String>,
+    /// A printed tide table as the port.
+    pub table: Option<Table>,
     /// Whether one of them holds the port, or the draft does.
     pub has_port: bool,
     /// The animal.
@@ -90,7 +92,10 @@ impl Draft {
             let files: Vec<String> = self.include.iter().map(|file| quoted(file)).collect();
             writeln!(out, "include = [{}]", files.join(", "))?;
         }
-        if !self.has_port {
+        if let Some(table) = &self.table {
+            writeln!(out)?;
+            out.push_str(&table.to_toml());
+        } else if !self.has_port {
             writeln!(out)?;
             writeln!(
                 out,
@@ -274,6 +279,24 @@ impl Draft {
             writeln!(out)?;
         }
         Ok(())
+    }
+}
+
+impl Table {
+    /// The port of a scenario that reads its water from this table.
+    pub fn to_toml(&self) -> String {
+        let mut text = format!(
+            "[port]\nname = {}\ndatum = {}\nturns = {}  # a printed table: its last day ends the \
+             plan\n",
+            quoted(&self.name),
+            quoted(&self.datum),
+            quoted(&self.file)
+        );
+        if let Some(zone) = &self.zone {
+            // Writing into a text cannot fail.
+            let _ = writeln!(text, "turns_zone = {}", quoted(zone));
+        }
+        text
     }
 }
 
