@@ -11,6 +11,7 @@ use super::refusal::{Condition, Refusal};
 use crate::port::TideCurve;
 use crate::scenario::{Access, Scenario, Seat};
 use crate::time::{Stretch, Stretches, shifted};
+use crate::weather::Shift;
 use jiff::Timestamp;
 
 /// When the tide closes a way in, at the upper water.
@@ -64,8 +65,12 @@ impl<'s> Ground<'s> {
         let curve = curve.filter(|_| touched(scenario, seat) && !seat.on_paper);
         let known = curve.map_or_else(|| known.clone(), |curve| curve.span().clone());
         let over = |level_m: f64| {
-            curve.map_or_else(Stretches::default, |curve| {
-                Stretches::new(curve.above(level_m - upper_m))
+            curve.map_or_else(Stretches::default, |curve| match scenario.weather() {
+                None => Stretches::new(curve.above(level_m - upper_m)),
+                Some(weather) => {
+                    let more = |shift: &Shift| shift.upper_m;
+                    weather.shifts().over(curve, level_m - upper_m, more)
+                }
             })
         };
         let drowned = seat
@@ -171,7 +176,14 @@ impl<'s> Ground<'s> {
     /// The highest upper water of a stretch, metres; `None` where the water does not touch the
     /// seat.
     pub(crate) fn highest_upper_m(&self, stretch: &Stretch) -> Option<f64> {
-        let highest = self.curve?.highest_m(stretch)?;
+        let curve = self.curve?;
+        let highest = match self.scenario.weather() {
+            None => curve.highest_m(stretch)?,
+            Some(weather) => {
+                let more = |shift: &Shift| shift.upper_m;
+                weather.shifts().highest_m(curve, stretch, more)?
+            }
+        };
         Some(highest + self.scenario.water().upper_m())
     }
 

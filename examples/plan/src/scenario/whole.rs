@@ -20,6 +20,7 @@ use super::subject::Subject;
 use super::wanted::Wanted;
 use super::water::Water;
 use super::way_in::WayIn;
+use crate::weather::{Forecast, Taught, Weather};
 
 /// One photographer's places, seats, subjects and kit, checked as a whole.
 #[derive(Clone, Debug)]
@@ -43,6 +44,7 @@ pub struct Scenario {
     pub(super) kits: Vec<NamedKit>,
     pub(super) visits: Option<u32>,
     pub(super) warnings: Vec<Warning>,
+    pub(super) weather: Option<Box<Weather>>,
 }
 
 impl Scenario {
@@ -63,7 +65,22 @@ impl Scenario {
     pub fn in_zone(mut self, zone: TimeZone, name: &str) -> Self {
         self.zone = zone;
         self.zone_name = name.to_owned();
+        // Frozen days are civil days.
+        if let Some(weather) = self.weather.take() {
+            self.weather = Some(Box::new(weather.again(&self)));
+        }
         self
+    }
+    /// The same scenario in the weather of a forecast, with what a log has taught about the water's
+    /// answer to it. Whatever is planned for it is at least as careful as without.
+    #[must_use]
+    pub fn in_weather(mut self, forecast: Forecast, taught: Option<Taught>) -> Self {
+        self.weather = Some(Box::new(Weather::new(&self, forecast, taught)));
+        self
+    }
+    /// The weather that is forecast, where a forecast was brought.
+    pub fn weather(&self) -> Option<&Weather> {
+        self.weather.as_deref()
     }
     /// The subject that the project is about, if one is named.
     pub fn project_subject(&self) -> Option<&Subject> {

@@ -62,7 +62,7 @@ impl<'s> Judge<'s> {
 
     /// Every tide whose high water lies in the span.
     pub(super) fn tides(&self, push_m: f64, span: &Stretch, curve: &TideCurve) -> Vec<Occasion> {
-        let pushed = PushedWater::of(self.scenario.water(), push_m, curve);
+        let pushed = PushedWater::of(self.scenario, push_m, curve);
         let place = self.scenario.place_of(self.wish.seat);
         tide::high_waters(self.scenario, place, &pushed, span, curve)
             .into_iter()
@@ -111,8 +111,9 @@ impl<'s> Judge<'s> {
             // Water that never lets the animals go has been refused; its parts tell of the light
             // alone.
             let whole = high_water.endless_minutes.is_none();
+            let animals = pushed.animals(&roosting);
             let found = self.outings(&lit, &mut refusals, whole, |ground, light| {
-                search::with_animals(ground, light, &roosting)
+                search::with_animals(ground, light, &animals)
             });
             self.tell_access(&found, &lit, &mut steps);
             if whole
@@ -124,7 +125,7 @@ impl<'s> Judge<'s> {
                     let reason = "the seat must be left before the animals are there in that light";
                     Refusal::new(Condition::WayIn, 0.0, reason.to_owned())
                 };
-                refusals.extend(ground.why_not(&roosting).or_else(|| in_time.then(late)));
+                refusals.extend(ground.why_not(&animals).or_else(|| in_time.then(late)));
             } else if high_water.in_band {
                 self.refuse_short(&found, &mut refusals);
             }
