@@ -14,7 +14,7 @@ use wrackline_show::report::{self, Style};
 use wrackline_show::season_page::{self, Contents};
 use wrackline_show::warnings;
 
-use crate::asked::{Destination, Source, Wish};
+use crate::asked::{Destination, Source, Week, Wish};
 use crate::cli::{self, Failure};
 use crate::reader::Reader;
 use crate::words::{Order, SeasonFormat, SeasonWriter};
@@ -48,6 +48,8 @@ pub(crate) struct Arguments {
     why: Option<Date>,
     #[command(flatten)]
     source: Source,
+    #[command(flatten)]
+    week: Week,
     /// How many windows to show, best first; in a page, which shows them all, how many have their
     /// card there
     #[arg(long, value_name = "N", default_value_t = 15)]
@@ -99,7 +101,7 @@ pub fn main() -> ExitCode {
             out.extend_from_slice(SCHEMA.as_bytes());
             return Ok(());
         }
-        let scenario = arguments.source.scenario()?;
+        let scenario = arguments.week.scenario(&arguments.source)?;
         let warnings = scenario.warnings();
         if arguments.strict
             && let Some(problems) = Problems::collect(warnings.to_vec())

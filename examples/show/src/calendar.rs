@@ -9,6 +9,7 @@ use crate::card::CUT_OFF;
 use crate::clock::Clock;
 use crate::light::{moon, moon_line, side};
 use crate::limits::{Limit, Limits, cut_off, level_down, level_up, never_closes};
+use crate::weather;
 use wrackline_plan::cautions;
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::shifted;
@@ -180,7 +181,7 @@ fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
             "High water {} at {} m, upper water {} m.",
             clock.near(hw.at),
             level_down(hw.height_m),
-            level_up(hw.height_m + scenario.water().upper_m())
+            level_up(hw.upper_m(scenario))
         ));
     }
     if let Some(latest) = limits.latest_departure {
@@ -222,6 +223,9 @@ fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
             .iter()
             .map(|rule| format!("Frost rule: {rule}.")),
     );
+    if let Some(at) = &window.weather {
+        lines.push(format!("Weather: {}.", weather::in_a_line(scenario, at, &clock)));
+    }
     lines.push(String::new());
     lines.extend(cautions::ALL.map(str::to_owned));
     lines.join("\n")

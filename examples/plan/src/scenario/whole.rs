@@ -4,6 +4,7 @@
 //! are finite and in range, and each seat can be worked in the way it says. So what reads one has
 //! nothing left to refuse.
 
+use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
 use super::closure::Closure;
@@ -72,10 +73,17 @@ impl Scenario {
         self
     }
     /// The same scenario in the weather of a forecast, with what a log has taught about the water's
-    /// answer to it. Whatever is planned for it is at least as careful as without.
+    /// answer to it. Whatever is planned for it is at least as careful as without. `now` is the
+    /// instant from which the forecast's age is told; it decides nothing.
     #[must_use]
-    pub fn in_weather(mut self, forecast: Forecast, taught: Option<Taught>) -> Self {
-        self.weather = Some(Box::new(Weather::new(&self, forecast, taught)));
+    pub fn in_weather(
+        mut self,
+        forecast: Forecast,
+        taught: Option<Taught>,
+        now: Timestamp,
+    ) -> Self {
+        let weather = Weather::new(&self, forecast, taught, now);
+        self.weather = Some(Box::new(weather));
         self
     }
     /// The weather that is forecast, where a forecast was brought.

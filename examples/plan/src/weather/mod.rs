@@ -37,7 +37,7 @@ pub use cloud::{Cloud, CloudAt};
 pub use forecast::{Forecast, Row, WindVector};
 pub use read::{HEADS, read};
 pub use residual::{LinearFit, Residual, TERMS, Taught};
-pub use told::{AtWindow, Remark};
+pub use told::AtWindow;
 pub(crate) use water::Shift;
 use water::Shifts;
 
@@ -57,13 +57,19 @@ pub const ALONE_HOURS: i64 = LONGEST_GAP_HOURS / 2;
 pub struct Weather {
     forecast: Forecast,
     taught: Option<Taught>,
+    now: Timestamp,
     shifts: Shifts,
     frost: Frost,
 }
 
 impl Weather {
     /// What a forecast means for a scenario, with what a log has taught about its water.
-    pub(crate) fn new(scenario: &Scenario, forecast: Forecast, taught: Option<Taught>) -> Self {
+    pub(crate) fn new(
+        scenario: &Scenario,
+        forecast: Forecast,
+        taught: Option<Taught>,
+        now: Timestamp,
+    ) -> Self {
         // Inland there is no water to shift.
         let shifts = match scenario.tide() {
             Some(_) => Shifts::of(scenario.water(), &forecast, taught.as_ref()),
@@ -73,6 +79,7 @@ impl Weather {
         Self {
             forecast,
             taught,
+            now,
             shifts,
             frost,
         }
@@ -90,7 +97,7 @@ impl Weather {
 
     /// The same against a scenario that has changed.
     pub(crate) fn again(self, scenario: &Scenario) -> Self {
-        Self::new(scenario, self.forecast, self.taught)
+        Self::new(scenario, self.forecast, self.taught, self.now)
     }
 
     pub(crate) fn shifts(&self) -> &Shifts {

@@ -25,10 +25,6 @@ pub struct AtWindow {
     pub as_wanted: Option<bool>,
 }
 
-/// What must be known of a forecast as a whole.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
-pub struct Remark(pub String);
-
 impl Weather {
     /// What it means for a window in a light, with its outing.
     pub(crate) fn at_window(&self, light: &Light, window: &Stretch, outing: &Stretch) -> AtWindow {
@@ -45,9 +41,9 @@ impl Weather {
         }
     }
 
-    /// What must be known of it before anything is planned by it, at an instant.
-    pub fn remarks(&self, scenario: &Scenario, now: Timestamp) -> Vec<Remark> {
-        let forecast = self.forecast();
+    /// What must be known of it before anything is planned by it, one line each.
+    pub fn remarks(&self, scenario: &Scenario) -> Vec<String> {
+        let (forecast, now) = (self.forecast(), self.now);
         let clock = |at: Timestamp| {
             let at = at.to_zoned_datetime(scenario.zone().clone());
             at.strftime("%a %-d %b %Y %H:%M").to_string()
@@ -90,7 +86,7 @@ impl Weather {
             let names = forecast.unused().join(", ");
             told.push(format!("not used: {names}"));
         }
-        told.into_iter().map(Remark).collect()
+        told
     }
 
     /// By what the water is shifted.

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use super::style::{DEMO, Style};
 use super::{table, told};
 use crate::nothing::against;
-use crate::warnings;
+use crate::{warnings, weather};
 use wrackline_plan::cautions;
 use wrackline_plan::framing::{FRAME_FILLING, Framed};
 use wrackline_plan::season::{Season, SeatReport};
@@ -50,6 +50,9 @@ fn plain(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
             scenario.water().lower_m(),
         );
         out.write_all(style.wrapped("", &heights).as_bytes())?;
+    }
+    for line in weather::remarks(scenario) {
+        out.write_all(style.wrapped("", &capital(&format!("{line}."))).as_bytes())?;
     }
     writeln!(out)?;
     warnings::write(scenario.warnings(), out)?;

@@ -197,7 +197,7 @@ fn water(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
              of {:.2} m from {} to {}",
             clock.near(tide.at),
             tide.height_m,
-            level_up(tide.height_m + entry.season.scenario.water().upper_m()),
+            level_up(tide.upper_m(entry.season.scenario)),
             tide.range_m,
             place.push_m.unwrap_or_default(),
             clock.near(tide.roosting.start),
