@@ -224,7 +224,10 @@ fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
             .map(|rule| format!("Frost rule: {rule}.")),
     );
     if let Some(at) = &window.weather {
-        lines.push(format!("Weather: {}.", weather::in_a_line(scenario, at, &clock)));
+        lines.push(format!(
+            "Weather: {}.",
+            weather::in_a_line(scenario, at, &clock)
+        ));
     }
     lines.push(String::new());
     lines.extend(cautions::ALL.map(str::to_owned));
