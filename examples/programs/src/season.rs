@@ -12,7 +12,7 @@ use wrackline_plan::season::{Request, Season, season, season_with_progress};
 use wrackline_show::maps::Positions;
 use wrackline_show::report::{self, Style};
 use wrackline_show::season_page::{self, Contents};
-use wrackline_show::warnings;
+use wrackline_show::{warnings, weather};
 
 use crate::asked::{Destination, Source, Week, Wish};
 use crate::cli::{self, Failure};
@@ -182,6 +182,9 @@ fn write(
         };
         let season = season(scenario, request).map_err(Failure::input)?;
         arguments.source.tell_of_demo("season");
+        for line in weather::remarks(scenario) {
+            eprintln!("season: {line}");
+        }
         report::why(&season, style, out)?;
         return Ok(());
     }

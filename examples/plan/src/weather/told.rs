@@ -20,8 +20,8 @@ pub struct AtWindow {
     pub age_hours: Option<f64>,
     /// The cloud at the start of the window and where it changes; empty where nothing is said.
     pub cloud: Vec<CloudAt>,
-    /// Whether the cloud is what the light asks for, at every one of these; `None` where nothing is
-    /// said or the light asks for nothing.
+    /// Whether the cloud is what the light asks for at all of these instants (`true`) or against it
+    /// at one (`false`); `None` where nothing is said, or where it may do.
     pub as_wanted: Option<bool>,
 }
 
@@ -114,13 +114,17 @@ impl Weather {
 /// A light for cloud asks for an overcast sky; one from a side, or that of the moon, for a bright
 /// one; broken cloud promises neither and is not held against either.
 fn as_wanted(light: &Light, cloud: &[CloudAt]) -> Option<bool> {
-    let against = match (light.overcast, light.sided() || light.moon.is_some()) {
-        (true, _) => Cloud::Bright,
-        (false, true) => Cloud::Overcast,
+    let (wanted, against) = match (light.overcast, light.sided() || light.moon.is_some()) {
+        (true, _) => (Cloud::Overcast, Cloud::Bright),
+        (false, true) => (Cloud::Bright, Cloud::Overcast),
         (false, false) => return None,
     };
-    let there = cloud.iter().all(|at| at.cloud != against);
-    (!cloud.is_empty()).then_some(there)
+    if cloud.iter().any(|at| at.cloud == against) {
+        Some(false)
+    } else {
+        let whole = !cloud.is_empty() && cloud.iter().all(|at| at.cloud == wanted);
+        whole.then_some(true)
+    }
 }
 
 /// Hours as days and hours.
