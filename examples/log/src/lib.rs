@@ -80,4 +80,4 @@ pub use seal::Flaw;
 pub use store::{Added, Log, differences};
 pub use surroundings::Surroundings;
 pub use when::When;
-pub use wind::{Wind, WindVector};
+pub use wind::Wind;

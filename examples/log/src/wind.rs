@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use wrackline_plan::weather::WindVector;
+
 /// The sixteen points, clockwise from north.
 const POINTS: [&str; 16] = [
     "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW",
@@ -20,15 +22,6 @@ pub enum Wind {
         /// Beaufort force, 1-12.
         force: u8,
     },
-}
-
-/// A wind as two components, in metres a second, of the direction it blows *towards*.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WindVector {
-    /// Towards the north.
-    pub north_mps: f64,
-    /// Towards the east.
-    pub east_mps: f64,
 }
 
 impl Wind {
@@ -68,17 +61,11 @@ impl Wind {
 
     /// The components of the wind, pointing where it blows to.
     pub fn vector(self) -> WindVector {
-        let Wind::From { point, .. } = self else {
-            return WindVector {
-                north_mps: 0.0,
-                east_mps: 0.0,
-            };
+        let from_deg = match self {
+            Wind::Calm => 0.0,
+            Wind::From { point, .. } => f64::from(point) * 22.5,
         };
-        let from = (f64::from(point) * 22.5).to_radians();
-        WindVector {
-            north_mps: -self.speed_mps() * from.cos(),
-            east_mps: -self.speed_mps() * from.sin(),
-        }
+        WindVector::from(self.speed_mps(), from_deg)
     }
 }
 

@@ -4,7 +4,7 @@
 //! the upper water allows; [`windows`] joins it with light, [`levels`], stand-off and closures into
 //! stretches of [`time`]; [`season`] ranks the windows of many days and seats, weighed by the
 //! [`experience`] of past visits; a [`project`] allocates visits to wanted pictures; [`sweep`]
-//! tries seats all around a place. [`framing`] and [`reach`] say what a kit makes of an animal at a
+//! tries seats all around a place. The [`weather`] of a forecast makes all of them more careful. [`framing`] and [`reach`] say what a kit makes of an animal at a
 //! distance.
 //!
 //! Nothing here touches the command line, a picture or a database, so that a page can do the same.
@@ -27,5 +27,6 @@ pub mod scenario;
 pub mod season;
 pub mod sweep;
 pub mod time;
+pub mod weather;
 pub mod windows;
 pub mod words;

@@ -75,7 +75,7 @@ pub fn remedy<'k>(word: &str, known: impl Iterator<Item = &'k str>) -> Option<St
 }
 
 /// The known word that a misspelt one is likeliest to mean.
-fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
+pub(crate) fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
     let word = word.to_lowercase();
     let likeness = |known: &str| strsim::jaro_winkler(&word, &known.to_lowercase());
     known

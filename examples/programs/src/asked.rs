@@ -4,9 +4,11 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use jiff::Timestamp;
 use wrackline_plan::experience::Experience;
 use wrackline_plan::experience::sightings::{Sightings, YearRound};
 use wrackline_plan::scenario::Scenario;
+use wrackline_plan::weather;
 
 use crate::cli::{self, Failure};
 use crate::files;
@@ -92,6 +94,31 @@ impl Seen {
         }
         let wrong = |why: String| Failure::input(format!("--presence-weight: {why}"));
         Sightings::new(years, self.presence_weight).map_err(wrong)
+    }
+}
+
+/// In which weather.
+#[derive(Args, Debug)]
+pub struct Week {
+    /// Forecast of the week (CSV with units in the heads: at, issued, pressure_hpa, wind_m_per_s,
+    /// wind_from_deg, cloud_percent, air_c): it widens allowances, adds frozen days and marks
+    /// windows by the cloud; with --log the water answers to its wind as well
+    #[arg(long, value_name = "FILE")]
+    weather: Option<PathBuf>,
+}
+
+impl Week {
+    /// The scenario of a source, in the weather of the forecast where one was brought.
+    pub fn scenario(&self, source: &Source) -> Result<Scenario, Failure> {
+        let scenario = source.scenario()?;
+        let Some(path) = &self.weather else {
+            return Ok(scenario);
+        };
+        let text = cli::text(path)?;
+        let name = path.display().to_string();
+        let forecast = weather::read(&name, &text, scenario.zone())?;
+        let taught = cli::taught(source.log.as_deref())?;
+        Ok(scenario.in_weather(forecast, taught, Timestamp::now()))
     }
 }
 

@@ -6,7 +6,7 @@ use clap::Parser;
 use jiff::civil::Date;
 use wrackline_show::card::{Ask, card, page};
 
-use crate::asked::{Destination, Source, Wish};
+use crate::asked::{Destination, Source, Week, Wish};
 use crate::cli::{self, Failure};
 use crate::words::Paper;
 
@@ -27,6 +27,8 @@ pub(crate) struct Arguments {
     wish: Wish,
     #[command(flatten)]
     source: Source,
+    #[command(flatten)]
+    week: Week,
     /// Sheet on which it is to be printed
     #[arg(long, value_enum, default_value_t)]
     paper: Paper,
@@ -38,7 +40,7 @@ pub(crate) struct Arguments {
 pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("card", |out| {
-        let scenario = arguments.source.scenario()?;
+        let scenario = arguments.week.scenario(&arguments.source)?;
         cli::warn("card", &scenario);
         let told = arguments.source.experience(&scenario)?;
         let ask = Ask {

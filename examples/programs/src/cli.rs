@@ -9,12 +9,15 @@ use jiff::tz::TimeZone;
 
 use wrackline_files::target::in_words;
 use wrackline_files::texts;
+use wrackline_log::learning::water::WaterLesson;
 use wrackline_log::learning::{self, Fading};
 use wrackline_log::{Log, Record};
 use wrackline_plan::experience::Experience;
 use wrackline_plan::experience::sightings::Sightings;
 use wrackline_plan::scenario::{DEMO, DEMO_NAME, Problems, Scenario};
+use wrackline_plan::weather::Taught;
 use wrackline_show::warnings::{line, of_a_kind};
+use wrackline_show::weather;
 
 /// Exit code for input that cannot be worked with.
 pub const BAD_INPUT: u8 = 2;
@@ -214,11 +217,27 @@ pub fn experience_with(
     ))
 }
 
+/// What the field log at a path teaches about the water's answer to the weather; `None` without a
+/// log, and where too few tides are in it.
+///
+/// # Errors
+/// A log that cannot be read.
+pub fn taught(path: Option<&Path>) -> Result<Option<Taught>, Failure> {
+    let Some(path) = path else {
+        return Ok(None);
+    };
+    let lesson = WaterLesson::of(&Log::read(path)?.records()?);
+    Ok(lesson.fit.map(|fit| *fit.taught()))
+}
+
 /// Tells what is implausible in a scenario on the standard error, for a program whose answer has no
 /// room for it.
 pub fn warn(program: &str, scenario: &Scenario) {
     for kind in of_a_kind(scenario.warnings()) {
         eprintln!("{program}: warning: {}", line(kind));
+    }
+    for line in weather::remarks(scenario) {
+        eprintln!("{program}: {line}");
     }
 }
 

@@ -12,9 +12,9 @@ use wrackline_plan::season::{Request, Season, season, season_with_progress};
 use wrackline_show::maps::Positions;
 use wrackline_show::report::{self, Style};
 use wrackline_show::season_page::{self, Contents};
-use wrackline_show::warnings;
+use wrackline_show::{warnings, weather};
 
-use crate::asked::{Destination, Seen, Source, Wish};
+use crate::asked::{Destination, Seen, Source, Week, Wish};
 use crate::cli::{self, Failure};
 use crate::reader::Reader;
 use crate::selects::Selects;
@@ -55,6 +55,8 @@ pub(crate) struct Arguments {
     source: Source,
     #[command(flatten)]
     seen: Seen,
+    #[command(flatten)]
+    week: Week,
     /// How many windows to show, best first; in a page, which shows them all, how many have their
     /// card there
     #[arg(long, value_name = "N", default_value_t = 15)]
@@ -108,7 +110,7 @@ pub fn main() -> ExitCode {
             out.extend_from_slice(SCHEMA.as_bytes());
             return Ok(());
         }
-        let scenario = arguments.source.scenario()?;
+        let scenario = arguments.week.scenario(&arguments.source)?;
         let warnings = scenario.warnings();
         if arguments.strict
             && let Some(problems) = Problems::collect(warnings.to_vec())
@@ -191,6 +193,9 @@ fn write(
         };
         let season = season(scenario, request).map_err(Failure::input)?;
         arguments.source.tell_of_demo("season");
+        for line in weather::remarks(scenario) {
+            eprintln!("season: {line}");
+        }
         report::why(&season, style, out)?;
         return Ok(());
     }

@@ -190,3 +190,46 @@ fn others_sightings_weigh_only_with_a_weight() {
     let broken = file("broken.json", "{");
     assert!(refused(&["--presence", &broken]).contains("presence --format json"));
 }
+
+/// A forecast as a file: what it says, and what is wrong in it.
+#[test]
+fn a_forecast_is_told_and_a_wrong_one_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let days = ["--from", "2026-12-27", "--days", "7", "--weather"];
+    let week = concat!(env!("CARGO_MANIFEST_DIR"), "/../demo/oskerrow_week.csv");
+    let told = SEASON.printed(&[&days[..], &[week]].concat());
+    for part in [
+        "weather    forecast",
+        "broken at",
+        "upper water up to",
+        "a hint",
+    ] {
+        assert!(told.contains(part), "{part} is missing from: {told}");
+    }
+    let gone = file("gone.csv", "at,pressure_hpa\n2026-11-01T00:00Z,990\n");
+    let told = SEASON.printed(&[&days[..], &[gone.as_str()]].concat());
+    assert!(told.contains("no forecast for this time"), "{told}");
+    let wrong = file("wrong.csv", "at,presure_hpa\n2026-12-29T00:00Z,990\n");
+    refused(
+        &[&days[..], &[wrong.as_str()]].concat(),
+        &["wrong.csv:1:1", "did you mean pressure_hpa?"],
+    );
+    let wrong = file("high.csv", "at,pressure_hpa\n2026-12-29T00:00Z,2990\n");
+    refused(
+        &[&days[..], &[wrong.as_str()]].concat(),
+        &["high.csv:2:1: pressure_hpa: 2990", "870 to 1090 hPa"],
+    );
+    refused(
+        &[&days[..], &[file("empty.csv", "").as_str()]].concat(),
+        &["empty.csv:1:1", "holds no forecast"],
+    );
+    refused(
+        &[&days[..], &[folder.path().to_str().unwrap()]].concat(),
+        &["cannot be read"],
+    );
+}

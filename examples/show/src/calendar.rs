@@ -10,6 +10,7 @@ use crate::clock::Clock;
 use crate::light::{moon, moon_line, side};
 use crate::limits::{Limit, Limits, cut_off, level_down, level_up, never_closes};
 use crate::told::length;
+use crate::weather;
 use wrackline_plan::cautions;
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::shifted;
@@ -181,7 +182,7 @@ fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
             "High water {} at {} m, upper water {} m.",
             clock.near(hw.at),
             level_down(hw.height_m),
-            level_up(hw.height_m + scenario.water().upper_m())
+            level_up(hw.upper_m(scenario))
         ));
     }
     if let Some(latest) = limits.latest_departure {
@@ -229,6 +230,12 @@ fn description(season: &Season<'_>, outing: &Outing<'_>) -> String {
     );
     let to_be_told = scenario.tide().and_then(|tide| tide.to_be_told());
     lines.extend(to_be_told.map(|told| format!("Beware: {told}.")));
+    if let Some(at) = &window.weather {
+        lines.push(format!(
+            "Weather: {}.",
+            weather::in_a_line(scenario, at, &clock)
+        ));
+    }
     lines.push(String::new());
     lines.extend(cautions::ALL.map(str::to_owned));
     lines.join("\n")

@@ -36,3 +36,4 @@ pub mod sweep;
 pub mod tidetable;
 mod told;
 pub mod warnings;
+pub mod weather;

@@ -4,12 +4,15 @@ use jiff::civil::Date;
 use jiff::{Timestamp, Unit};
 use serde::Serialize;
 
+use crate::clock::Clock;
 use crate::light;
 use crate::limits::{Limit, Limits, Side, down, up};
 use crate::nothing::Against;
+use crate::weather;
 use wrackline_plan::framing::Framed;
 use wrackline_plan::scenario::Warning;
 use wrackline_plan::season::{Outing, Relaxation, Season, Tally};
+use wrackline_plan::weather::Reach;
 use wrackline_plan::windows::{Refusal, side_name};
 
 #[derive(Serialize)]
@@ -22,6 +25,8 @@ pub(super) struct Report<'s> {
     pub zone: &'s str,
     pub light: &'s str,
     pub warnings: &'s [Warning],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub forecast: Vec<String>,
     pub windows_in_all: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stands_against_most: Option<Against>,
@@ -96,6 +101,12 @@ pub struct OutingRow {
     pub may_bring: String,
     pub ask_first: String,
     pub frost: String,
+    pub forecast_age_hours: Option<f64>,
+    pub forecast_water: Option<Reach>,
+    pub forecast_upper_more_m: Option<f64>,
+    pub forecast_lower_less_m: Option<f64>,
+    pub cloud: Option<String>,
+    pub cloud_as_wanted: Option<bool>,
 }
 
 /// One seat and subject.
@@ -149,6 +160,7 @@ fn row(season: &Season<'_>, outing: &Outing<'_>) -> OutingRow {
     let limits = Limits::of(outing);
     let moon = light::moon(outing);
     let lit = window.light();
+    let weather = window.weather.as_ref();
     let second = |limit: Option<Limit>| limit.map(Limit::to_second);
     let lower = window
         .at_lower_water
@@ -191,7 +203,7 @@ fn row(season: &Season<'_>, outing: &Outing<'_>) -> OutingRow {
         sun_near_view_until_utc: limits.sun_near_view.map(|near| near[1].to_second()),
         high_water_utc: high_water.map(|hw| to_second(hw.at)),
         high_water_m: high_water.map(|hw| down(hw.height_m, 3)),
-        upper_high_water_m: high_water.map(|hw| up(hw.height_m + scenario.water().upper_m(), 3)),
+        upper_high_water_m: high_water.map(|hw| up(hw.upper_m(scenario), 3)),
         range_m: high_water.map(|hw| places(hw.range_m, 2)),
         set_out_utc: limits.set_out.to_second(),
         seated_by_utc: limits.seated_by.to_second(),
@@ -221,6 +233,15 @@ fn row(season: &Season<'_>, outing: &Outing<'_>) -> OutingRow {
             .join("; "),
         ask_first: window.ask_first.join("; "),
         frost: window.frost.join("; "),
+        forecast_age_hours: weather.and_then(|at| at.age_hours).map(|h| places(h, 1)),
+        forecast_water: weather.map(|at| at.water),
+        forecast_upper_more_m: weather.map(|at| up(at.upper_more_m, 3)),
+        forecast_lower_less_m: weather.map(|at| up(at.lower_less_m, 3)),
+        cloud: weather.and_then(|at| {
+            let clock = Clock::of(scenario, outing);
+            weather::cloud(at, &clock)
+        }),
+        cloud_as_wanted: weather.and_then(|at| at.as_wanted),
     }
 }
 

@@ -7,6 +7,8 @@
 
 use jiff::{SignedDuration, Timestamp};
 
+use wrackline_plan::weather::{LinearFit, TERMS, Taught};
+
 use super::beta::students_t;
 use crate::{Record, Wind};
 
@@ -77,9 +79,6 @@ fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
     (count > 0.0).then(|| sum / count)
 }
 
-/// What explains the residual.
-const TERMS: usize = 4;
-
 /// Degrees of freedom below which a fit is too loose to print: our choice.
 const FEWEST_FREE: usize = 4;
 
@@ -95,7 +94,7 @@ pub struct Fit {
     pub left_over_m: f64,
     /// Lines.
     pub lines: usize,
-    covariance: [[f64; TERMS]; TERMS],
+    taught: Taught,
 }
 
 /// A residual to be expected.
@@ -178,24 +177,37 @@ impl Fit {
         for (i, error) in standard_errors.iter_mut().enumerate() {
             *error = covariance[i][i].max(0.0).sqrt();
         }
+        let left_over_m = variance.sqrt();
+        let winds = lines.iter().map(|line| line.wind.speed_mps());
+        let taught = Taught::new(LinearFit {
+            coefficients,
+            covariance,
+            left_over_m,
+            widths: students_t((lines.len() - TERMS) as f64, 0.95),
+            reference_hpa: REFERENCE_HPA,
+            strongest_mps: winds.fold(0.0, f64::max),
+            tides: lines.len(),
+        })?;
         Some(Fit {
             coefficients,
             standard_errors,
-            left_over_m: variance.sqrt(),
+            left_over_m,
             lines: lines.len(),
-            covariance,
+            taught,
         })
+    }
+
+    /// What the diary has taught, for a plan by a forecast.
+    pub fn taught(&self) -> &Taught {
+        &self.taught
     }
 
     /// The residual to expect under a pressure and a wind, with its interval.
     pub fn forecast(&self, pressure_hpa: f64, wind: Wind) -> Forecast {
-        let x = terms(pressure_hpa, wind);
-        let of_the_mean = dot(self.covariance.map(|row| dot(row, x)), x).max(0.0);
-        let error = (of_the_mean + self.left_over_m.powi(2)).sqrt();
-        let t = students_t((self.lines - TERMS) as f64, 0.95);
+        let expected = self.taught.residual(pressure_hpa, wind.vector());
         Forecast {
-            residual_m: dot(self.coefficients, x),
-            margin_m: t * error,
+            residual_m: expected.mean_m,
+            margin_m: expected.upper_m,
         }
     }
 

@@ -12,6 +12,7 @@ use super::refusal::{Condition, Refusal};
 use crate::port::{Shape, TideCurve};
 use crate::scenario::{Access, Scenario, Seat};
 use crate::time::{Stretch, Stretches, shifted};
+use crate::weather::Shift;
 use jiff::Timestamp;
 
 /// When the tide closes a way in, at the upper water.
@@ -67,8 +68,13 @@ impl<'s> Ground<'s> {
         let curve = curve.filter(|_| touched(scenario, seat) && !seat.on_paper);
         let known = curve.map_or_else(|| known.clone(), |curve| curve.span().clone());
         let over = |level_m: f64| {
-            curve.map_or_else(Stretches::default, |curve| {
-                Stretches::new(curve.above_of(level_m - upper_m, Shape::Highest))
+            curve.map_or_else(Stretches::default, |curve| match scenario.weather() {
+                None => Stretches::new(curve.above_of(level_m - upper_m, Shape::Highest)),
+                Some(weather) => {
+                    let more = |shift: &Shift| shift.upper_m;
+                    let shifts = weather.shifts();
+                    shifts.over(curve, level_m - upper_m, Shape::Highest, more)
+                }
             })
         };
         let drowned = seat
@@ -179,7 +185,14 @@ impl<'s> Ground<'s> {
     /// The highest upper water of a stretch, metres; `None` where the water does not touch the
     /// seat.
     pub(crate) fn highest_upper_m(&self, stretch: &Stretch) -> Option<f64> {
-        let highest = self.curve?.highest_m(stretch)?;
+        let curve = self.curve?;
+        let highest = match self.scenario.weather() {
+            None => curve.highest_m(stretch)?,
+            Some(weather) => {
+                let more = |shift: &Shift| shift.upper_m;
+                weather.shifts().highest_m(curve, stretch, more)?
+            }
+        };
         Some(highest + self.scenario.water().upper_m())
     }
 

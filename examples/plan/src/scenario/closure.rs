@@ -74,7 +74,7 @@ pub struct Closure {
 
 /// Days after the last count within which a spell of frost is taken to go on: three days of thaw
 /// end it (JNCC severe weather scheme), so a count older than that says nothing about today.
-const FROST_LASTS_DAYS: i32 = 3;
+pub(crate) const FROST_LASTS_DAYS: i32 = 3;
 
 impl Closure {
     /// Whether it bears on `date`, as far as the dates, the days of the week and the user's own

@@ -346,6 +346,7 @@ impl<'s> Draft<'s> {
             kits: self.owned.kits(),
             visits: self.visits,
             warnings: Vec::new(),
+            weather: None,
         };
         Some((scenario, self.marks))
     }

@@ -28,6 +28,7 @@ mod water;
 mod way_in;
 mod whole;
 
+pub(crate) use closure::FROST_LASTS_DAYS;
 pub use closure::{Closure, ClosureDates, ClosureRule};
 pub use contact::Contact;
 pub use days::FreeHours;

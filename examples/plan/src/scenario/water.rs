@@ -17,6 +17,13 @@ pub struct Water {
     pub upper_allowance_m: f64,
     /// Taken from the expected level where a picture is in question.
     pub lower_allowance_m: f64,
+    /// The part of the expected difference that the scenario's own pressure makes: a forecast's
+    /// takes its place.
+    pub by_pressure_m: f64,
+    /// Pressure at which it makes none, hectopascals.
+    pub reference_pressure_hpa: f64,
+    /// Metres for each hectopascal over that.
+    pub inverse_barometer_m_per_hpa: f64,
 }
 
 impl Water {
@@ -36,26 +43,36 @@ pub(super) const NO_RESIDUAL_GIVEN: Water = Water {
     standard_deviation_m: 0.15,
     upper_allowance_m: 0.30,
     lower_allowance_m: 0.30,
+    by_pressure_m: 0.0,
+    reference_pressure_hpa: 1013.0,
+    inverse_barometer_m_per_hpa: -0.01,
 };
+
+/// From a little under the lowest pressure at sea level on record to a little over the highest, 870
+/// and 1084 hPa (World Meteorological Organization, archive of extremes, from memory).
+const PRESSURE_HPA: Bound = Bound::Within(870.0, 1090.0);
 
 pub(super) fn read(table: Table<'_, '_>) -> Water {
     let small = Bound::Within(-5.0, 5.0);
     let allowance = Bound::Within(0.0, 5.0);
+    let default = NO_RESIDUAL_GIVEN;
     let reference = table.number_or(
         "reference_pressure_hpa",
-        Bound::Within(870.0, 1090.0),
-        1013.0,
+        PRESSURE_HPA,
+        default.reference_pressure_hpa,
     );
     let per_hpa = table.number_or(
         "inverse_barometer_m_per_hpa",
         Bound::Within(-0.05, 0.0),
-        -0.01,
+        default.inverse_barometer_m_per_hpa,
     );
     let pressure = table
-        .optional_number("pressure_hpa", Bound::Within(870.0, 1090.0))
+        .optional_number("pressure_hpa", PRESSURE_HPA)
         .map_or(0.0, |pressure| (pressure - reference) * per_hpa);
-    let default = NO_RESIDUAL_GIVEN;
     let water = Water {
+        by_pressure_m: pressure,
+        reference_pressure_hpa: reference,
+        inverse_barometer_m_per_hpa: per_hpa,
         expected_m: table.number_or("bias_m", small, 0.0)
             + table.number_or("surge_m", small, 0.0)
             + pressure,

@@ -4,6 +4,7 @@
 //! are finite and in range, and each seat can be worked in the way it says. So what reads one has
 //! nothing left to refuse.
 
+use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
 use super::closure::Closure;
@@ -20,6 +21,7 @@ use super::subject::Subject;
 use super::wanted::Wanted;
 use super::water::Water;
 use super::way_in::WayIn;
+use crate::weather::{Forecast, Taught, Weather};
 
 /// One photographer's places, seats, subjects and kit, checked as a whole.
 #[derive(Clone, Debug)]
@@ -43,6 +45,7 @@ pub struct Scenario {
     pub(super) kits: Vec<NamedKit>,
     pub(super) visits: Option<u32>,
     pub(super) warnings: Vec<Warning>,
+    pub(super) weather: Option<Box<Weather>>,
 }
 
 impl Scenario {
@@ -63,7 +66,29 @@ impl Scenario {
     pub fn in_zone(mut self, zone: TimeZone, name: &str) -> Self {
         self.zone = zone;
         self.zone_name = name.to_owned();
+        // Frozen days are civil days.
+        if let Some(weather) = self.weather.take() {
+            self.weather = Some(Box::new(weather.again(&self)));
+        }
         self
+    }
+    /// The same scenario in the weather of a forecast, with what a log has taught about the water's
+    /// answer to it. Whatever is planned for it is at least as careful as without. `now` is the
+    /// instant from which the forecast's age is told; it decides nothing.
+    #[must_use]
+    pub fn in_weather(
+        mut self,
+        forecast: Forecast,
+        taught: Option<Taught>,
+        now: Timestamp,
+    ) -> Self {
+        let weather = Weather::new(&self, forecast, taught, now);
+        self.weather = Some(Box::new(weather));
+        self
+    }
+    /// The weather that is forecast, where a forecast was brought.
+    pub fn weather(&self) -> Option<&Weather> {
+        self.weather.as_deref()
     }
     /// The subject that the project is about, if one is named.
     pub fn project_subject(&self) -> Option<&Subject> {

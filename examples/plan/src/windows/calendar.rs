@@ -84,9 +84,7 @@ pub fn refusals(scenario: &Scenario, wish: Wish<'_>, days: RangeInclusive<Date>)
     let mut day = *days.start();
     while day <= *days.end() {
         for closure in scenario.closures_for(wish.seat, wish.subject) {
-            if closure.rule == ClosureRule::Closed
-                && closure.applies_on(day, scenario.habits().frozen_days)
-            {
+            if closure.rule == ClosureRule::Closed && scenario.closure_applies_on(closure, day) {
                 let reason = format!("{day} {}", closure.reason);
                 refusals.push(Refusal::new(Condition::Closure, 0.0, reason));
             }
@@ -139,7 +137,7 @@ pub(super) fn ask_first(
         let closures = scenario
             .closures_for(wish.seat, wish.subject)
             .filter(|closure| closure.rule == ClosureRule::AskFirst)
-            .filter(|closure| closure.applies_on(day, scenario.habits().frozen_days));
+            .filter(|closure| scenario.closure_applies_on(closure, day));
         for closure in closures {
             if !asked.contains(&closure.reason) {
                 asked.push(closure.reason.clone());
@@ -165,6 +163,7 @@ pub(super) fn frost(
         Some(frost) => format!("{} counted on {}", frost.days, frost.on.strftime("%-d %B")),
         None => "none counted: count them".to_owned(),
     };
+    let forecast = forecast_frost(scenario, &days);
     let mut told: Vec<String> = Vec::new();
     for closure in scenario.closures_for(wish.seat, wish.subject) {
         let Some(limit) = closure.frozen_days else {
@@ -182,7 +181,7 @@ pub(super) fn frost(
             ClosureRule::AskFirst => "ask first",
         };
         let remark = format!(
-            "{rule} from {limit} frozen days in a row; {counted} ({})",
+            "{rule} from {limit} frozen days in a row; {counted}{forecast} ({})",
             closure.reason
         );
         if each.any(in_season) && !told.contains(&remark) {
@@ -190,4 +189,20 @@ pub(super) fn frost(
         }
     }
     told
+}
+
+/// The longest count of frozen days that a forecast makes likely for the days of an outing, in
+/// words; empty where it makes none.
+fn forecast_frost(scenario: &Scenario, days: &RangeInclusive<Date>) -> String {
+    let weather = scenario.weather().into_iter();
+    let counts = weather.flat_map(|weather| {
+        let ends = [*days.start(), *days.end()].into_iter();
+        ends.flat_map(|day| weather.frozen_days_near(day))
+    });
+    counts
+        .max_by_key(|count| count.days)
+        .map_or_else(String::new, |count| {
+            let on = count.on.strftime("%-d %B");
+            format!("; {} by {on} going by the forecast, a hint", count.days)
+        })
 }

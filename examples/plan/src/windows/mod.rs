@@ -31,6 +31,7 @@ pub use crate::port::Phase;
 use crate::experience::Experience;
 use crate::scenario::{Light, Scenario, Seat, Subject};
 use crate::time::{Stretch, Stretches};
+use crate::weather::AtWindow;
 
 /// What is looked for.
 #[derive(Clone, Copy, Debug)]
@@ -115,6 +116,8 @@ pub struct Window {
     /// What frost would change: closures of these days that hold only from a number of frozen days
     /// on, with the count.
     pub frost: Vec<String>,
+    /// What the forecast means for it, where one was brought.
+    pub weather: Option<AtWindow>,
     /// The sun at start, middle and end of the window.
     pub sun: [OverView; 3],
     /// The moon at the same instants, where its light is wanted.

@@ -17,7 +17,7 @@ impl PlaceTides {
     /// Over the span of an almanac; none where no tide plays a part.
     pub(crate) fn of(scenario: &Scenario, place: &Place, almanac: &Almanac) -> Option<Self> {
         let (push_m, curve) = (place.push_m?, almanac.water()?);
-        let pushed = PushedWater::of(scenario.water(), push_m, curve);
+        let pushed = PushedWater::of(scenario, push_m, curve);
         let high_waters = tide::high_waters(scenario, place, &pushed, almanac.span(), curve);
         Some(Self {
             pushed,

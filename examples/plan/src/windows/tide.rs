@@ -8,8 +8,9 @@ use wrackline_tides::{Turn, TurnKind};
 
 use crate::levels::Standing;
 use crate::outing::{Condition, Refusal};
-use crate::scenario::{Place, Scenario, Water};
-use crate::time::{Stretch, Stretches, minutes};
+use crate::scenario::{Place, Scenario};
+use crate::time::{Stretch, Stretches, minutes, widened};
+use crate::weather::{Residual, Shift};
 
 /// Differences from the expected water at which each window is judged again, centimetres.
 pub const OFFSETS_CM: [i32; 6] = [-30, -20, -10, 10, 20, 30];
@@ -38,22 +39,66 @@ pub struct HighWater {
     pub roosting_at_lower_water: Option<Stretch>,
 }
 
+impl HighWater {
+    /// The upper high water, metres above chart datum. Where a forecast raises the water, by the
+    /// most that it does so around the top.
+    pub fn upper_m(&self, scenario: &Scenario) -> f64 {
+        /// Water that is raised more before the top or after it may top out then.
+        const AROUND_HOURS: i64 = 3;
+        let more = scenario.weather().map_or(0.0, |weather| {
+            let around = widened(&(self.at..self.at), AROUND_HOURS);
+            weather.shifts().widest_in(&around).upper_m
+        });
+        self.height_m + scenario.water().upper_m() + more
+    }
+}
+
 /// When the water stands over a place's push level: as expected, at the lower water, and at each of
 /// [`OFFSETS_CM`].
 pub(super) struct PushedWater {
     expected: Stretches,
+    /// As expected or as a forecast has it, whichever is longer: then the animals may be there.
+    there: Stretches,
     lower: Stretches,
     offsets: [Stretches; OFFSETS_CM.len()],
 }
 
 impl PushedWater {
-    pub(super) fn of(water: &Water, push_m: f64, predictor: &TideCurve) -> Self {
+    pub(super) fn of(scenario: &Scenario, push_m: f64, predictor: &TideCurve) -> Self {
+        let water = scenario.water();
         let over = |residual_m: f64| Stretches::new(predictor.above(push_m - residual_m));
+        let expected = over(water.expected_m);
+        let (there, lower) = match scenario.weather() {
+            None => (
+                expected.clone(),
+                Stretches::new(predictor.above_of(push_m - water.lower_m(), Shape::Lowest)),
+            ),
+            Some(weather) => {
+                let shifts = weather.shifts();
+                let rise = |shift: &Shift| shift.rise_m;
+                let less = |shift: &Shift| shift.lower_m;
+                (
+                    shifts.over(predictor, push_m - water.expected_m, Shape::Expected, rise),
+                    shifts.over_when_lowered(predictor, push_m - water.lower_m(), less),
+                )
+            }
+        };
         Self {
-            expected: over(water.expected_m),
-            lower: Stretches::new(predictor.above_of(push_m - water.lower_m(), Shape::Lowest)),
+            expected,
+            there,
+            lower,
             offsets: OFFSETS_CM.map(|cm| over(water.expected_m + f64::from(cm) / 100.0)),
         }
+    }
+
+    /// The time in which the animals may be there of a tide that is expected to hold them for
+    /// `roosting`.
+    pub(super) fn animals(&self, roosting: &Stretch) -> Stretch {
+        let around = self.there.around(roosting.start);
+        around.map_or_else(
+            || roosting.clone(),
+            |there| there.start.min(roosting.start)..there.end.max(roosting.end),
+        )
     }
 
     /// The stretch over the push level around an instant, at one of [`OFFSETS_CM`] counted from 0.
@@ -166,18 +211,45 @@ pub(super) fn refusals(
 }
 
 /// Chance that the water tops out between push and overtop level, for a residual with the
-/// scenario's deviation.
-pub(super) fn chance_in_band(high_water: &HighWater, place: &Place, water: &Water) -> f64 {
-    let above =
-        |level: f64| chance_above(level - high_water.expected_m, water.standard_deviation_m);
-    let reaches = place.push_m.map_or(1.0, above);
-    let drowns = place.overtop_m.map_or(0.0, above);
-    (reaches - drowns).max(0.0)
+/// scenario's deviation; the least of that and of what each row of a forecast that speaks for the
+/// top makes of it.
+pub(super) fn chance_in_band(high_water: &HighWater, place: &Place, scenario: &Scenario) -> f64 {
+    let chance = |residual_m: f64, deviation_m: f64| {
+        let expected_m = high_water.height_m + residual_m;
+        let above = |level: f64| chance_above(level - expected_m, deviation_m);
+        let reaches = place.push_m.map_or(1.0, above);
+        let drowns = place.overtop_m.map_or(0.0, above);
+        (reaches - drowns).max(0.0)
+    };
+    let water = scenario.water();
+    let own = chance(water.expected_m, water.standard_deviation_m);
+    residuals(scenario, &(high_water.at..high_water.at))
+        .map(|(residual, _)| chance(residual.mean_m, residual.standard_deviation_m))
+        .fold(own, f64::min)
+}
+
+/// Chance that the water exceeds the upper level by which an outing was judged; the largest of the
+/// scenario's own and of what each row of a forecast makes of it.
+pub(super) fn chance_above_upper(scenario: &Scenario, outing: &Stretch) -> f64 {
+    let water = scenario.water();
+    let own = chance_above(water.upper_allowance_m, water.standard_deviation_m);
+    residuals(scenario, outing)
+        .map(|(residual, shift)| {
+            let upper_m = water.upper_m() + shift.upper_m;
+            chance_above(upper_m - residual.mean_m, residual.standard_deviation_m)
+        })
+        .fold(own, f64::max)
+}
+
+/// What a forecast expects of the water in a stretch, with what it adds to the upper water.
+fn residuals(scenario: &Scenario, stretch: &Stretch) -> impl Iterator<Item = (Residual, Shift)> {
+    let weather = scenario.weather().into_iter();
+    weather.flat_map(|weather| weather.shifts().residuals_in(stretch))
 }
 
 /// Chance that a normal residual exceeds its expected value by more than `excess_m`. A deviation of
 /// zero makes it certain one way or the other.
-pub(super) fn chance_above(excess_m: f64, standard_deviation_m: f64) -> f64 {
+fn chance_above(excess_m: f64, standard_deviation_m: f64) -> f64 {
     match Normal::new(0.0, standard_deviation_m) {
         Ok(normal) if standard_deviation_m > 0.0 => normal.sf(excess_m),
         _ if excess_m < 0.0 => 1.0,

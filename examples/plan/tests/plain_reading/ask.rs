@@ -7,7 +7,7 @@ use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{Request, season};
 use wrackline_plan::windows::{self, Condition};
 
-use super::plan::{Phase, Visits};
+use super::plan::{Phase, Plan, Visits};
 use super::table::date_of;
 
 /// A window that the library proposes; instants in seconds since 1970.
@@ -22,6 +22,8 @@ pub(crate) struct Found {
     pub(crate) seated_by: f64,
     pub(crate) stand_up: f64,
     pub(crate) back_by: f64,
+    /// What is left of the pictures at the lower water.
+    pub(crate) at_lower_water: Option<[f64; 2]>,
 }
 
 /// What the library answers.
@@ -52,6 +54,30 @@ pub(crate) fn ask_with(
     visits: &Visits,
 ) -> Result<Answer, String> {
     let scenario = Scenario::parse("drawn.toml", text).map_err(|problems| problems.to_string())?;
+    answer(&scenario, from, days, phase, visits)
+}
+
+/// Asks for the days of a plan, with all that it holds.
+///
+/// # Errors
+/// What the library says against the text.
+pub(crate) fn ask_plan(plan: &Plan, from: Date, days: u32) -> Result<Answer, String> {
+    let text = plan.text();
+    let scenario = Scenario::parse("drawn.toml", &text).map_err(|problems| problems.to_string())?;
+    let scenario = match &plan.week {
+        Some(week) => week.over(scenario)?,
+        None => scenario,
+    };
+    answer(&scenario, from, days, plan.phase, &plan.visits)
+}
+
+fn answer(
+    scenario: &Scenario,
+    from: Date,
+    days: u32,
+    phase: Phase,
+    visits: &Visits,
+) -> Result<Answer, String> {
     let rest = |[since, until]: [i32; 2]| Rest {
         place: "p".to_owned(),
         since: date_of(since),
@@ -80,7 +106,7 @@ pub(crate) fn ask_with(
         experience: Some(&told),
         ..Request::new(from, days)
     };
-    let season = season(&scenario, request).map_err(|error| error.to_string())?;
+    let season = season(scenario, request).map_err(|error| error.to_string())?;
     let mut windows: Vec<Found> = season
         .outings
         .iter()
@@ -96,6 +122,11 @@ pub(crate) fn ask_with(
                 seated_by: seconds(times.seated_by),
                 stand_up: seconds(times.stand_up),
                 back_by: seconds(times.back_by),
+                at_lower_water: outing
+                    .window
+                    .at_lower_water
+                    .as_ref()
+                    .map(|left| [seconds(left.start), seconds(left.end)]),
             }
         })
         .collect();

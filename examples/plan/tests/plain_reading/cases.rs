@@ -163,6 +163,7 @@ fn midnight_in_the_light(push_m: Option<f64>) -> Plan {
         breeding: None,
     };
     Plan {
+        week: None,
         visits: Visits::default(),
         zone: "UTC",
         from: date(2027, 1, 1),

@@ -86,6 +86,7 @@ pub(crate) fn plan(seed: u64) -> Plan {
         closures: Vec::new(),
         frost: None,
         visits: Visits::default(),
+        week: None,
         port,
     };
     light(chance, &mut plan);
@@ -128,6 +129,9 @@ pub(crate) fn plan(seed: u64) -> Plan {
         }
     }
     frost(chance, &mut plan);
+    if chance.percent(40) {
+        plan.week = Some(super::week::draw(chance, &plan));
+    }
     plan
 }
 

@@ -4,16 +4,15 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use proptest::test_runner::TestCaseError;
 
-use super::ask::{Found, ask_with};
+use super::ask::{Found, ask_plan};
+use super::chance::Chance;
 use super::plan::{Access, Bears, Closure, Plan, Subject};
 use super::sun::{self, wrap_180};
+use super::week::{self, Week};
 use super::{alike, draw, tell};
 
 fn found(plan: &Plan) -> Vec<Found> {
-    let (text, visits) = (plan.text(), &plan.visits);
-    ask_with(&text, plan.from, plan.days, plan.phase, visits)
-        .unwrap()
-        .windows
+    ask_plan(plan, plan.from, plan.days).unwrap().windows
 }
 
 /// A drawn scenario in which nothing vital was left out.
@@ -54,7 +53,7 @@ fn among(fewer: &[Found], more: &[Found]) -> Result<(), String> {
 fn by_water_alone(plan: &mut Plan) {
     plan.free.clear();
     plan.closures.clear();
-    // A rest is told in civil days, too.
+    // A rest is told in civil days, too, and so is frost.
     plan.visits.rest = None;
     plan.longest_hours = None;
     for subject in &mut plan.subjects {
@@ -106,6 +105,52 @@ fn more_water(seed: u64, more: f64) -> Held {
         prop_assert!(walks, "{} then, with {more} m more, {}", tell(b), tell(a));
     }
     Ok(())
+}
+
+/// With any forecast each window lies in one without.
+fn any_forecast(seed: u64, which: u64) -> Held {
+    let Some(mut plan) = complete(seed) else {
+        return Ok(());
+    };
+    by_water_alone(&mut plan);
+    plan.week = None;
+    let before = found(&plan);
+    plan.week = Some(week::draw(&mut Chance::new(which), &plan));
+    held(within(&found(&plan), &before), &plan)
+}
+
+/// A worse forecast leaves less time than a better one.
+fn worse_forecast(seed: u64, which: u64, less_hpa: f64) -> Held {
+    let Some(mut plan) = complete(seed) else {
+        return Ok(());
+    };
+    by_water_alone(&mut plan);
+    let mut week = week::draw(&mut Chance::new(which), &plan);
+    week.learned = None;
+    plan.week = Some(week.clone());
+    let before = found(&plan);
+    for row in &mut week.rows {
+        row.pressure_hpa = row.pressure_hpa.map(|pressure| pressure - less_hpa);
+    }
+    plan.week = Some(week);
+    held(within(&found(&plan), &before), &plan)
+}
+
+/// Frost alone opens nothing, whatever else stands in the calendar.
+fn forecast_of_frost(seed: u64, which: u64) -> Held {
+    let Some(mut plan) = complete(seed) else {
+        return Ok(());
+    };
+    plan.week = None;
+    let before = found(&plan);
+    let Week { mut rows, .. } = week::draw(&mut Chance::new(which), &plan);
+    rows.iter_mut()
+        .for_each(|row| (row.pressure_hpa, row.wind) = (None, None));
+    plan.week = Some(Week {
+        rows,
+        learned: None,
+    });
+    held(among(&found(&plan), &before), &plan)
 }
 
 fn larger_stand_off(seed: u64, which: usize, more: f64) -> Held {
@@ -260,6 +305,24 @@ proptest! {
     #[test]
     fn more_water_never_gives_more_time(seed: u64, more in 0.01..0.6f64) {
         more_water(seed, more)?;
+    }
+
+    /// No forecast opens a way longer or adds a minute to a window.
+    #[test]
+    fn a_forecast_opens_nothing(seed: u64, which: u64) {
+        any_forecast(seed, which)?;
+    }
+
+    /// Less pressure never gives more time.
+    #[test]
+    fn a_worse_forecast_opens_nothing(seed: u64, which: u64, less_hpa in 0.5..30.0f64) {
+        worse_forecast(seed, which, less_hpa)?;
+    }
+
+    /// A forecast of frost closes, and never lifts a closure.
+    #[test]
+    fn a_forecast_of_frost_opens_nothing(seed: u64, which: u64) {
+        forecast_of_frost(seed, which)?;
     }
 
     /// A larger stand-off, of any animal that is there, opens nothing.

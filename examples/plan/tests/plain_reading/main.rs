@@ -22,6 +22,7 @@ mod search;
 mod sun;
 mod table;
 mod tide;
+mod week;
 
 use std::collections::BTreeMap;
 use std::sync::Mutex;
@@ -29,7 +30,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use jiff::civil::Date;
 
-use ask::{Answer, Found, ask_with};
+use ask::{Answer, Found, ask_plan};
 use plan::Plan;
 use table::Table;
 
@@ -124,6 +125,7 @@ fn report(verdicts: &BTreeMap<u64, Verdict>) -> String {
             plan.from, plan.days
         );
         out += &plan.text();
+        out += &format!("{:?}\n", plan.week);
         for (rule, what) in &verdict.breaks {
             out += &format!("\n{rule}: {what}");
         }
@@ -134,7 +136,7 @@ fn report(verdicts: &BTreeMap<u64, Verdict>) -> String {
 /// All that the judge holds against the library's answer to a plan.
 pub(crate) fn judge(plan: &Plan) -> Verdict {
     let mut verdict = Verdict::default();
-    let answer = match ask_with(&plan.text(), plan.from, plan.days, plan.phase, &plan.visits) {
+    let answer = match ask_plan(plan, plan.from, plan.days) {
         Ok(answer) => answer,
         Err(problem) => {
             // What decides about life and is not given may be refused at reading.
@@ -220,7 +222,7 @@ fn same_in_every_span(plan: &Plan, answer: &Answer, verdict: &mut Verdict) {
         .checked_add(jiff::Span::new().days(drawn as i64))
         .ok();
     for day in edges.into_iter().chain([drawn]).flatten() {
-        let alone = match ask_with(&plan.text(), day, 1, plan.phase, &plan.visits) {
+        let alone = match ask_plan(plan, day, 1) {
             Ok(alone) => alone.windows,
             Err(problem) => {
                 verdict.breaks.push(("reads the scenario", problem));

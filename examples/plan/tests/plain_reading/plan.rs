@@ -4,6 +4,8 @@ use std::fmt::Write as _;
 
 use jiff::civil::Date;
 
+use super::week::Week;
+
 /// The part of the tide that is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Phase {
@@ -43,6 +45,8 @@ pub(crate) struct Plan {
     /// Frozen days in a row, and the day up to which they were counted.
     pub(crate) frost: Option<(u16, Date)>,
     pub(crate) visits: Visits,
+    /// The weather that is forecast.
+    pub(crate) week: Option<Week>,
 }
 
 /// What past visits to the place tell.

@@ -59,6 +59,7 @@ pub(crate) fn breaks(plan: &Plan, table: &Table, found: &Found) -> Vec<Break> {
     judged.days();
     judged.hours();
     judged.push();
+    judged.lower();
     judged.ground();
     judged.way();
     judged.breaks
@@ -258,6 +259,12 @@ impl Judged<'_> {
         self.must("ebb only", on_ebb, || {
             format!("tops out at {}", table.clock(first_top))
         });
+        // By a forecast the animals may be there sooner and longer.
+        let risen = |at: &usize| table.risen_m(plan, *at) >= push + tide::ERROR_M;
+        let sooner = (0..=first).rev().take_while(risen);
+        let first = sooner.last().unwrap_or(first).min(first);
+        let longer = (last..table.len).take_while(risen);
+        let last = longer.last().unwrap_or(last).max(last);
         // The first minute over the level may stand up to a minute after the crossing.
         let due = table.unix_s(first) - plan.settle * 60.0;
         self.must(
@@ -276,6 +283,20 @@ impl Judged<'_> {
         self.must("waits for the animals to leave", waits, || {
             format!("they are there until {}", table.clock(last))
         });
+    }
+
+    /// What is promised at the lower water is under it nowhere.
+    fn lower(&mut self) {
+        let (Some(push), Some([from, until])) = (self.plan.push_m, self.found.at_lower_water)
+        else {
+            return;
+        };
+        let mut left = self.inside(from, until);
+        let lower = |at: usize| self.table.lower_m(self.plan, at);
+        if let Some(at) = left.find(|&at| lower(at) < push - tide::ERROR_M) {
+            let what = format!("{:.3} m at {}", lower(at), self.table.clock(at));
+            self.broken("lower water", what);
+        }
     }
 
     fn ground(&mut self) {

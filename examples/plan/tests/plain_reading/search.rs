@@ -219,13 +219,18 @@ impl<'a> Search<'a> {
             if !whole || drowned || long || !certain || !self.asked_for(day) {
                 continue;
             }
-            out.extend(self.on_tide(&there));
+            out.extend(self.on_tide(&there, push_m));
         }
         out
     }
 
-    fn on_tide(&self, there: &Range<usize>) -> Vec<Range<usize>> {
-        let latest = there.start.checked_sub(self.settle);
+    fn on_tide(&self, there: &Range<usize>, push_m: f64) -> Vec<Range<usize>> {
+        // The animals, by a forecast, too.
+        let risen = |at: &usize| self.table.risen_m(self.plan, *at) >= push_m;
+        let sooner = (0..there.start).rev().take_while(risen).last();
+        let longer = (there.end..self.table.len).take_while(risen).last();
+        let animals = sooner.unwrap_or(there.start)..longer.map_or(there.end, |at| at + 1);
+        let latest = animals.start.checked_sub(self.settle);
         let Some(seated) = latest.and_then(|latest| self.seated_by(latest, 0)) else {
             return Vec::new();
         };
@@ -254,7 +259,7 @@ impl<'a> Search<'a> {
             if pictures.is_empty() {
                 continue;
             }
-            let gone = pictures.end.max(there.end);
+            let gone = pictures.end.max(animals.end);
             let up = if leaves {
                 Some(gone.min(last))
             } else {

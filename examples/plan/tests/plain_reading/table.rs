@@ -7,6 +7,7 @@ use jiff::{Span, Timestamp};
 use super::plan::{Access, Bears, Closure, Plan, Seat, Subject, Way};
 use super::sun::{Sun, shadow_angle_deg, sun, wrap_180};
 use super::tide;
+use super::week::{LOWER_ALLOWANCE_M, More};
 
 /// Minutes looked at on either side of a span: the longest outing that is drawn, twice over.
 const AROUND: i64 = 3 * 24 * 60;
@@ -18,6 +19,8 @@ pub(crate) struct Table {
     pub(crate) len: usize,
     /// Predicted height; empty inland.
     height: Vec<f64>,
+    /// What a forecast adds; empty without one.
+    more: Vec<More>,
     sun: Vec<Sun>,
     /// Civil day, counted from 1 January 1970.
     pub(crate) day: Vec<i32>,
@@ -60,6 +63,10 @@ impl Table {
             start,
             len,
             height,
+            more: match &plan.week {
+                Some(week) => week.minutes(plan, start, len),
+                None => Vec::new(),
+            },
             sun: each()
                 .map(|s| sun(s as f64, plan.latitude_deg, plan.longitude_deg))
                 .collect(),
@@ -93,7 +100,20 @@ impl Table {
     }
 
     pub(crate) fn upper_m(&self, plan: &Plan, at: usize) -> f64 {
-        self.height[at] + plan.expected_m + plan.upper_allowance_m
+        self.height[at] + plan.expected_m + plan.upper_allowance_m + self.more(at).upper_m
+    }
+
+    pub(crate) fn lower_m(&self, plan: &Plan, at: usize) -> f64 {
+        self.height[at] + plan.expected_m - LOWER_ALLOWANCE_M - self.more(at).lower_m
+    }
+
+    /// By which the animals come and go where that is higher than what is expected.
+    pub(crate) fn risen_m(&self, plan: &Plan, at: usize) -> f64 {
+        self.expected_m(plan, at) + self.more(at).rise_m
+    }
+
+    fn more(&self, at: usize) -> More {
+        self.more.get(at).copied().unwrap_or_default()
     }
 
     /// Whether the light is as wanted; a positive `slack_deg` lets it pass that far outside of
@@ -321,9 +341,11 @@ fn closes(plan: &Plan, closure: &Closure, seat: &Seat, date: Date) -> bool {
     let weekday = date.weekday().to_monday_zero_offset();
     let on_weekday = closure.weekdays.is_empty() || closure.weekdays.contains(&weekday);
     // A count stands for its own day and the three after it: so many days of thaw end a spell.
+    let counted = plan.frost.map(|(days, on)| (day_number(on), days));
+    let forecast = plan.week.iter().flat_map(|week| week.frozen(plan));
     let frozen = closure.frozen_days.is_none_or(|limit| {
-        plan.frost.is_some_and(|(days, on)| {
-            let since = day_number(date) - day_number(on);
+        counted.into_iter().chain(forecast).any(|(on, days)| {
+            let since = day_number(date) - on;
             days >= limit && (0..=3).contains(&since)
         })
     });

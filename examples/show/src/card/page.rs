@@ -12,6 +12,7 @@ use crate::limits::{Limits, Side, cut_off, level_down, level_up, near, never_clo
 use crate::markup::escape;
 use crate::told::{in_a_line, percent};
 use crate::warnings::{line, of_a_kind};
+use crate::weather;
 use wrackline_plan::cautions;
 use wrackline_plan::time::shifted;
 use wrackline_solar::SunInView;
@@ -185,6 +186,10 @@ fn key(html: &mut String, card: &Card<'_>) {
             "<p>The walk {} is in the dark: torch, spare torch, bearings written down.</p>",
             dark.join(" and the walk ")
         );
+    }
+    if let Some(at) = &card.outing.window.weather {
+        let line = weather::in_a_line(card.scenario, at, &card.clock);
+        let _ = writeln!(html, "<p><b>Weather</b> \u{2013} {}</p>", escape(&line));
     }
     for who in &card.outing.window.ask_first {
         let _ = writeln!(html, "<p><b>Ask first</b> \u{2013} {}</p>", escape(who));

@@ -42,7 +42,9 @@ impl Levels {
             reason: error.to_string(),
         })?;
         let sample = |step| {
-            let levels = every(span, step, |at| level(scenario.water(), &predictor, at));
+            let levels = every(span, step, |at| {
+                level(&scenario.water_at(at), &predictor, at)
+            });
             levels.into_iter().collect::<Result<Vec<Level>, Error>>()
         };
         Ok(Self {

@@ -7,6 +7,7 @@ mod text;
 mod told;
 mod why;
 
+use crate::weather;
 use std::io::{self, Write};
 
 pub use arrange::{Order, arrange};
@@ -101,6 +102,7 @@ pub fn write(
                 zone: season.scenario.zone_name(),
                 light: &season.light.name,
                 warnings: season.scenario.warnings(),
+                forecast: weather::remarks(season.scenario),
                 windows_in_all: season.windows_in_all,
                 stands_against_most: against(season),
                 windows: rows::outings(season),

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use super::style::{DEMO, Style};
 use super::{table, told};
 use crate::nothing::against;
-use crate::warnings;
+use crate::{warnings, weather};
 use wrackline_plan::cautions;
 use wrackline_plan::framing::{FRAME_FILLING, Framed};
 use wrackline_plan::scenario::Tide;
@@ -56,6 +56,9 @@ fn plain(season: &Season<'_>, style: Style, out: &mut Vec<u8>) -> io::Result<()>
         if let Some(beyond) = beyond_the_table(season, tide) {
             out.write_all(style.wrapped("", &beyond).as_bytes())?;
         }
+    }
+    for line in weather::remarks(scenario) {
+        out.write_all(style.wrapped("", &capital(&format!("{line}."))).as_bytes())?;
     }
     writeln!(out)?;
     warnings::write(scenario.warnings(), out)?;

@@ -10,6 +10,7 @@ use crate::light::{moon, moon_line, side};
 use crate::limits::{Limits, cut_off, level_down, level_up, near, never_closes, signed};
 use crate::rows::best_framing;
 use crate::told::percent;
+use crate::weather;
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::windows::Otherwise;
 
@@ -33,6 +34,7 @@ pub(super) fn write(
     let mut told = Told::default();
     light(season, outing, &mut told);
     water(season, outing, &mut told);
+    forecast(season, outing, &mut told);
     way_and_times(season, outing, &mut told);
     let brings = outing.brings.iter();
     let brings: Vec<_> = brings
@@ -147,7 +149,7 @@ fn water(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {
                 "upper",
                 format!(
                     "judged at {} m, the upper high water; chance of more {}",
-                    level_up(hw.height_m + scenario.water().upper_m()),
+                    level_up(hw.upper_m(scenario)),
                     percent(chance)
                 ),
             );
@@ -157,6 +159,14 @@ fn water(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {
         let cases: Vec<_> = window.otherwise.iter().map(otherwise).collect();
         told.add("if water", cases.join(", "));
     }
+}
+
+fn forecast(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {
+    let Some(at) = &outing.window.weather else {
+        return;
+    };
+    let clock = Clock::of(season.scenario, outing);
+    told.add("weather", weather::in_a_line(season.scenario, at, &clock));
 }
 
 fn way_and_times(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {

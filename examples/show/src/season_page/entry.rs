@@ -12,6 +12,7 @@ use crate::clock::Clock;
 use crate::limits::{Side, level_up, near, never_closes, signed};
 use crate::markup::{escape, with_ids_of_their_own};
 use crate::told::percent;
+use crate::weather;
 use wrackline_plan::port::{Shape, TideCurve};
 use wrackline_plan::season::{Outing, Season};
 use wrackline_plan::time::{minutes, minutes_between, shifted};
@@ -158,6 +159,7 @@ fn told(html: &mut String, entry: &Entry<'_>, clock: &Clock) {
         ),
     );
     water(&mut rows, entry, clock);
+    forecast(&mut rows, entry, clock);
     way(&mut rows, entry, clock);
     frame(&mut rows, entry);
     if let Some(chance) = outing.learned {
@@ -197,7 +199,7 @@ fn water(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
              of {:.2} m from {} to {}",
             clock.near(tide.at),
             tide.height_m,
-            level_up(tide.height_m + entry.season.scenario.water().upper_m()),
+            level_up(tide.upper_m(entry.season.scenario)),
             tide.range_m,
             place.push_m.unwrap_or_default(),
             clock.near(tide.roosting.start),
@@ -233,6 +235,13 @@ fn water(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
     let cases: Vec<_> = cases.collect();
     if !cases.is_empty() {
         rows.add("If the water differs", &cases.join(", "));
+    }
+}
+
+fn forecast(rows: &mut Rows<'_>, entry: &Entry<'_>, clock: &Clock) {
+    if let Some(at) = &entry.bar.outing.window.weather {
+        let line = weather::in_a_line(entry.season.scenario, at, clock);
+        rows.add("Weather", &line);
     }
 }
 
@@ -331,6 +340,8 @@ fn curve(html: &mut String, entry: &Entry<'_>, clock: &Clock) -> Result<(), Erro
     if let Some(tide) = entry.tide.filter(|_| touched_by_water(outing)) {
         let scenario = entry.season.scenario;
         let water = scenario.water();
+        // One band for the whole curve: the widest of the outing.
+        let raised_m = window.weather.as_ref().map_or(0.0, |at| at.upper_more_m);
         let heights_m = instants.iter().map(|at| tide.height_m(*at));
         let heights_m = heights_m.collect::<Result<Vec<f64>, _>>()?;
         let highest_m = instants
@@ -361,7 +372,7 @@ fn curve(html: &mut String, entry: &Entry<'_>, clock: &Clock) -> Result<(), Erro
             html,
             " data-water=\"{}\" data-upper=\"{:.0}\" data-levels=\"{}\"",
             joined(levels, " "),
-            (over_m + water.upper_m() - water.expected_m) * 100.0,
+            (over_m + water.upper_m() - water.expected_m + raised_m) * 100.0,
             joined(marks, ",")
         );
         let way_times = times.way.map(|way| (way.cut, way.clear));

@@ -29,6 +29,7 @@ use crate::card;
 use crate::markup::escape;
 use crate::report::DEMO;
 use crate::warnings::{line, of_a_kind};
+use crate::weather;
 use column::{Calendar, Column};
 use entry::Entry;
 
@@ -111,6 +112,9 @@ pub fn page(contents: &Contents<'_>) -> Result<String, Error> {
         let _ = writeln!(html, "<p class=\"mind\">{}</p>", escape(DEMO));
     }
     let _ = writeln!(html, "<p class=\"soft\">{}</p>", escape(&basis(first)));
+    for line in weather::remarks(first.scenario) {
+        let _ = writeln!(html, "<p class=\"soft\">{}.</p>", escape(&line));
+    }
     implausible(&mut html, first);
     controls(&mut html, seasons, &calendar);
     months(&mut html, &calendar);
@@ -167,6 +171,9 @@ fn basis(season: &Season<'_>) -> String {
             water.upper_m(),
             water.lower_m()
         );
+        if scenario.weather().is_some() {
+            text.push_str(" Where a forecast speaks, the upper may be higher and the lower lower.");
+        }
     }
     text
 }

@@ -64,7 +64,7 @@ pub(super) fn departure(clock: &Clock, outing: &Outing<'_>) -> String {
 pub(super) fn upper_water(season: &Season<'_>, outing: &Outing<'_>) -> Option<String> {
     let times = &outing.window.timetable;
     let top = outing.occasion.high_water.as_ref();
-    let top = top.map(|tide| tide.height_m + season.scenario.water().upper_m());
+    let top = top.map(|tide| tide.upper_m(season.scenario));
     let over_seat = outing.seat.ground_m.zip(times.freeboard_m);
     let over_seat = over_seat.map(|(ground, freeboard)| ground - freeboard);
     let on_way = times.never_closes.map(|way| way.upper_m);

@@ -114,8 +114,9 @@ impl<'s> Judge<'s> {
             // Water that never lets the animals go has been refused; its parts tell of the light
             // alone.
             let whole = high_water.endless_minutes.is_none();
+            let animals = pushed.animals(&roosting);
             let found = self.outings(&lit, &mut refusals, whole, |ground, light| {
-                search::with_animals(ground, light, &roosting)
+                search::with_animals(ground, light, &animals)
             });
             self.tell_access(&found, &lit, &mut steps);
             if whole
@@ -127,8 +128,8 @@ impl<'s> Judge<'s> {
                     let reason = "the seat must be left before the animals are there in that light";
                     Refusal::new(Condition::WayIn, 0.0, reason.to_owned())
                 };
-                refusals.extend(ground.unknown_about(&roosting));
-                refusals.extend(ground.why_not(&roosting).or_else(|| in_time.then(late)));
+                refusals.extend(ground.unknown_about(&animals));
+                refusals.extend(ground.why_not(&animals).or_else(|| in_time.then(late)));
             } else if high_water.in_band {
                 self.refuse_short(&found, &mut refusals);
             }

@@ -35,7 +35,6 @@ impl Judge<'_> {
         pushed: &PushedWater,
         outing: &Outing,
     ) -> Water {
-        let water = self.scenario.water();
         let place = self.scenario.place_of(self.wish.seat);
         let times = &outing.times;
         let lit_part = |roosting: &Stretch| {
@@ -71,7 +70,7 @@ impl Judge<'_> {
         Water {
             at_lower_water,
             otherwise,
-            chance_of_water: tide::chance_in_band(high_water, place, water),
+            chance_of_water: tide::chance_in_band(high_water, place, self.scenario),
             chance_above_upper: self.chance_above_upper(times),
         }
     }
@@ -79,9 +78,8 @@ impl Judge<'_> {
     /// The chance that the water exceeds the level by which an outing was judged, where the water
     /// can reach it.
     pub(super) fn chance_above_upper(&self, times: &Timetable) -> Option<f64> {
-        let water = self.scenario.water();
         let matters = times.freeboard_m.is_some() || times.way.is_some();
-        matters.then(|| tide::chance_above(water.upper_allowance_m, water.standard_deviation_m))
+        matters.then(|| tide::chance_above_upper(self.scenario, &times.whole()))
     }
 
     /// What makes a tide fail when the water differs by an offset from what is expected.

@@ -81,6 +81,10 @@ impl Judge<'_> {
             ask_first: calendar::ask_first(self.scenario, self.wish, self.days(&outing.times)),
             frost: calendar::frost(self.scenario, self.wish, self.days(&outing.times)),
             timetable: outing.times.clone(),
+            weather: self
+                .scenario
+                .weather()
+                .map(|weather| weather.at_window(self.wish.light, stretch, &outing.times.whole())),
         }
     }
 
