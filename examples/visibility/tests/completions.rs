@@ -3,11 +3,14 @@
 
 use std::process::Command;
 
-const PROGRAMS: [&str; 10] = [
+const PROGRAMS: [&str; 13] = [
     "card",
     "completions",
+    "draft",
     "fieldlog",
     "harmonics",
+    "horizon",
+    "presence",
     "project",
     "reach",
     "season",
@@ -36,7 +39,7 @@ fn every_program_has_its_completions_and_its_page() {
     assert!(read("season.1".to_owned()).contains("spread"));
     // No program was forgotten: each is a file of `bin`.
     let here = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-    let bins = ["src/bin", "../programs/src/bin"].map(|bin| here.join(bin));
+    let bins = ["src/bin", "../programs/src/bin", "../prepare/src/bin"].map(|bin| here.join(bin));
     let files = bins.iter().flat_map(|bin| std::fs::read_dir(bin).unwrap());
     let stem = |path: std::path::PathBuf| path.file_stem().unwrap().to_str().unwrap().to_owned();
     let mut there: Vec<_> = files.map(|file| stem(file.unwrap().path())).collect();
