@@ -77,6 +77,21 @@ impl Stretches {
             .collect()
     }
 
+    /// With those that are less than so many minutes apart made one.
+    #[must_use]
+    pub fn joined(&self, minutes: f64) -> Self {
+        let mut out: Vec<Stretch> = Vec::with_capacity(self.0.len());
+        for stretch in &self.0 {
+            match out.last_mut() {
+                Some(last) if minutes_between(last.end, stretch.start) < minutes => {
+                    last.end = stretch.end;
+                }
+                _ => out.push(stretch.clone()),
+            }
+        }
+        Self(out)
+    }
+
     /// The instants that are in either.
     #[must_use]
     pub fn union(&self, other: &Self) -> Self {

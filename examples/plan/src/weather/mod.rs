@@ -14,7 +14,8 @@
 //! - **Lower water.** The same turned around: the lowest of the three, less allowance and error,
 //!   the lower of two rows, never above the scenario's own.
 //! - **When the animals come and leave** is judged by the scenario's expected water and by the
-//!   forecast's: whoever would sit down among them comes before both and leaves after both.
+//!   forecast's: whoever would sit down among them comes before both and leaves after both. With a
+//!   forecast or without, animals that the water lets go for less than half an hour have not gone.
 //! - **Frost.** A civil day is taken for frozen when the air is forecast below 1 °C at any of its
 //!   rows. Closures that hold from a number of frozen days on hold by that count, too; none that
 //!   the user's own count brings about is lifted.

@@ -12,9 +12,9 @@ use crate::time::{Stretch, Stretches};
 /// What a forecast adds to the allowances of a scenario; nothing is below zero.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Shift {
-    /// Added to the upper water, whole centimetres.
+    /// Added to the upper water, which then stands at whole centimetres.
     pub(crate) upper_m: f64,
-    /// Taken from the lower water, whole centimetres.
+    /// Taken from the lower water, which then stands at whole centimetres.
     pub(crate) lower_m: f64,
     /// By which the water may rise over what the scenario expects: then the animals come earlier
     /// and stay longer.
@@ -228,14 +228,15 @@ fn residuals(water: &Water, row: &Row, taught: Option<&Taught>) -> Option<Vec<Re
 /// What a residual adds to the scenario's own allowances.
 fn shift(water: &Water, residual: &Residual) -> Shift {
     Shift {
-        upper_m: more(residual.mean_m + residual.upper_m - water.upper_m()),
-        lower_m: more(water.lower_m() - residual.mean_m + residual.lower_m),
-        rise_m: more(residual.mean_m - water.expected_m),
+        upper_m: (up(residual.mean_m + residual.upper_m) - water.upper_m()).max(0.0),
+        lower_m: (water.lower_m() + up(residual.lower_m - residual.mean_m)).max(0.0),
+        rise_m: (up(residual.mean_m) - water.expected_m).max(0.0),
     }
 }
 
-/// In whole centimetres, up, and never below zero. Few different shifts are few levels to be found,
-/// and no forecast knows the water to a centimetre. A ten-millionth of one is a sum's rounding.
-fn more(metres: f64) -> f64 {
-    ((metres * 100.0 - 1e-7).ceil() / 100.0).max(0.0)
+/// Up to whole centimetres, as the water itself stands: a shift rounded by itself would fall where
+/// an allowance grows. Few different waters are few levels to be found, and no forecast knows the
+/// water to a centimetre. A ten-millionth of one is a sum's rounding.
+fn up(metres: f64) -> f64 {
+    (metres * 100.0 - 1e-7).ceil() / 100.0
 }

@@ -53,11 +53,15 @@ impl HighWater {
     }
 }
 
+/// Animals that the water lets go for less than this have not gone, minutes; our default.
+const AWAY_MINUTES: f64 = 30.0;
+
 /// When the water stands over a place's push level: as expected, at the lower water, and at each of
 /// [`OFFSETS_CM`].
 pub(super) struct PushedWater {
     expected: Stretches,
-    /// As expected or as a forecast has it, whichever is longer: then the animals may be there.
+    /// As expected or as a forecast has it, whichever is longer, short falls below it included: then
+    /// the animals may be there.
     there: Stretches,
     lower: Stretches,
     offsets: [Stretches; OFFSETS_CM.len()],
@@ -85,7 +89,7 @@ impl PushedWater {
         };
         Self {
             expected,
-            there,
+            there: there.joined(AWAY_MINUTES),
             lower,
             offsets: OFFSETS_CM.map(|cm| over(water.expected_m + f64::from(cm) / 100.0)),
         }

@@ -387,3 +387,9 @@ proptest! {
 fn who_would_stay_too_long_comes_later() {
     more_water(4_771_393_580_397_539_166, 0.251_884_343_604_353_7).unwrap();
 }
+
+/// Drawn once: what a forecast adds was rounded by itself, and fell where the allowance grew.
+#[test]
+fn a_larger_allowance_is_no_less_for_being_rounded() {
+    more_water(6_493_821_790_802_337_585, 0.555_545_085_779_116_2).unwrap();
+}

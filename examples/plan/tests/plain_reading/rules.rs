@@ -10,7 +10,7 @@ use std::ops::Range;
 
 use super::ask::Found;
 use super::plan::{Access, Phase, Plan, Seat, Subject};
-use super::table::{Table, Walks, day_forbids, stand_off_m, unknown, walks};
+use super::table::{Table, Walks, day_forbids, stand_off_m, stays, unknown, walks};
 use super::{sun, tide};
 
 /// A broken rule: its name, and what was seen.
@@ -259,12 +259,13 @@ impl Judged<'_> {
         self.must("ebb only", on_ebb, || {
             format!("tops out at {}", table.clock(first_top))
         });
-        // By a forecast the animals may be there sooner and longer.
+        // By a forecast the animals may be there sooner and longer, and what lets them go for less
+        // than half an hour lets nobody go: between minutes so far apart it is shorter.
         let risen = |at: &usize| table.risen_m(plan, *at) >= push + tide::ERROR_M;
-        let sooner = (0..=first).rev().take_while(risen);
-        let first = sooner.last().unwrap_or(first).min(first);
-        let longer = (last..table.len).take_while(risen);
-        let last = longer.last().unwrap_or(last).max(last);
+        let first = stays((0..=first).rev(), risen, 29)
+            .unwrap_or(first)
+            .min(first);
+        let last = stays(last..table.len, risen, 29).unwrap_or(last).max(last);
         // The first minute over the level may stand up to a minute after the crossing.
         let due = table.unix_s(first) - plan.settle * 60.0;
         self.must(

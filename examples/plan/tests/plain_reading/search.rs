@@ -11,7 +11,7 @@ use std::ops::Range;
 use super::plan::{Access, Phase, Plan, Seat, Subject};
 use super::rules::longest_minutes;
 use super::sun;
-use super::table::{Table, day_forbids, day_number, stand_off_m, unknown, walks};
+use super::table::{Table, day_forbids, day_number, stand_off_m, stays, unknown, walks};
 
 const LEVEL_M: f64 = 0.01;
 const LIGHT_DEG: f64 = 2.0 * sun::ERROR_DEG;
@@ -227,8 +227,9 @@ impl<'a> Search<'a> {
     fn on_tide(&self, there: &Range<usize>, push_m: f64) -> Vec<Range<usize>> {
         // The animals, by a forecast, too.
         let risen = |at: &usize| self.table.risen_m(self.plan, *at) >= push_m;
-        let sooner = (0..there.start).rev().take_while(risen).last();
-        let longer = (there.end..self.table.len).take_while(risen).last();
+        // Away for as many minutes may still be for less than half an hour.
+        let sooner = stays((0..there.start).rev(), risen, 32);
+        let longer = stays(there.end..self.table.len, risen, 32);
         let animals = sooner.unwrap_or(there.start)..longer.map_or(there.end, |at| at + 1);
         let latest = animals.start.checked_sub(self.settle);
         let Some(seated) = latest.and_then(|latest| self.seated_by(latest, 0)) else {

@@ -5,7 +5,7 @@
 //! highest of the scenario's own, of what the pressure makes of it with the scenario's allowance on
 //! top, and of what was learned from pressure and wind with its error on top, that with a wind
 //! beyond the strongest one learned from once more in proportion. Between rows the worse of both
-//! holds. Whole centimetres, against oneself. The lower water is the same turned around; the
+//! holds. The water stands at whole centimetres, against oneself. The lower water is the same turned around; the
 //! animals are there by the higher of the expected waters. A day with a row below 1 °C is frozen.
 
 use std::collections::BTreeMap;
@@ -57,8 +57,9 @@ pub(crate) struct More {
     pub(crate) rise_m: f64,
 }
 
+/// Up, in whole centimetres.
 fn centimetres(metres: f64) -> f64 {
-    f64::max(0.0, (metres * 100.0 - 1e-6).ceil() / 100.0)
+    (metres * 100.0 - 1e-6).ceil() / 100.0
 }
 
 /// Mean and half width of each thing that a row may mean for the water, up and down.
@@ -102,12 +103,15 @@ impl Week {
                 for (row, means) in last.into_iter().chain(next) {
                     if near || (minute - row).abs() <= 360 && minute - row != 360 {
                         for [mean, up, down] in means {
-                            let upper = mean + up - plan.expected_m - plan.upper_allowance_m;
-                            let lower = plan.expected_m - LOWER_ALLOWANCE_M - mean + down;
-                            more.upper_m = more.upper_m.max(centimetres(upper));
-                            more.lower_m = more.lower_m.max(centimetres(lower));
-                            let rise = centimetres(mean - plan.expected_m);
-                            more.rise_m = more.rise_m.max(rise);
+                            // Over the water of the plan itself.
+                            let upper = plan.expected_m + plan.upper_allowance_m;
+                            let lower = plan.expected_m - LOWER_ALLOWANCE_M;
+                            let highest = centimetres(mean + up) - upper;
+                            let lowest = lower + centimetres(down - mean);
+                            let expected = centimetres(*mean) - plan.expected_m;
+                            more.upper_m = more.upper_m.max(highest);
+                            more.lower_m = more.lower_m.max(lowest);
+                            more.rise_m = more.rise_m.max(expected);
                         }
                     }
                 }
