@@ -8,7 +8,7 @@ use jiff::{SignedDuration, Timestamp};
 use wrackline_tides::{Error, LevelCrossing, Port, Predictor, SecondaryPort, Turn};
 
 use super::between::{BetweenTurns, CurveError, Shape};
-use super::printed::PrintedTable;
+use super::printed::{CURVE_SHARE, PrintedTable};
 
 /// The predicted water over a span.
 #[derive(Clone, Debug)]
@@ -52,8 +52,13 @@ impl TideCurve {
         let wide = span.start.checked_sub(reach).unwrap_or(Timestamp::MIN)
             ..span.end.checked_add(reach).unwrap_or(Timestamp::MAX);
         let turns = secondary.turns(&port.predictor(wide)?.turns())?;
+        // What the differences leave open at the turns is what the scenario's allowances are for.
+        let error = CurveError {
+            rounding_m: 0.0,
+            share: CURVE_SHARE,
+        };
         Ok(Self::of(
-            Source::BetweenTurns(BetweenTurns::new(turns, CurveError::default())),
+            Source::BetweenTurns(BetweenTurns::new(turns, error)),
             span,
         ))
     }

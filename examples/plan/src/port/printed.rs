@@ -12,7 +12,7 @@ use crate::time::Stretch;
 /// `tests/printed_table/half_cosines.rs`, with ranges up to 13 m, the water of a year comes at most
 /// 5 cm over the highest that this allows. At the head of a funnel whose flood is twice as fast as
 /// its ebb it comes 1 m over, and where a small tide comes once a day a quarter of a metre.
-pub const CURVE_SHARE: f64 = 0.15;
+pub const CURVE_SHARE: f64 = 0.24;
 /// A longer pause between two turns is taken for rows that were left out, hours. Our default: where
 /// there are two tides a day a turn follows within 9 h, and one that is missing with its neighbour
 /// leaves 18 h. Tides that come once a day may pause longer, and then the file says so.

@@ -19,6 +19,8 @@ pub(crate) struct Table {
     pub(crate) len: usize,
     /// Predicted height; empty inland.
     height: Vec<f64>,
+    /// By how much it may stand over that or under it.
+    left_open: Vec<f64>,
     /// What a forecast adds; empty without one.
     more: Vec<More>,
     sun: Vec<Sun>,
@@ -63,6 +65,10 @@ impl Table {
             start,
             len,
             height,
+            left_open: match &plan.port {
+                Some(port) => tide::left_open(port, start, len),
+                None => Vec::new(),
+            },
             more: match &plan.week {
                 Some(week) => week.minutes(plan, start, len),
                 None => Vec::new(),
@@ -100,11 +106,13 @@ impl Table {
     }
 
     pub(crate) fn upper_m(&self, plan: &Plan, at: usize) -> f64 {
-        self.height[at] + plan.expected_m + plan.upper_allowance_m + self.more(at).upper_m
+        let allowed = plan.upper_allowance_m + self.more(at).upper_m;
+        self.height[at] + self.left_open[at] + plan.expected_m + allowed
     }
 
     pub(crate) fn lower_m(&self, plan: &Plan, at: usize) -> f64 {
-        self.height[at] + plan.expected_m - LOWER_ALLOWANCE_M - self.more(at).lower_m
+        let allowed = LOWER_ALLOWANCE_M + self.more(at).lower_m;
+        self.height[at] - self.left_open[at] + plan.expected_m - allowed
     }
 
     /// By which the animals come and go where that is higher than what is expected.
@@ -371,4 +379,25 @@ pub(crate) fn walks(plan: &Plan, seat: &Seat) -> Walks {
         back: withdrawal.max(crossing),
         clear: withdrawal + crossing,
     }
+}
+
+/// The last of some minutes for which animals stay, if they are away for no more than so many of
+/// them between.
+pub(crate) fn stays(
+    minutes: impl Iterator<Item = usize>,
+    there: impl Fn(&usize) -> bool,
+    away_at_most: usize,
+) -> Option<usize> {
+    let (mut last, mut away) = (None, 0);
+    for at in minutes {
+        if there(&at) {
+            (last, away) = (Some(at), 0);
+        } else {
+            away += 1;
+            if away > away_at_most {
+                break;
+            }
+        }
+    }
+    last
 }

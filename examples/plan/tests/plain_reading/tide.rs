@@ -90,17 +90,40 @@ fn argument(index: usize, longitudes: &[f64; 5], factors: &[[f64; 2]; 4]) -> [f6
 pub(crate) fn heights(port: &Port, start_minute: i64, count: usize) -> Vec<f64> {
     match &port.secondary {
         None => harmonic(port, start_minute, count),
-        Some(secondary) => {
-            // Further than any drawn time difference, and more than one turn beyond.
-            const REACH: usize = 40 * 60;
-            let from = start_minute - REACH as i64;
-            let standard = harmonic(port, from, count + 2 * REACH);
-            let turns = secondary_turns(&turns(&standard, from), secondary);
-            (0..count)
-                .map(|at| between(&turns, (start_minute + at as i64) as f64))
-                .collect()
-        }
+        Some(secondary) => each(port, secondary, start_minute, count, between),
     }
+}
+
+/// By how much the water may stand over or under them: between the turns of a secondary port by
+/// 24 % of the range half way, as a sine squared.
+pub(crate) fn left_open(port: &Port, start_minute: i64, count: usize) -> Vec<f64> {
+    match &port.secondary {
+        None => vec![0.0; count],
+        Some(secondary) => each(port, secondary, start_minute, count, |turns, minute| {
+            let after = turns.partition_point(|turn| turn.0 <= minute);
+            let (a, b) = (turns[after - 1], turns[after]);
+            let passed = std::f64::consts::PI * (minute - a.0) / (b.0 - a.0);
+            0.24 * (a.1 - b.1).abs() * passed.sin().powi(2)
+        }),
+    }
+}
+
+/// Something at whole minutes between the turns of a secondary port.
+fn each(
+    port: &Port,
+    secondary: &Secondary,
+    start_minute: i64,
+    count: usize,
+    of: impl Fn(&[Turn], f64) -> f64,
+) -> Vec<f64> {
+    // Further than any drawn time difference, and more than one turn beyond.
+    const REACH: usize = 40 * 60;
+    let from = start_minute - REACH as i64;
+    let standard = harmonic(port, from, count + 2 * REACH);
+    let turns = secondary_turns(&turns(&standard, from), secondary);
+    (0..count)
+        .map(|at| of(&turns, (start_minute + at as i64) as f64))
+        .collect()
 }
 
 fn harmonic(port: &Port, start_minute: i64, count: usize) -> Vec<f64> {
