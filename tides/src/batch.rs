@@ -74,8 +74,14 @@ impl Predictor {
         self.vectors().run(
             #[inline(always)]
             || {
-                for (height, at) in heights_m.iter_mut().zip(instants) {
-                    *height = self.height_at(hours_between(self.base(), *at));
+                let hours_at = |at: &Timestamp| hours_between(self.base(), *at);
+                let (fours, rest) = instants.as_chunks::<LANES>();
+                let (heights, rest_m) = heights_m.as_chunks_mut::<LANES>();
+                for (heights, four) in heights.iter_mut().zip(fours) {
+                    *heights = self.heights_at_four(each(|i| hours_at(&four[i])));
+                }
+                for (height, at) in rest_m.iter_mut().zip(rest) {
+                    *height = self.height_at(hours_at(at));
                 }
             },
         );
