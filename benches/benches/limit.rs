@@ -108,10 +108,7 @@ fn told_by(program: &Path, input: &str) -> BTreeMap<String, (f64, f64)> {
 
 fn measure(source: &str, input: &str, cases: &mut [Case<'_>]) {
     let builds = builds();
-    let programs: Vec<_> = builds
-        .iter()
-        .map(|build| compiled(source, build))
-        .collect();
+    let programs: Vec<_> = builds.iter().map(|build| compiled(source, build)).collect();
     let mut ours = vec![f64::INFINITY; cases.len()];
     let mut limits = vec![vec![f64::INFINITY; programs.len()]; cases.len()];
     for _ in 0..ROUNDS {

@@ -62,13 +62,13 @@ fn vectors(at: Timestamp, sky: &SunAndMoon) -> [[f64; 4]; 2] {
         vector(
             sun.right_ascension_deg,
             sun.declination_deg,
-            sun.distance_km,
+            sun.distance_km(),
             0.0,
         ),
         vector(
             moon.right_ascension_deg,
             moon.declination_deg,
-            moon.distance_km,
+            moon.distance_km(),
             phase,
         ),
     ]
@@ -112,10 +112,7 @@ pub fn sky(measure: impl FnOnce(&str, &mut [Case<'_>])) {
     let (sine, cosine) = SITE.latitude_deg.to_radians().sin_cos();
     let polar = (1.0 - 1.0 / 298.257_223_563_f64).powi(2);
     let prime_vertical_km = 6378.137 / (cosine * cosine + polar * sine * sine).sqrt();
-    let (from_axis, from_equator) = (
-        prime_vertical_km * cosine,
-        prime_vertical_km * polar * sine,
-    );
+    let (from_axis, from_equator) = (prime_vertical_km * cosine, prime_vertical_km * polar * sine);
     let aberration = 7.292_115e-5 * from_axis / 299_792.458;
     let turns = SITE.longitude_deg / 360.0;
     writeln!(
@@ -155,7 +152,11 @@ pub fn sky(measure: impl FnOnce(&str, &mut [Case<'_>])) {
     let mean = |sum: f64| sum / COUNT as f64;
     let of_suns = || {
         let suns = suns.borrow();
-        mean(suns.iter().map(|sun| sun.azimuth_deg + sun.altitude_deg).sum())
+        mean(
+            suns.iter()
+                .map(|sun| sun.azimuth_deg + sun.altitude_deg)
+                .sum(),
+        )
     };
     let of_moons = || {
         let moons = moons.borrow();
