@@ -5,25 +5,25 @@ mod tides;
 
 use std::time::Instant;
 
-pub use sky::sky;
-pub use tides::tides;
+pub(crate) use sky::sky;
+pub(crate) use tides::tides;
 
 /// One work of ours.
-pub struct Case<'a> {
+pub(crate) struct Case<'a> {
     /// As the program in C calls it.
-    pub name: &'static str,
+    pub(crate) name: &'static str,
     work: Box<dyn FnMut() + 'a>,
     /// How often it is done for one time.
     rounds: u32,
     elements: f64,
     /// What it comes to, and by how much the program's may differ.
-    pub checksum: f64,
-    pub tolerance: f64,
+    pub(crate) checksum: f64,
+    pub(crate) tolerance: f64,
 }
 
 impl Case<'_> {
     /// The shortest time of some rounds for each element.
-    pub fn time_ns(&mut self) -> f64 {
+    pub(crate) fn time_ns(&mut self) -> f64 {
         let mut best = f64::INFINITY;
         for _ in 0..self.rounds {
             let begun = Instant::now();

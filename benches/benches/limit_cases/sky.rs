@@ -96,7 +96,7 @@ fn path(input: &mut String, body: usize, days: f64, sky: &SunAndMoon) {
 }
 
 /// Hands the program's input and our cases on.
-pub fn sky(measure: impl FnOnce(&str, &mut [Case<'_>])) {
+pub(crate) fn sky(measure: impl FnOnce(&str, &mut [Case<'_>])) {
     let start: Timestamp = "2026-01-01T00:00:00Z".parse().unwrap();
     let margin = SignedDuration::from_hours(24 * 30);
     let end: Timestamp = "2027-01-01T00:00:00Z".parse().unwrap();
@@ -166,34 +166,29 @@ pub fn sky(measure: impl FnOnce(&str, &mut [Case<'_>])) {
         };
         mean(moons.iter().map(of).sum())
     };
-    let mut sums = Vec::new();
-    sun_grid();
-    sums.push(of_suns());
-    sun_random();
-    sums.push(of_suns());
-    moon_grid();
-    sums.push(of_moons());
-    moon_random();
-    sums.push(of_moons());
-    let works: [(&'static str, Box<dyn FnMut() + '_>, f64); 4] = [
-        // A tenth of a second of arc for the sun, a second for the moon: far below what a slip
-        // makes.
-        ("sun grid", Box::new(sun_grid), 3e-5),
-        ("sun random", Box::new(sun_random), 3e-5),
-        ("moon grid", Box::new(moon_grid), 3e-4),
-        ("moon random", Box::new(moon_random), 3e-4),
+    let sums = [
+        (sun_grid(), of_suns()).1,
+        (sun_random(), of_suns()).1,
+        (moon_grid(), of_moons()).1,
+        (moon_random(), of_moons()).1,
     ];
-    let mut cases: Vec<Case<'_>> = works
-        .into_iter()
-        .zip(sums)
-        .map(|((name, work, tolerance), checksum)| Case {
+    type Work<'a> = (&'static str, Box<dyn FnMut() + 'a>, f64);
+    fn case((name, work, tolerance): Work<'_>, checksum: f64) -> Case<'_> {
+        Case {
             name,
             work,
             rounds: 300,
             elements: COUNT as f64,
             checksum,
             tolerance,
-        })
-        .collect();
+        }
+    }
+    // A tenth of a second of arc for the sun, a second for the moon: far below what a slip makes.
+    let mut cases = [
+        case(("sun grid", Box::new(sun_grid), 3e-5), sums[0]),
+        case(("sun random", Box::new(sun_random), 3e-5), sums[1]),
+        case(("moon grid", Box::new(moon_grid), 3e-4), sums[2]),
+        case(("moon random", Box::new(moon_random), 3e-4), sums[3]),
+    ];
     measure(&input, &mut cases);
 }

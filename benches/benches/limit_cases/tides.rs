@@ -30,7 +30,7 @@ fn harmonics() -> Vec<Harmonic> {
 }
 
 /// Hands the programs' input and our cases on.
-pub fn tides(measure: impl FnOnce(&str, &mut [Case<'_>])) {
+pub(crate) fn tides(measure: impl FnOnce(&str, &mut [Case<'_>])) {
     let start: Timestamp = "2026-01-01T00:00:00Z".parse().unwrap();
     let year = start.."2027-01-01T00:00:00Z".parse().unwrap();
     let harmonics = harmonics();
