@@ -12,6 +12,7 @@ mod jet;
 mod tables;
 mod wide;
 
+mod observed;
 mod time;
 
 mod frames;

@@ -293,11 +293,20 @@ impl Vectors for Given<'_> {
     #[inline(always)]
     fn batch(&self, chunk: usize) -> Batch {
         let mut batch = Batch::EMPTY;
-        let instants = self.instants.iter().skip(chunk * LANES).take(LANES);
-        for (lane, at) in instants.enumerate() {
-            let ut1 = self.path.earth_time.ut1(*at).0;
+        let instants = self.instants.get(chunk * LANES..).unwrap_or_default();
+        let mut put = |lane: usize, ut1: f64| {
             let piece = self.path.piece(ut1);
             batch.put(lane, ut1, piece.at(piece.inner_time(ut1)));
+        };
+        if let Some(instants) = instants.first_chunk::<LANES>() {
+            let ut1 = self.path.earth_time.ut1_abreast(instants);
+            for (lane, ut1) in ut1.into_iter().enumerate() {
+                put(lane, ut1);
+            }
+        } else {
+            for (lane, at) in instants.iter().enumerate() {
+                put(lane, self.path.earth_time.ut1(*at).0);
+            }
         }
         batch
     }

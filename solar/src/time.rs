@@ -3,7 +3,12 @@
 use jiff::Timestamp;
 
 use crate::error::{Error, within};
-use crate::tables::earth_rotation::{DELTA_T_PIECES, LEAP_SECONDS, UT1_MINUS_TAI};
+use crate::observed::{
+    DAY_S, J2000_POSIX_S, TABLE_END_DAYS, TABLE_START_DAYS, TABLE_STEP_DAYS, TABLE_UNIT_S,
+    TT_MINUS_TAI_S, UTC_BEGINS_DAYS, observed, ut1_minus_tai_s, ut1_minus_utc_abreast_s,
+    ut1_minus_utc_s,
+};
+use crate::tables::earth_rotation::{DELTA_T_PIECES, UT1_MINUS_TAI};
 
 /// Julian date of the epoch J2000.
 const J2000: f64 = 2_451_545.0;
@@ -13,24 +18,8 @@ const EARLIEST_JD: f64 = -1_931_000.0;
 const LATEST_JD: f64 = 5_373_484.5;
 /// How far TT and UT1 may lie apart, days: in the year -9999 the long-term parabola gives 5.3.
 const FURTHEST_APART_DAYS: f64 = 10.0;
-/// POSIX seconds at 2000-01-01 12:00 UTC.
-const J2000_POSIX_S: i64 = 946_728_000;
-/// 1972-01-01, when UTC began to run at the rate of atomic time, in days of POSIX time from J2000.
-const UTC_BEGINS_DAYS: f64 = (63_072_000 - J2000_POSIX_S) as f64 / DAY_S;
-/// Seconds in a day.
-pub(crate) const DAY_S: f64 = 86_400.0;
 /// Days in a second.
 const SECOND_DAYS: f64 = 1.0 / DAY_S;
-/// TT-TAI in seconds, exact by definition (IAU 1991).
-const TT_MINUS_TAI_S: f64 = 32.184;
-/// Modified Julian date of the first value of the table of UT1, as days from J2000.
-const TABLE_START_DAYS: f64 = 37_665.0 - 51_544.5;
-/// Days between two values of that table.
-const TABLE_STEP_DAYS: f64 = 10.0;
-/// Its last day, from J2000.
-const TABLE_END_DAYS: f64 = TABLE_START_DAYS + (UT1_MINUS_TAI.len() - 1) as f64 * TABLE_STEP_DAYS;
-/// Unit of that table in seconds.
-const TABLE_UNIT_S: f64 = 1e-4;
 
 /// UT1, the angle through which the Earth has turned, as days from J2000 (UT1).
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -269,6 +258,21 @@ impl EarthTime {
         Ut1(utc + ut1_minus_utc_s * SECOND_DAYS)
     }
 
+    /// UT1 at many instants, to the same bits: step by step, so that most steps fill vector
+    /// registers.
+    #[inline(always)]
+    pub(crate) fn ut1_abreast<const N: usize>(self, instants: &[Timestamp; N]) -> [f64; N] {
+        let mut utc = [0.0; N];
+        for (days, at) in utc.iter_mut().zip(instants) {
+            *days = posix_days(*at);
+        }
+        let excess_s = match self {
+            Self::Observed => ut1_minus_utc_abreast_s(&utc),
+            Self::Given(given) => [given.spec.ut1_minus_utc_s; N],
+        };
+        core::array::from_fn(|i| utc[i] + excess_s[i] * SECOND_DAYS)
+    }
+
     /// The time in UTC of an instant, rounded to a microsecond; `None` outside the years -9999 to
     /// 9999.
     #[must_use]
@@ -327,56 +331,6 @@ fn posix_days(at: Timestamp) -> f64 {
     let day = seconds.div_euclid(86_400);
     let rest = seconds.rem_euclid(86_400) as f64 + f64::from(at.subsec_nanosecond()) * 1e-9;
     day as f64 + rest * SECOND_DAYS
-}
-
-/// UT1-TAI from the table of observed values, or `None` outside it.
-#[inline(always)]
-fn ut1_minus_tai_s(days: f64) -> Option<f64> {
-    let position = (days - TABLE_START_DAYS) * (1.0 / TABLE_STEP_DAYS);
-    let last = (UT1_MINUS_TAI.len() - 1) as f64;
-    if !(0.0..=last).contains(&position) {
-        return None;
-    }
-    // Lagrange's cubic through the four nearest values.
-    let start = (position as usize).clamp(1, UT1_MINUS_TAI.len() - 3) - 1;
-    let u = position - (start + 1) as f64;
-    let [a, b, c, d] = [0, 1, 2, 3].map(|i| f64::from(UT1_MINUS_TAI[start + i]));
-    let outer = (d * (u + 1.0) - a * (u - 2.0)) * u * (u - 1.0) / 6.0;
-    let inner = (b * (u - 1.0) - c * u) * (u + 1.0) * (u - 2.0) / 2.0;
-    Some((outer + inner) * TABLE_UNIT_S)
-}
-
-/// UT1-UTC and ΔT in seconds at a number of days of POSIX time from J2000, where both were
-/// observed.
-fn observed(utc_days: f64) -> Option<(f64, f64)> {
-    if utc_days < UTC_BEGINS_DAYS {
-        return None;
-    }
-    let ut1_minus_tai = ut1_minus_tai_s(utc_days)?;
-    Some((
-        ut1_minus_tai + leap_s(utc_days),
-        TT_MINUS_TAI_S - ut1_minus_tai,
-    ))
-}
-
-/// TAI-UTC in seconds, from 1972 on.
-#[inline(always)]
-fn leap_s(utc_days: f64) -> f64 {
-    let posix_s = utc_days * DAY_S + J2000_POSIX_S as f64;
-    LEAP_SECONDS
-        .iter()
-        .rev()
-        .find(|(start, _)| *start as f64 <= posix_s)
-        .map_or(0.0, |(_, seconds)| f64::from(*seconds))
-}
-
-/// UT1-UTC in seconds at a number of days of POSIX time from J2000.
-#[inline(always)]
-fn ut1_minus_utc_s(utc_days: f64) -> f64 {
-    if utc_days < UTC_BEGINS_DAYS {
-        return 0.0;
-    }
-    ut1_minus_tai_s(utc_days.min(TABLE_END_DAYS)).map_or(0.0, |s| s + leap_s(utc_days))
 }
 
 /// TT-UT1 in seconds at a number of days (UT1) from J2000.

@@ -74,8 +74,14 @@ impl Predictor {
         self.vectors().run(
             #[inline(always)]
             || {
-                for (height, at) in heights_m.iter_mut().zip(instants) {
-                    *height = self.height_at(hours_between(self.base(), *at));
+                let hours_at = |at: &Timestamp| hours_between(self.base(), *at);
+                let (fours, rest) = instants.as_chunks::<LANES>();
+                let (heights, rest_m) = heights_m.as_chunks_mut::<LANES>();
+                for (heights, four) in heights.iter_mut().zip(fours) {
+                    *heights = self.heights_at_four(each(|i| hours_at(&four[i])));
+                }
+                for (height, at) in rest_m.iter_mut().zip(rest) {
+                    *height = self.height_at(hours_at(at));
                 }
             },
         );
@@ -228,7 +234,7 @@ struct Walk {
 }
 
 /// One line at eight successive instants and at the eight before, and what takes them on by eight.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Default)]
 struct Line {
     now: [f64; ABREAST],
     before: [f64; ABREAST],
@@ -292,14 +298,11 @@ impl Start {
         let one = exp_small(rate);
         let growth = exp_small(each(|k| stride * rate[k]));
         let twice = twice_cosine(each(|k| four.speed[k] * (self.step_h * stride)));
-        let line = |k: usize| {
+        let mut lines = [Line::default(); LANES];
+        for (k, line) in lines.iter_mut().enumerate() {
             let turned = four.speed[k] * self.step_h;
-            let mut line = Line {
-                now: [0.0; ABREAST],
-                before: [0.0; ABREAST],
-                twice: twice[k] * growth[k],
-                back: growth[k] * growth[k],
-            };
+            line.twice = twice[k] * growth[k];
+            line.back = growth[k] * growth[k];
             let mut grown = amplitude[k];
             for half in 0..ABREAST / LANES {
                 let index = each(|lane| (half * LANES + lane) as f64);
@@ -311,9 +314,9 @@ impl Start {
                     grown *= one[k];
                 }
             }
-            line
-        };
-        [[line(0), line(1)], [line(2), line(3)]]
+        }
+        let [a, b, c, d] = lines;
+        [[a, b], [c, d]]
     }
 }
 

@@ -76,6 +76,24 @@ pub(crate) fn tide(fours: &[Four], t: f64) -> f64 {
     sum(height)
 }
 
+/// [`tide`] at four times, to the same bits: here it is the times that lie side by side, so that no
+/// time waits for the sum over the lanes of another.
+#[inline(always)]
+pub(crate) fn tide_at_four(fours: &[Four], t: Lanes) -> Lanes {
+    let mut heights = [[0.0; LANES]; LANES];
+    for four in fours {
+        for (k, height) in heights.iter_mut().enumerate() {
+            let grown = each(|i| four.growth[k] * t[i]);
+            let turned = each(|i| four.speed[k] * t[i]);
+            let now = each(|i| four.amplitude[k] + grown[i]);
+            let cosine = cos_lanes(each(|i| four.phase[k] + turned[i]));
+            let part = each(|i| now[i] * cosine[i]);
+            *height = each(|i| height[i] + part[i]);
+        }
+    }
+    each(|i| (heights[0][i] + heights[1][i]) + (heights[2][i] + heights[3][i]))
+}
+
 impl Segment<'_> {
     #[inline(always)]
     pub(crate) fn height_m(&self, hours: f64) -> f64 {

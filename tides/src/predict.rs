@@ -14,10 +14,10 @@ use crate::astro;
 use crate::constants::Port;
 use crate::convention::{ArgumentClock, NodeEpoch, Year, hours_after, hours_between};
 use crate::course::{Course, LazyCourse};
-use crate::curve::{Bounds, Four, Segment, tide};
+use crate::curve::{Bounds, Four, Segment, tide, tide_at_four};
 use crate::error::Error;
 use crate::prepare::Preparation;
-use crate::wave::Vectors;
+use crate::wave::{LANES, Lanes, Vectors, each};
 
 /// Chords of the node factors: with L2 at half a metre, the fastest in common use, they stray 1 µm
 /// from the curve; the error goes with the square of this.
@@ -188,6 +188,25 @@ impl Predictor {
         let index = self.index_at(hours);
         let start_h = self.starts_h.get(index).copied().unwrap_or(0.0);
         self.mean_level_m + tide(self.fours(index), hours - start_h)
+    }
+
+    /// Heights at four instants at once, to the same bits; quicker where one segment holds them.
+    #[inline(always)]
+    pub(crate) fn heights_at_four(&self, hours: Lanes) -> Lanes {
+        let mut indices = [0; LANES];
+        for (index, hours) in indices.iter_mut().zip(hours) {
+            *index = self.index_at(hours);
+        }
+        if indices.iter().any(|index| *index != indices[0]) {
+            let mut heights_m = hours;
+            for height in &mut heights_m {
+                *height = self.height_at(*height);
+            }
+            return heights_m;
+        }
+        let start_h = self.starts_h.get(indices[0]).copied().unwrap_or(0.0);
+        let tides = tide_at_four(self.fours(indices[0]), each(|i| hours[i] - start_h));
+        each(|i| self.mean_level_m + tides[i])
     }
 
     #[inline(always)]
