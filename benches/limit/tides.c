@@ -86,26 +86,25 @@ static void slope(double at, double *first, double *second) {
 static double found;
 /* Turns all lines by an hour at a time, and from each change of sign takes Newton's steps. */
 static void turns(void) {
-  vec c[MOST / WIDTH], s[MOST / WIDTH], dc[MOST / WIDTH], ds[MOST / WIDTH], w[MOST / WIDTH];
+  vec c[MOST / WIDTH], s[MOST / WIDTH], dc[MOST / WIDTH], ds[MOST / WIDTH];
   long groups = lines / WIDTH, last = (long)(step * length);
   for (long g = 0; g < groups; g++) {
     vec v = load(speed + g * WIDTH), p = load(phase + g * WIDTH);
-    w[g] = v * all(2 * M_PI);
-    vec swing = load(amplitude + g * WIDTH) * w[g];
+    vec swing = load(amplitude + g * WIDTH) * v * all(2 * M_PI);
     c[g] = swing * cosine(p), s[g] = swing * cosine(p - 0.25);
     dc[g] = cosine(v), ds[g] = cosine(v - 0.25);
   }
-  double before = 0, bend_before = 0;
+  double before = 0;
   found = 0;
   for (long hour = 0; hour <= last; hour++) {
-    vec f = {0}, b = {0};
+    vec f = {0};
     for (long g = 0; g < groups; g++) {
-      f -= s[g], b -= w[g] * c[g];
+      f -= s[g];
       vec next = c[g] * dc[g] - s[g] * ds[g];
       s[g] = s[g] * dc[g] + c[g] * ds[g];
       c[g] = next;
     }
-    double now = added(f), bend = added(b);
+    double now = added(f);
     if (hour && (now > 0) != (before > 0)) {
       double at = hour - 1 + before / (before - now), first, second;
       for (int i = 0; i < 3; i++) {
@@ -114,9 +113,8 @@ static void turns(void) {
       }
       found += at;
     }
-    before = now, bend_before = bend;
+    before = now;
   }
-  (void)bend_before;
 }
 
 static double total(const double *of, long many) {

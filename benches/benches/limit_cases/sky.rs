@@ -1,4 +1,4 @@
-//! Sun and moon over one place from polynomials, which C makes itself from nodes of the full theory.
+//! Sun and moon over one place from polynomials, which C makes from nodes of the full theory.
 
 use std::cell::RefCell;
 use std::f64::consts::PI;
