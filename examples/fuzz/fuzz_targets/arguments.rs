@@ -2,7 +2,7 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use wrackline_programs::completions::programs;
+use wrackline_visibility::completions::programs;
 
 fuzz_target!(|text: &str| {
     for program in programs() {

@@ -24,7 +24,7 @@ struct Arguments {
 const SHELLS: [Shell; 3] = [Shell::Bash, Shell::Zsh, Shell::Fish];
 
 /// What every program can be told.
-fn programs() -> Vec<clap::Command> {
+pub fn programs() -> Vec<clap::Command> {
     let mut all = wrackline_programs::commands();
     all.extend(wrackline_prepare::commands());
     all.extend([arguments::Arguments::command(), Arguments::command()]);
