@@ -35,7 +35,7 @@ pub use days::FreeHours;
 pub use habits::{FrozenDays, Habits, LightWeights};
 pub use kit::NamedKit;
 pub use light::{Light, MoonWanted};
-pub use parse::{holds_a_port, port_of, read_one};
+pub use parse::{holds_a_port, is_a_scenario, port_of, read_one};
 pub use place::Place;
 pub use port::{Basis, Constants, Tide};
 pub use problem::{Problem, Problems, Warning};
