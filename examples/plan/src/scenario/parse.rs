@@ -191,8 +191,8 @@ pub fn holds_a_port(text: &str) -> bool {
 pub fn is_a_scenario(text: &str) -> bool {
     let (document, _) = DeTable::parse_recoverable(text);
     let table = document.get_ref();
-    let listed = |name: &&str| {
-        let found = table.get(*name).map(Spanned::get_ref);
+    let listed = |name: &str| {
+        let found = table.get(name).map(Spanned::get_ref);
         matches!(found, Some(DeValue::Array(_)))
     };
     table.contains_key("include") || LISTS.iter().any(|name| listed(name))

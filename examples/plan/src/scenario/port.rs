@@ -203,10 +203,15 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
     }
     let mut harmonics: Vec<Harmonic> = Vec::new();
     let mut all_good = table.is_list("constituents");
+    let mut renames = table.named_texts("rename");
+    let mut renamed = Vec::new();
     for row in rows {
+        let written = row.text("name");
+        let theirs = renames.iter().position(|(theirs, _)| *theirs == written);
+        renamed.extend(theirs);
         // Each by itself, so that a name that is not known is reported where it stands.
         let harmonic = Harmonic {
-            name: row.text("name"),
+            name: theirs.map_or(written, |at| renames[at].1.clone()),
             amplitude_m: row.number("amplitude_m", Bound::Within(0.0, 20.0)),
             phase_lag_deg: row.number("phase_lag_deg", Bound::Within(-360.0, 360.0)),
         };
@@ -219,7 +224,8 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
             all_good = false;
         } else if let Err(error) = check {
             all_good = false;
-            row.report("name", error.to_string(), "mend the constituent");
+            let remedy = "mend the constituent, or say in [port.rename] what its name stands for";
+            row.report("name", error.to_string(), remedy);
         } else if harmonics.iter().any(|known| known.name == harmonic.name) {
             let twice = format!("\"{}\" stands here twice", harmonic.name);
             row.report("name", twice, "keep one of them");
@@ -227,6 +233,17 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
             harmonics.push(harmonic);
         }
         row.finish();
+    }
+    // A name that renames nothing is a slip, and the line that was meant is another's.
+    renamed.iter().for_each(|at| renames[*at].0.clear());
+    renames.retain(|(theirs, _)| !theirs.is_empty());
+    for (theirs, _) in renames {
+        let what = format!("\"{theirs}\" is the name of no constituent here");
+        table.report(
+            "rename",
+            what,
+            "write the name as it stands in `constituents`",
+        );
     }
     let _ = table.optional_text("note");
     let record_days = table.optional_number("record_days", Bound::Within(0.0, 100_000.0));
@@ -282,6 +299,7 @@ fn read_turns<'s>(table: Table<'s, '_>, name: String, datum: String) -> Option<D
     let file = table.text("turns");
     for key in [
         "constituents",
+        "rename",
         "mean_level_m",
         "convention",
         "secondary",
