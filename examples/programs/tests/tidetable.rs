@@ -183,8 +183,8 @@ fn wrong_input_is_named_with_its_remedy() {
     assert!(TIDETABLE.refused(&["--days", "0"]).contains("1 to 3660"));
 }
 
-/// Lines of the table of station 8727328 (NOAA CO-OPS, public domain), and of invented gauges in the
-/// layout of TICON-4.
+/// Lines of the table of station 8727328 (NOAA CO-OPS, public domain), and of invented gauges in
+/// the layout of TICON-4.
 #[test]
 fn published_layouts_are_read_as_they_come() {
     let folder = tempfile::tempdir().unwrap();

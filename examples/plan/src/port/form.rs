@@ -44,8 +44,8 @@ pub const SHORT_RECORD_DAYS: f64 = 29.0;
 pub fn short_record(record_days: Option<f64>) -> Option<String> {
     let days = record_days.filter(|days| *days < SHORT_RECORD_DAYS)?;
     Some(format!(
-        "the constants come from {days:.1} days of readings; under {SHORT_RECORD_DAYS:.0} days springs \
-         and neaps cannot be told apart, and heights may be off by decimetres and more"
+        "the constants come from {days:.1} days of readings; under {SHORT_RECORD_DAYS:.0} days \
+         springs and neaps cannot be told apart, and heights may be off by decimetres and more"
     ))
 }
 
@@ -96,7 +96,8 @@ impl PortFile {
             }
             Some("toml") => Self::parse(&name, text),
             _ => Err(format!(
-                "{name}: the name must end in .toml, .json, .csv or .txt, so that the format is known"
+                "{name}: the name must end in .toml, .json, .csv or .txt, so that the format \
+                 is known"
             )),
         }
     }

@@ -17,6 +17,7 @@ mod problem;
 mod reader;
 mod season_of_year;
 mod seat;
+mod secondary;
 mod source;
 mod subject;
 mod terrain;

@@ -21,7 +21,12 @@ pub(crate) struct Flags {
     )]
     pub(super) kit: Option<String>,
     /// For a scenario: which of its kits it is judged against
-    #[arg(long, value_name = "NAME", requires = "question", conflicts_with_all = ["second", "claim"])]
+    #[arg(
+        long,
+        value_name = "NAME",
+        requires = "question",
+        conflicts_with_all = ["second", "claim"]
+    )]
     pub(super) against: Option<String>,
     /// First kit's bare lens: focal length in mm over f-number, such as 600/4
     #[arg(long, value_name = "MM/N")]
@@ -70,8 +75,8 @@ pub(crate) struct Flags {
     /// The subject's speed across the line of sight in m/s; 0 when left out
     #[arg(long, value_name = "V")]
     speed: Option<f64>,
-    /// How fast the camera turns in rad/s: 0, as when left out, on a firm support, about 0.03 in the
-    /// hand
+    /// How fast the camera turns in rad/s: 0, as when left out, on a firm support, about 0.03 in
+    /// the hand
     #[arg(long, value_name = "RAD/S")]
     drift: Option<f64>,
 }

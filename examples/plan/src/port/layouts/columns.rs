@@ -170,7 +170,8 @@ mod tests {
     use crate::port::lags::{Lags, unit};
 
     /// Figures that are made up, under heads of such tables.
-    const SAMPLE: &str = ",name,A,A_ci,g,g_ci,SNR\n0,M2,2.5,0.01,171,0.3,900\n1,S2,0.86,0.01,219,1,90\n\
+    const SAMPLE: &str = ",name,A,A_ci,g,g_ci,SNR\n0,M2,2.5,0.01,171,0.3,900\n\
+        1,S2,0.86,0.01,219,1,90\n\
         2,ZZ9X,0.013,0.01,1,50,1\n";
 
     fn extras() -> CsvExtras {

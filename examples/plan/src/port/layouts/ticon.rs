@@ -2,9 +2,9 @@
 //! Hart-Davis, Dettmering and Seitz 2022 and 2025): a line a gauge and constituent.
 //!
 //! TICON-4 has a head, `lat, lon, con, amp, pha, ..., tide_gauge_name, ...`; TICON-3 has none, and
-//! tabs: latitude, longitude, constituent, amplitude, lag and nine more. Amplitudes are centimetres,
-//! lags Greenwich's from -180 to 180 (columns and units as public readers of both take them). By
-//! which convention the factors were made it does not say.
+//! tabs: latitude, longitude, constituent, amplitude, lag and nine more. Amplitudes are
+//! centimetres, lags Greenwich's from -180 to 180 (columns and units as public readers of both
+//! take them). By which convention the factors were made it does not say.
 
 use std::collections::BTreeSet;
 
@@ -153,7 +153,7 @@ mod tests {
     const HEADED: &str = "lat,lon,con,amp,pha,amp_std,pha_std,missing_obs,no_of_obs,years_of_obs,\
         start_date,end_date,gesla_source,tide_gauge_name,type,country,record_quality,\
         datum_information\n\
-        61.5,-20.5,M2,174.5,-59.5,0.1,0.1,0,9000,2,01/01/2000,31/12/2001,X,haven,Coastal,X,ok,none\n\
+        61.5,-20.5,M2,174.5,-59.5,0.1,0.1,0,9000,2,01/01/2000,31/12/2001,X,haven,Coastal,X,ok,-\n\
         61.5,-20.5,MI2,4.5,10,0.1,0.1,0,9000,2,01/01/2000,31/12/2001,X,haven,Coastal,X,ok,none\n\
         62.5,-21.5,M2,100,20,0.1,0.1,0,9000,2,01/01/2000,31/12/2001,X,skerry,Coastal,X,ok,none\n";
 
