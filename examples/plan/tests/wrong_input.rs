@@ -59,6 +59,30 @@ fn an_unknown_constituent_with_the_nearest_known_names() {
     assert!(problem.to_string().contains("NU2"), "{problem}");
 }
 
+/// An office's own spelling is what the file says that it is; a slip in it is no line less.
+#[test]
+fn a_name_that_an_office_spells_its_own_way() {
+    let spelt = demo_with("name = \"NU2\"", "name = \"NU2_KV\"");
+    let told = format!("{spelt}\n[port.rename]\nNU2_KV = \"NU2\"\n");
+    let plain = Scenario::parse("test.toml", wrackline_plan::scenario::DEMO).unwrap();
+    let port = |scenario: &Scenario| scenario.tide().unwrap().constants().unwrap().port.clone();
+    assert_eq!(
+        port(&Scenario::parse("test.toml", &told).unwrap()),
+        port(&plain)
+    );
+    let refused = only_problem(&spelt, "name = \"NU2_KV\"");
+    assert!(refused.remedy.contains("[port.rename]"), "{refused}");
+    let slip = format!("{}\n[port.rename]\nNU2_KV = \"NU2\"\n", demo_with("x", "x"));
+    let refused = only_problem(&slip, "[port.rename]");
+    assert!(refused.what.contains("\"NU2_KV\""), "{refused}");
+    let number = format!("{spelt}\n[port.rename]\nNU2_KV = 2\n");
+    let found = problems(&number);
+    assert!(
+        found.iter().any(|it| it.field.ends_with("rename > NU2_KV")),
+        "{found:?}"
+    );
+}
+
 #[test]
 fn an_f_number_that_no_lens_can_have() {
     for wrong in ["f_number = 0", "f_number = 0.1", "f_number = 0.49"] {

@@ -6,14 +6,14 @@ use std::process::ExitCode;
 use clap::Parser;
 use jiff::Timestamp;
 use jiff::civil::Date;
-use wrackline_plan::port::{CsvExtras, DEMO, DEMO_NAME, PortFile};
+use wrackline_plan::port::{CsvExtras, DEMO, DEMO_NAME, LAG_WORDS, Lags, PortFile, UNITS, unit};
 use wrackline_plan::scenario::{Tide, holds_a_port, port_of, read_one};
 use wrackline_show::tidetable::{Request, table, table_of};
 
 use crate::cli::{self, Failure};
 use crate::files;
 use crate::words::{ConventionParser, TideTableFormat};
-use wrackline_tides::Convention;
+use wrackline_tides::{Convention, LengthUnit};
 
 /// High and low waters of some days at a port, with zone, datum and cautions.
 ///
@@ -21,8 +21,8 @@ use wrackline_tides::Convention;
 #[derive(Parser)]
 #[command(name = "tidetable", version)]
 pub(crate) struct Arguments {
-    /// Port file (TOML or JSON), a scenario with a port, constants as CSV, or those of a station as
-    /// JSON of NOAA CO-OPS; the invented demo port when left out
+    /// Port file (TOML or JSON), a scenario with a port, or constants (CSV, JSON, text) in a
+    /// layout that is told by its content; the invented demo port when left out
     port: Option<PathBuf>,
     /// First day, as YYYY-MM-DD; today when left out
     #[arg(long, value_name = "DATE", value_parser = cli::day)]
@@ -39,18 +39,28 @@ pub(crate) struct Arguments {
     /// Write to a file, which is replaced whole, instead of the standard output
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
-    /// For a CSV of constants: mean level above the datum, metres
+    /// For constants: mean level above the datum, metres
     #[arg(long, value_name = "M", allow_negative_numbers = true)]
     mean_level: Option<f64>,
-    /// For a CSV of constants: what heights are above
+    /// For constants: what heights are above
     #[arg(long, value_name = "NAME")]
     datum: Option<String>,
-    /// For a CSV of constants: the convention they belong to
+    /// For constants: the convention they belong to
     #[arg(long, value_name = "WORD", value_parser = ConventionParser)]
     convention: Option<Convention>,
-    /// For a CSV with lags κ: east longitude of the port, degrees
+    /// For lags κ: east longitude of the port, degrees
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     longitude: Option<f64>,
+    /// For constants: what their lags are counted against, where the file does not say: G
+    /// (Greenwich, UTC), utc+1 (the time of a zone), kappa (with --longitude)
+    #[arg(long, value_name = "WORD", value_parser = lags)]
+    lags: Option<Lags>,
+    /// For constants: unit of their amplitudes, where the file does not say: m, cm or ft
+    #[arg(long, value_name = "UNIT", value_parser = amplitudes)]
+    amplitudes: Option<LengthUnit>,
+    /// For a file of many gauges: which one
+    #[arg(long, value_name = "NAME")]
+    station: Option<String>,
     /// For published constants: what a constituent that the file spells its own way is called here,
     /// as THEIRS=OURS; may be repeated
     #[arg(long, value_name = "THEIRS=OURS", value_parser = renamed)]
@@ -69,6 +79,14 @@ fn renamed(text: &str) -> Result<(String, String), String> {
     }
 }
 
+fn lags(word: &str) -> Result<Lags, String> {
+    Lags::of(word).ok_or_else(|| format!("give {LAG_WORDS}"))
+}
+
+fn amplitudes(word: &str) -> Result<LengthUnit, String> {
+    unit(word).ok_or_else(|| format!("give {}", UNITS.map(|(word, _)| word).join(", ")))
+}
+
 /// Runs the program.
 pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
@@ -79,6 +97,9 @@ pub fn main() -> ExitCode {
             datum: arguments.datum,
             convention: arguments.convention,
             longitude_deg: arguments.longitude,
+            lags: arguments.lags,
+            amplitudes: arguments.amplitudes,
+            station: arguments.station,
             rename: arguments.rename,
             leave_out: arguments.leave_out,
         };

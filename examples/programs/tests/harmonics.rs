@@ -300,6 +300,47 @@ fn a_record_too_short_to_plan_by_says_so_in_every_answer() {
 }
 
 /// A scenario around a port.
+/// What the length of a record cannot part stands in the JSON as it does in the table, until it is
+/// inferred.
+#[test]
+fn the_port_carries_what_its_record_cannot_part() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("hours.csv").display().to_string();
+    std::fs::write(&path, hours(60 * 24)).unwrap();
+    let lengths = |more: &[&str]| {
+        let json = HARMONICS.printed(&[&[path.as_str(), "--format", "json"], more].concat());
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        let warnings = json["analysis"]["warnings"].as_array().unwrap().clone();
+        let lengths = warnings.iter().map(|it| it["record_length"].clone());
+        lengths.filter(|it| !it.is_null()).collect::<Vec<_>>()
+    };
+    let both = &lengths(&[])[0];
+    assert!(
+        both["what"]
+            .as_str()
+            .unwrap()
+            .contains("do not part K2 from S2")
+    );
+    assert_eq!(
+        both["infer"],
+        serde_json::json!(["K2:S2:0.272:0", "P1:K1:0.331:0"])
+    );
+    let k2 = [
+        "--constituents",
+        "M2,S2,N2,K1,O1",
+        "--infer",
+        "K2:S2:0.272:0",
+    ];
+    assert_eq!(
+        lengths(&k2)[0]["infer"],
+        serde_json::json!(["P1:K1:0.331:0"])
+    );
+    let p1 = ["--infer", "P1:K1:0.331:0"];
+    let neither = &lengths(&[&k2[..], &p1].concat())[0];
+    assert!(neither["what"].as_str().unwrap().contains("SA: 365 do"));
+    assert_eq!(neither["infer"], serde_json::json!([]));
+}
+
 fn of_scenario(port: &str) -> String {
     format!(
         r#"

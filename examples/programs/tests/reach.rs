@@ -327,3 +327,109 @@ fn no_partial_output() {
     assert_eq!(output.status.code(), Some(1));
     assert!(output.stdout.is_empty());
 }
+
+const SCENARIO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../demo/oskerrow.toml");
+
+/// By hand: of the demo's kits 600 mm with 2x on the small body, whose pixels are 23.5/6000 mm,
+/// lay most pixels on an animal; the project's is seen from its stand-off distance on foot.
+#[test]
+fn a_scenario_gives_its_kit_and_its_animal() {
+    let asked = [SCENARIO, "--claim", "1260/4", "--format", "json"];
+    let value: Value = serde_json::from_str(&REACH.printed(&asked)).unwrap();
+    let question = &value["question"];
+    assert_eq!(question["first"]["name"], "tele-600 + x2 on body-small");
+    assert_eq!(question["subject"]["length_m"], 0.24);
+    assert_eq!(question["scene"]["distance_m"], 85.0);
+    let chosen = [
+        "--kit",
+        "tele-400 on body-large",
+        "--against",
+        "tele-600 on body-large",
+        "--subject",
+        "longbill-marshpiper",
+        "--distance",
+        "90",
+        "--format",
+        "json",
+    ];
+    let chosen = REACH.printed(&[&[SCENARIO][..], &chosen].concat());
+    let value: Value = serde_json::from_str(&chosen).unwrap();
+    let question = &value["question"];
+    assert_eq!(question["first"]["name"], "tele-400 on body-large");
+    assert_eq!(question["rival"]["kit"]["name"], "tele-600 on body-large");
+    assert_eq!(question["subject"]["length_m"], 0.55);
+    assert_eq!(question["scene"]["distance_m"], 90.0);
+}
+
+/// Its figures are those of the same kit by flags.
+#[test]
+fn a_kit_of_a_scenario_is_the_same_by_flags() {
+    let verdicts = |arguments: &[&str]| {
+        let common = ["--claim", "1260/4", "--format", "json"];
+        let text = REACH.printed(&[arguments, &common].concat());
+        let value: Value = serde_json::from_str(&text).unwrap();
+        value["verdicts"]["claim"]["comparison"]["findings"].clone()
+    };
+    let by_scenario = [SCENARIO, "--kit", "tele-600 + x1.4 on body-large"];
+    let by_flags = ["--first", "600/4", "--first-converter", "1.4"];
+    let more = ["--first-sensor", "36x24@4.5", "--first-focus", "4.3"];
+    let seen = ["--subject", "0.24", "--distance", "85"];
+    let by_flags = [&by_flags[..], &more, &seen].concat();
+    // 8000 by 5333 pixels are 4.5 µm wide and 4.50028 µm high.
+    let (ours, theirs) = (verdicts(&by_scenario), verdicts(&by_flags));
+    assert_eq!(
+        ours.as_array().unwrap().len(),
+        theirs.as_array().unwrap().len()
+    );
+    for (ours, theirs) in ours
+        .as_array()
+        .unwrap()
+        .iter()
+        .zip(theirs.as_array().unwrap())
+    {
+        let lowest = |finding: &Value| finding["first"]["lowest"].as_f64();
+        if let (Some(ours), Some(theirs)) = (lowest(ours), lowest(theirs)) {
+            assert!(
+                (ours - theirs).abs() <= 1e-4 * theirs.abs(),
+                "{ours} {theirs}"
+            );
+        }
+    }
+}
+
+#[test]
+fn what_a_scenario_does_not_hold_is_refused() {
+    for (arguments, words) in [
+        (
+            &["--claim", "1260/4", "--distance", "40"][..],
+            &["nearer than", "85 m", "60 m"][..],
+        ),
+        (
+            &["--claim", "1260/4", "--kit", "tele-601 on body-large"],
+            &["kit", "did you mean"],
+        ),
+        (&["--against", "none"], &["no kit \"none\""]),
+        (
+            &["--claim", "1260/4", "--subject", "gull"],
+            &["no subject \"gull\""],
+        ),
+        (&[], &["--claim, --second or --against is missing"]),
+        (
+            &["--claim", "1260/4", "--against", "x"],
+            &["cannot be used with"],
+        ),
+    ] {
+        let message = REACH.refused(&[&[SCENARIO], arguments].concat());
+        for word in words {
+            assert!(message.contains(word), "{arguments:?} said: {message}");
+        }
+    }
+    let message = REACH.refused(&["--kit", "tele-600 on body-large", "--claim", "1260/4"]);
+    assert!(message.contains("required"), "{message}");
+    let (_folder, path) = question(DEMO);
+    assert!(
+        REACH
+            .refused(&[&path, "--distance", "30"])
+            .contains("keep one of them")
+    );
+}

@@ -182,3 +182,67 @@ fn wrong_input_is_named_with_its_remedy() {
     );
     assert!(TIDETABLE.refused(&["--days", "0"]).contains("1 to 3660"));
 }
+
+/// Lines of the table of station 8727328 (NOAA CO-OPS, public domain), and of invented gauges in
+/// the layout of TICON-4.
+#[test]
+fn published_layouts_are_read_as_they_come() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        path.display().to_string()
+    };
+    let levels = ["--mean-level", "0.5", "--datum", "MLLW"];
+    let refused =
+        |path: &str, more: &[&str]| TIDETABLE.refused(&[&[path], &levels[..], more].concat());
+    let printed =
+        |path: &str, more: &[&str]| TIDETABLE.printed(&[&[path], &DAY[..], &levels, more].concat());
+    let station = write(
+        "station.txt",
+        "Amplitudes are in feet. Phases are in degrees, referenced to Local.\n\
+         Constituent #\tName\tAmplitude\tPhase\tSpeed\tDescription\n\
+         1\tM2\t0.59\t103.5\t28.984104\tPrincipal lunar semidiurnal constituent\n\
+         2\tS2\t0.18\t149.8\t30.0\tPrincipal solar semidiurnal constituent\n",
+    );
+    assert!(refused(&station, &[]).contains("--lags utc-8"));
+    assert!(refused(&station, &["--lags", "local"]).contains("utc+1"));
+    assert!(refused(&station, &["--lags", "utc-5", "--amplitudes", "m"]).contains("leave it out"));
+    let table = printed(&station, &["--lags", "utc-5"]);
+    assert!(table.contains("Schureman, factors of the year"), "{table}");
+    // The same in metres and by Greenwich: 103.5 + 5 * 28.9841042 and 149.8 + 5 * 30.
+    let heads = write(
+        "heads.csv",
+        "constituent,Amplitude_m,G\nM2,0.179832,248.420521\nS2,0.054864,299.8\n",
+    );
+    let same = printed(&heads, &["--convention", "schureman-annual"]);
+    let turns = |text: &str| {
+        text.lines()
+            .filter(|it| it.contains(" water "))
+            .map(str::to_owned)
+            .collect::<Vec<_>>()
+    };
+    assert!(turns(&table).len() >= 3, "{table}");
+    assert_eq!(turns(&table), turns(&same));
+    let gauges = write(
+        "gauges.csv",
+        "lat,lon,con,amp,pha,tide_gauge_name\n61.5,-20.5,M2,174.5,-59.5,haven\n\
+         62.5,-21.5,M2,100,20,skerry\n62.5,-21.5,QQ9X,2,20,skerry\n",
+    );
+    let by = ["--convention", "iho-instant"];
+    assert!(refused(&gauges, &by).contains("--station, such as \"haven\", \"skerry\""));
+    let skerry = [&by[..], &["--station", "skerry"]].concat();
+    let unknown = refused(&gauges, &skerry);
+    assert!(
+        unknown.contains("QQ9X") && unknown.contains("0.020 m"),
+        "{unknown}"
+    );
+    let without = printed(&gauges, &[&skerry[..], &["--leave-out", "QQ9X"]].concat());
+    assert!(
+        without.contains("TICON, without QQ9X (0.020 m)"),
+        "{without}"
+    );
+    for (name, text) in [("empty.txt", ""), ("prose.txt", "no table\n")] {
+        assert!(refused(&write(name, text), &[]).contains("no layout of constants"));
+    }
+}

@@ -1,15 +1,13 @@
 //! A CSV of constants: the columns that `wrackline_tides` reads, and before them what the constants
 //! are of, in lines like `# mean_level_m: 4.4`.
-//!
-//! Keys: `name`, `datum`, `mean_level_m`, `convention`, `record_days`, `longitude_deg`, `source`.
 //! Columns that tell how sure the constants are may stand beside them and are passed over.
 
 use std::path::Path;
 
 use wrackline_tides::{Port, PortSpec, constants_from_csv_by};
 
-use super::convention::{convention, convention_words};
 use super::form::{CsvExtras, PortFile};
+use super::told::Told;
 
 /// Columns that tell of a constant without being one.
 const BESIDE: [&str; 6] = [
@@ -21,92 +19,33 @@ const BESIDE: [&str; 6] = [
     "warnings",
 ];
 
-/// What the lines before the columns say.
-#[derive(Default)]
-struct Told {
-    name: Option<String>,
-    datum: Option<String>,
-    source: Option<String>,
-    convention: Option<String>,
-    mean_level_m: Option<f64>,
-    record_days: Option<f64>,
-    longitude_deg: Option<f64>,
-}
-
-impl Told {
-    fn of(name: &str, text: &str) -> Result<Self, String> {
-        let mut told = Self::default();
-        for (index, line) in text.lines().enumerate() {
-            let Some((key, value)) = line
-                .trim()
-                .strip_prefix('#')
-                .and_then(|comment| comment.split_once(':'))
-            else {
-                continue;
-            };
-            let value = value.trim();
-            let number = || {
-                let number = value.parse::<f64>().ok().filter(|it| it.is_finite());
-                number.map(Some).ok_or_else(|| {
-                    let line = index + 1;
-                    format!(
-                        "{name} line {line}: {}: \"{value}\" is no number",
-                        key.trim()
-                    )
-                })
-            };
-            let text = || Some(value.to_owned());
-            match key.trim() {
-                "name" => told.name = text(),
-                "datum" => told.datum = text(),
-                "source" => told.source = text(),
-                "convention" => told.convention = text(),
-                "mean_level_m" => told.mean_level_m = number()?,
-                "record_days" => told.record_days = number()?,
-                "longitude_deg" => told.longitude_deg = number()?,
-                // Any other comment.
-                _ => {}
-            }
-        }
-        Ok(told)
-    }
-}
-
-/// Reads a port; options go before what the file says.
+/// Reads a port.
 pub(super) fn read(name: &str, text: &str, extras: &CsvExtras) -> Result<PortFile, String> {
     let told = Told::of(name, text)?;
+    let extras = &told.onto(extras);
     let missing = |what: &str, key: &str, option: &str| {
         format!(
             "{name}: the table of constants does not say {what}: give {option}, or a line \
              `# {key}: ...` before its columns"
         )
     };
-    let mean_level_m = extras.mean_level_m.or(told.mean_level_m).ok_or_else(|| {
+    let mean_level_m = extras.mean_level_m.ok_or_else(|| {
         missing(
             "the mean level above the datum",
             "mean_level_m",
             "--mean-level",
         )
     })?;
-    let datum = extras.datum.clone().or(told.datum);
+    let datum = extras.datum.clone();
     let datum = datum.ok_or_else(|| missing("what heights are above", "datum", "--datum"))?;
-    let by_file = match &told.convention {
-        Some(word) => Some(convention(word).ok_or_else(|| {
-            format!(
-                "{name}: the convention \"{word}\" is not known here; give {}",
-                convention_words()
-            )
-        })?),
-        None => None,
-    };
-    let convention = extras.convention.or(by_file).ok_or_else(|| {
+    let convention = extras.convention.ok_or_else(|| {
         missing(
             "whose convention they belong to",
             "convention",
             "--convention",
         )
     })?;
-    let longitude_deg = extras.longitude_deg.or(told.longitude_deg);
+    let longitude_deg = extras.longitude_deg;
     let harmonics = constants_from_csv_by(convention, &plain(text, extras), longitude_deg)
         .map_err(|error| format!("{name}: {error}"))?;
     let port = Port::new(PortSpec {

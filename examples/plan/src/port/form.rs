@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
-use wrackline_tides::{Convention, Port};
+use wrackline_tides::{Convention, LengthUnit, Port};
 
+use super::lags::Lags;
 use super::{constants_csv, layouts};
 
 /// The demo port, compiled in.
@@ -43,13 +44,12 @@ pub const SHORT_RECORD_DAYS: f64 = 29.0;
 pub fn short_record(record_days: Option<f64>) -> Option<String> {
     let days = record_days.filter(|days| *days < SHORT_RECORD_DAYS)?;
     Some(format!(
-        "the constants come from {days:.1} days of readings; under {SHORT_RECORD_DAYS:.0} days springs \
-         and neaps cannot be told apart, and heights may be off by decimetres and more"
+        "the constants come from {days:.1} days of readings; under {SHORT_RECORD_DAYS:.0} days \
+         springs and neaps cannot be told apart, and heights may be off by decimetres and more"
     ))
 }
 
-/// What a CSV of constants says in lines like `# datum: chart datum`, or else does not say: options
-/// stand in for what is missing.
+/// What a table of constants does not say: options stand in for it.
 #[derive(Clone, Debug, Default)]
 pub struct CsvExtras {
     /// Mean level above the datum, metres.
@@ -60,6 +60,12 @@ pub struct CsvExtras {
     pub convention: Option<Convention>,
     /// East longitude, for lags κ.
     pub longitude_deg: Option<f64>,
+    /// What the lags are counted against.
+    pub lags: Option<Lags>,
+    /// Unit of the amplitudes.
+    pub amplitudes: Option<LengthUnit>,
+    /// Which station of several.
+    pub station: Option<String>,
     /// Names that the file has its own words for, with what they are known by here.
     pub rename: Vec<(String, String)>,
     /// Constituents of the file to be left out.
@@ -68,7 +74,7 @@ pub struct CsvExtras {
 
 impl PortFile {
     /// Reads a port from a file's text, in the format that the ending of its name stands for: TOML,
-    /// JSON, or CSV with its extras.
+    /// JSON, CSV or lines of text with their extras; published layouts are told by their content.
     ///
     /// # Errors
     /// A message that names file, line, value and remedy.
@@ -78,10 +84,20 @@ impl PortFile {
             Some("json") => layouts::of_json(&name, text, extras).unwrap_or_else(|| {
                 serde_json::from_str(text).map_err(|error| format!("{name}: {error}"))
             }),
-            Some("csv") => constants_csv::read(&name, text, extras),
+            Some("csv") => layouts::of_lines(&name, text, extras)
+                .unwrap_or_else(|| constants_csv::read(&name, text, extras)),
+            Some("txt" | "tsv" | "tab") => {
+                layouts::of_lines(&name, text, extras).unwrap_or_else(|| {
+                    Err(format!(
+                        "{name}: it is no layout of constants that is known here: give a table \
+                         with the heads name, amplitude_m and lag_g_deg as CSV"
+                    ))
+                })
+            }
             Some("toml") => Self::parse(&name, text),
             _ => Err(format!(
-                "{name}: the name must end in .toml, .json or .csv, so that the format is known"
+                "{name}: the name must end in .toml, .json, .csv or .txt, so that the format \
+                 is known"
             )),
         }
     }

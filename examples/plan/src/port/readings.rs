@@ -7,7 +7,7 @@ use wrackline_tides::{
     Analysis, AnalysisSpec, Error, FittedHarmonic, Inference, Reading, ResidualSummary, Warning,
 };
 
-use super::form::{DEMO, DEMO_NAME, PortFile, SHORT_RECORD_DAYS};
+use super::form::{DEMO, DEMO_NAME, PortFile, SHORT_RECORD_DAYS, short_record};
 use super::printed::{PrintedSpec, PrintedTable};
 use crate::cautions;
 use crate::time::read_instant;
@@ -200,6 +200,26 @@ pub struct Found {
     pub turns_digit_m: Option<f64>,
 }
 
+/// Why constants may be worse than they look: by the fit, by the length of the record, by heights
+/// that were printed round.
+#[derive(Serialize)]
+#[serde(rename_all = "snake_case")]
+enum Beware<'a> {
+    ShortRecord {
+        what: String,
+    },
+    RecordLength {
+        what: String,
+        /// As `--infer` takes them.
+        infer: Vec<&'static str>,
+    },
+    Rounding {
+        what: String,
+    },
+    #[serde(untagged)]
+    Fit(&'a Warning),
+}
+
 /// The part of a port file that tells how the constants were found.
 #[derive(Serialize)]
 struct Report<'a> {
@@ -209,7 +229,7 @@ struct Report<'a> {
     trend_m_per_year: Option<f64>,
     robust: bool,
     residual: ResidualSummary,
-    warnings: &'a [Warning],
+    warnings: Vec<Beware<'a>>,
     constituents: &'a [FittedHarmonic],
     cautions: [&'static str; 1],
 }
@@ -269,6 +289,9 @@ pub fn find_in_turns(
 
 /// Days after which S2 and K2, and K1 and P1, have parted by a turn: 360° at 0.0821373° an hour.
 const HALF_A_YEAR: f64 = 182.6;
+/// Lines that a shorter record does not part, with what to infer them by: the ratios of the
+/// equilibrium tide (Schureman, Special Publication 98, Table 2, from memory).
+const UNPARTED: [(&str, &str); 2] = [("K2", "K2:S2:0.272:0"), ("P1", "P1:K1:0.331:0")];
 /// Days of the year's own line.
 const A_YEAR: f64 = 365.2;
 /// Heights that scatter more than this many times what printing them round explains hold lines that
@@ -279,19 +302,17 @@ impl Found {
     /// What the length of the record cannot part, and what to do about it.
     pub fn parts(&self) -> Option<String> {
         let days = self.record_days()?;
-        let inferred = |name: &str| self.spec.inferences.iter().any(|it| it.inferred == name);
         let round = |days: f64| format!("{days:.0} days of record");
         if days < SHORT_RECORD_DAYS {
             Some(format!(
                 "{} do not part springs from neaps: 29 do",
                 round(days)
             ))
-        } else if days < HALF_A_YEAR - 1.0 && !(inferred("K2") && inferred("P1")) {
-            // Of the equilibrium tide (Schureman, Special Publication 98, Table 2, from memory).
+        } else if days < HALF_A_YEAR - 1.0 && !self.to_infer().is_empty() {
+            let infer = self.to_infer().join(" --infer ");
             Some(format!(
                 "{} do not part K2 from S2 and P1 from K1: 183 do; until then infer them by the \
-                 ratios of a port near by, or by those of the equilibrium tide: --infer \
-                 K2:S2:0.272:0 --infer P1:K1:0.331:0",
+                 ratios of a port near by, or by those of the equilibrium tide: --infer {infer}",
                 round(days)
             ))
         } else if days < A_YEAR - 1.0 {
@@ -302,6 +323,28 @@ impl Found {
         } else {
             None
         }
+    }
+
+    /// What a record of under half a year leaves to be inferred, as `--infer` takes it.
+    fn to_infer(&self) -> Vec<&'static str> {
+        let half_a_year = (SHORT_RECORD_DAYS..HALF_A_YEAR - 1.0)
+            .contains(&self.record_days().unwrap_or_default());
+        let inferred = |name: &str| self.spec.inferences.iter().any(|it| it.inferred == name);
+        let open = UNPARTED
+            .iter()
+            .filter(|(name, _)| half_a_year && !inferred(name));
+        open.map(|(_, by)| *by).collect()
+    }
+
+    fn beware(&self) -> Vec<Beware<'_>> {
+        let fit = self.analysis.warnings.iter().map(Beware::Fit);
+        let short = short_record(self.record_days()).map(|what| Beware::ShortRecord { what });
+        let length = self.parts().map(|what| Beware::RecordLength {
+            what,
+            infer: self.to_infer(),
+        });
+        let rounding = self.more_than_round().map(|what| Beware::Rounding { what });
+        fit.chain(short).chain(length).chain(rounding).collect()
     }
 
     /// What is left of printed heights beyond their rounding, if so much that the constants are
@@ -348,7 +391,7 @@ impl Found {
             trend_m_per_year: self.analysis.trend_m_per_year,
             robust: self.spec.robust,
             residual: self.analysis.residual,
-            warnings: &self.analysis.warnings,
+            warnings: self.beware(),
             constituents: &self.analysis.harmonics,
             cautions: [cautions::WATER],
         };

@@ -186,6 +186,18 @@ pub fn holds_a_port(text: &str) -> bool {
     port || table.contains_key("include")
 }
 
+/// Whether a text is a scenario, or a part of one: it includes others, or holds one of the lists of
+/// a scenario.
+pub fn is_a_scenario(text: &str) -> bool {
+    let (document, _) = DeTable::parse_recoverable(text);
+    let table = document.get_ref();
+    let listed = |name: &str| {
+        let found = table.get(name).map(Spanned::get_ref);
+        matches!(found, Some(DeValue::Array(_)))
+    };
+    table.contains_key("include") || LISTS.iter().any(|name| listed(name))
+}
+
 /// The port alone of a scenario, or of a file that holds nothing else; `None` where there is no
 /// `[port]`. What else stands there is not looked at.
 ///

@@ -5,13 +5,11 @@ use std::sync::Arc;
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
-use wrackline_tides::{
-    ClockDifference, Convention, Harmonic, Port, PortSpec, SecondaryPort, SecondarySpec,
-    SpringNeapHeights, Turn,
-};
+use wrackline_tides::{Convention, Harmonic, Port, PortSpec, SecondaryPort, Turn};
 
 use super::bounds::{Bound, LEVEL};
 use super::reader::Table;
+use super::secondary;
 use super::source::Mark;
 use super::text::visible;
 use crate::port::{
@@ -203,10 +201,15 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
     }
     let mut harmonics: Vec<Harmonic> = Vec::new();
     let mut all_good = table.is_list("constituents");
+    let mut renames = table.named_texts("rename");
+    let mut renamed = Vec::new();
     for row in rows {
+        let written = row.text("name");
+        let theirs = renames.iter().position(|(theirs, _)| *theirs == written);
+        renamed.extend(theirs);
         // Each by itself, so that a name that is not known is reported where it stands.
         let harmonic = Harmonic {
-            name: row.text("name"),
+            name: theirs.map_or(written, |at| renames[at].1.clone()),
             amplitude_m: row.number("amplitude_m", Bound::Within(0.0, 20.0)),
             phase_lag_deg: row.number("phase_lag_deg", Bound::Within(-360.0, 360.0)),
         };
@@ -219,7 +222,8 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
             all_good = false;
         } else if let Err(error) = check {
             all_good = false;
-            row.report("name", error.to_string(), "mend the constituent");
+            let remedy = "mend the constituent, or say in [port.rename] what its name stands for";
+            row.report("name", error.to_string(), remedy);
         } else if harmonics.iter().any(|known| known.name == harmonic.name) {
             let twice = format!("\"{}\" stands here twice", harmonic.name);
             row.report("name", twice, "keep one of them");
@@ -228,9 +232,20 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
         }
         row.finish();
     }
+    // A name that renames nothing is a slip, and the line that was meant is another's.
+    renamed.iter().for_each(|at| renames[*at].0.clear());
+    renames.retain(|(theirs, _)| !theirs.is_empty());
+    for (theirs, _) in renames {
+        let what = format!("\"{theirs}\" is the name of no constituent here");
+        table.report(
+            "rename",
+            what,
+            "write the name as it stands in `constituents`",
+        );
+    }
     let _ = table.optional_text("note");
     let record_days = table.optional_number("record_days", Bound::Within(0.0, 100_000.0));
-    let secondary = table.table("secondary").and_then(read_secondary);
+    let secondary = table.table("secondary").and_then(secondary::read);
     // Without its constituents the rest would be told a second time, of the port as a whole.
     let port = convention.and_then(|convention| {
         Port::new(PortSpec {
@@ -282,6 +297,7 @@ fn read_turns<'s>(table: Table<'s, '_>, name: String, datum: String) -> Option<D
     let file = table.text("turns");
     for key in [
         "constituents",
+        "rename",
         "mean_level_m",
         "convention",
         "secondary",
@@ -332,86 +348,4 @@ fn read_turns<'s>(table: Table<'s, '_>, name: String, datum: String) -> Option<D
     };
     table.finish();
     draft
-}
-
-/// The printed differences of a secondary port from the standard port whose constants are given.
-fn read_secondary(table: Table<'_, '_>) -> Option<SecondaryPort> {
-    let heights = |key: &'static str| {
-        let heights = table.table(key);
-        if heights.is_none() && !table.has(key) {
-            table.report(
-                key,
-                "is missing",
-                format!(
-                    "add `{key} = {{ mhws_m = ..., mhwn_m = ..., mlwn_m = ..., mlws_m = ... }}`"
-                ),
-            );
-        }
-        let heights = heights?;
-        let read = SpringNeapHeights {
-            mhws_m: heights.number("mhws_m", LEVEL),
-            mhwn_m: heights.number("mhwn_m", LEVEL),
-            mlwn_m: heights.number("mlwn_m", LEVEL),
-            mlws_m: heights.number("mlws_m", LEVEL),
-        };
-        heights.finish();
-        Some(read)
-    };
-    let times = |key: &'static str| {
-        let rows = table.pairs(key, Bound::Within(0.0, 24.0), Bound::Within(-360.0, 360.0));
-        let rows: Vec<ClockDifference> = rows
-            .iter()
-            .map(|[hour, minutes]| ClockDifference {
-                hour: *hour,
-                minutes: *minutes,
-            })
-            .collect();
-        let two: Result<[ClockDifference; 2], _> = rows.try_into();
-        two.map_err(|_| {
-            table.report(
-                key,
-                "does not have two rows",
-                "give two pairs of clock hour and minutes, such as [[0, 10], [6, 40]]",
-            );
-        })
-        .ok()
-    };
-    let mark = table.mark();
-    let standard = heights("standard");
-    let differences = heights("differences");
-    let high_water = times("high_water_minutes");
-    let low_water = times("low_water_minutes");
-    let utc_offset_h = table.number_or("utc_offset_h", Bound::Within(-14.0, 14.0), 0.0);
-    let spec = || {
-        Some(SecondarySpec {
-            standard: standard?,
-            differences: differences?,
-            high_water: high_water?,
-            low_water: low_water?,
-            utc_offset_h,
-        })
-    };
-    let spec = spec();
-    table.finish();
-    let spec = spec?;
-    // Each figure by itself is checked below; that they agree shows only in the sums.
-    let (at, add) = (spec.standard, spec.differences);
-    for (when, high, low) in [
-        ("springs", at.mhws_m + add.mhws_m, at.mlws_m + add.mlws_m),
-        ("neaps", at.mhwn_m + add.mhwn_m, at.mlwn_m + add.mlwn_m),
-    ] {
-        if low >= high {
-            mark.problem(
-                "differences",
-                format!(
-                    "at mean {when} they put low water, {low:.2} m, above high water, {high:.2} m"
-                ),
-                "compare the differences and their signs with the table that they come from",
-            );
-            return None;
-        }
-    }
-    SecondaryPort::new(spec)
-        .map_err(|error| mark.problem("standard", error.to_string(), "mend the differences"))
-        .ok()
 }

@@ -9,145 +9,185 @@ use wrackline_plan::reach::{KitForm, Question, Rival, SubjectForm};
 use crate::cli::Failure;
 
 /// A question asked by flags.
-#[derive(Args, Clone, Debug, Default)]
+#[derive(Args, Clone, Debug, Default, PartialEq)]
 pub(crate) struct Flags {
+    /// For a scenario: which of its kits is judged, such as "tele-600 on body-large"; the one that
+    /// puts most pixels on a subject when left out
+    #[arg(
+        long,
+        value_name = "NAME",
+        requires = "question",
+        conflicts_with = "first"
+    )]
+    pub(super) kit: Option<String>,
+    /// For a scenario: which of its kits it is judged against
+    #[arg(
+        long,
+        value_name = "NAME",
+        requires = "question",
+        conflicts_with_all = ["second", "claim"]
+    )]
+    pub(super) against: Option<String>,
     /// First kit's bare lens: focal length in mm over f-number, such as 600/4
     #[arg(long, value_name = "MM/N")]
-    first: Option<String>,
+    pub(super) first: Option<String>,
     /// First kit's converter, such as 1.4
-    #[arg(long, value_name = "FACTOR")]
+    #[arg(long, value_name = "FACTOR", requires = "first")]
     first_converter: Option<f64>,
-    /// First kit's sensor: width x height in mm @ pixel pitch in µm, such as 23.5x15.7@3.76
-    #[arg(long, value_name = "WxH@P", default_value = "36x24@4.5")]
-    first_sensor: String,
+    /// First kit's sensor: width x height in mm @ pixel pitch in µm, such as 23.5x15.7@3.76;
+    /// 36x24@4.5 when left out
+    #[arg(long, value_name = "WxH@P", requires = "first")]
+    first_sensor: Option<String>,
     /// First kit's minimum focus from the sensor plane, in metres; eight focal lengths when left
     /// out
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", requires = "first")]
     first_focus: Option<f64>,
     /// Second kit's bare lens
     #[arg(long, value_name = "MM/N", conflicts_with = "claim")]
     second: Option<String>,
     /// Second kit's converter
-    #[arg(long, value_name = "FACTOR", conflicts_with = "claim")]
+    #[arg(long, value_name = "FACTOR", requires = "second")]
     second_converter: Option<f64>,
-    /// Sensor of the second kit, or of the claimed lens
-    #[arg(long, value_name = "WxH@P", default_value = "36x24@4.5")]
-    second_sensor: String,
+    /// Sensor of the second kit, or of the claimed lens; 36x24@4.5 when left out
+    #[arg(long, value_name = "WxH@P")]
+    second_sensor: Option<String>,
     /// Second kit's minimum focus
-    #[arg(long, value_name = "M", conflicts_with = "claim")]
+    #[arg(long, value_name = "M", requires = "second")]
     second_focus: Option<f64>,
     /// The claim in place of a second kit: the lens that the first is said to reach like, such as
     /// 1260/4
     #[arg(long, value_name = "MM/N")]
     claim: Option<String>,
-    /// The subject's length in metres, or length x height, such as 0.55x0.4
-    #[arg(long, value_name = "L[xH]", default_value = "0.55x0.4")]
-    subject: String,
-    /// The subject's distance from the sensor plane in metres
-    #[arg(long, value_name = "M", default_value_t = 40.0)]
-    distance: f64,
-    /// How far behind the subject the background lies, in metres
-    #[arg(long, value_name = "M", default_value_t = 15.0)]
-    background: f64,
-    /// Exposure time in seconds, such as 1/2000
-    #[arg(long, value_name = "S", default_value = "1/2000")]
-    time: String,
-    /// The subject's speed across the line of sight in m/s
-    #[arg(long, value_name = "V", default_value_t = 0.0)]
-    speed: f64,
-    /// How fast the camera turns in rad/s: 0 on a firm support, about 0.03 in the hand
-    #[arg(long, value_name = "RAD/S", default_value_t = 0.0)]
-    drift: f64,
+    /// The subject's length in metres, or length x height, such as 0.55x0.4, which it is when left
+    /// out; for a scenario the id of one of its animals, the project's when left out
+    #[arg(long, value_name = "L[xH]")]
+    pub(super) subject: Option<String>,
+    /// The subject's distance from the sensor plane in metres; 40 when left out, for an animal of a
+    /// scenario its stand-off distance on foot
+    #[arg(long, value_name = "M")]
+    pub(super) distance: Option<f64>,
+    /// How far behind the subject the background lies, in metres; 15 when left out
+    #[arg(long, value_name = "M")]
+    background: Option<f64>,
+    /// Exposure time in seconds; 1/2000 when left out
+    #[arg(long, value_name = "S")]
+    time: Option<String>,
+    /// The subject's speed across the line of sight in m/s; 0 when left out
+    #[arg(long, value_name = "V")]
+    speed: Option<f64>,
+    /// How fast the camera turns in rad/s: 0, as when left out, on a firm support, about 0.03 in
+    /// the hand
+    #[arg(long, value_name = "RAD/S")]
+    drift: Option<f64>,
 }
 
+/// The sensor where none is given: our default.
+const SENSOR: &str = "36x24@4.5";
+/// The subject where none is given: our default.
+const SUBJECT: &str = "0.55x0.4";
+/// The distance where none is given, metres: our default.
+pub(super) const DISTANCE_M: f64 = 40.0;
+
 impl Flags {
-    /// Whether a kit was given by flags.
+    /// Whether anything was given by flags.
     pub(crate) fn ask(&self) -> bool {
-        self.first.is_some() || self.second.is_some() || self.claim.is_some()
+        *self != Self::default()
+    }
+
+    /// The first kit by flags.
+    pub(super) fn first(&self) -> Result<Option<KitForm>, Failure> {
+        let first = self.first.as_deref().map(|lens| {
+            let sensor = self.first_sensor.as_deref().unwrap_or(SENSOR);
+            kit(
+                "first",
+                lens,
+                self.first_converter,
+                sensor,
+                self.first_focus,
+            )
+        });
+        first.transpose()
+    }
+
+    /// What it is judged against by flags.
+    pub(super) fn rival(&self) -> Result<Option<Rival>, Failure> {
+        let chip = self.second_sensor.as_deref().unwrap_or(SENSOR);
+        match (&self.second, &self.claim) {
+            (Some(lens), _) => {
+                let (factor, focus) = (self.second_converter, self.second_focus);
+                let kit = kit("second", lens, factor, chip, focus)?;
+                Ok(Some(Rival::Kit(kit)))
+            }
+            (None, Some(claim)) => {
+                let (focal_length_mm, f_number) = pair(
+                    "--claim",
+                    claim,
+                    '/',
+                    "focal length in mm over f-number, such as 1260/4",
+                )?;
+                let spec = ClaimSpec {
+                    focal_length_mm,
+                    f_number,
+                    reference: sensor("--second-sensor", chip)?,
+                };
+                let claim = Claim::new(spec)
+                    .map_err(|error| Failure::input(format!("--claim {claim}: {error}")))?;
+                Ok(Some(Rival::Claim(claim)))
+            }
+            (None, None) => Ok(None),
+        }
+    }
+
+    /// What both look at: a subject of a length, at a distance.
+    pub(super) fn scene(&self, subject_m: f64, distance_m: f64) -> Result<Scene, Failure> {
+        const TIME: &str = "a time in seconds, such as 1/2000";
+        let time = self.time.as_deref().unwrap_or("1/2000");
+        let time_s = match time.strip_prefix("1/") {
+            Some(part) => 1.0 / number("--time", part, TIME)?,
+            None => number("--time", time, TIME)?,
+        };
+        Scene::new(SceneSpec {
+            background_m: self.background.unwrap_or(15.0),
+            time_s,
+            speed_m_per_s: self.speed.unwrap_or(0.0),
+            drift_rad_per_s: self.drift.unwrap_or(0.0),
+            subject_m,
+            distance_m,
+            ..SceneSpec::STILL
+        })
+        .map_err(Failure::input)
     }
 }
 
-/// A question from flags.
-///
-/// # Errors
-/// A message that names the flag, the value and what to give instead.
-pub(crate) fn of_flags(flags: &Flags) -> Result<Question, Failure> {
-    let missing = |flag: &str, example: &str| {
-        Failure::input(format!(
-            "{flag} is missing: give it, such as {flag} {example}"
-        ))
-    };
-    let first = flags
-        .first
-        .as_deref()
-        .ok_or_else(|| missing("--first", "600/4"))?;
-    let first = kit(
-        "first",
-        first,
-        flags.first_converter,
-        &flags.first_sensor,
-        flags.first_focus,
-    )?;
-    let rival = match (&flags.second, &flags.claim) {
-        (Some(lens), _) => Rival::Kit(kit(
-            "second",
-            lens,
-            flags.second_converter,
-            &flags.second_sensor,
-            flags.second_focus,
-        )?),
-        (None, Some(claim)) => {
-            let (focal_length_mm, f_number) = pair(
-                "--claim",
-                claim,
-                '/',
-                "focal length in mm over f-number, such as 1260/4",
-            )?;
-            let spec = ClaimSpec {
-                focal_length_mm,
-                f_number,
-                reference: sensor("--second-sensor", &flags.second_sensor)?,
-            };
-            Rival::Claim(
-                Claim::new(spec)
-                    .map_err(|error| Failure::input(format!("--claim {claim}: {error}")))?,
-            )
-        }
-        (None, None) => return Err(missing("--second or --claim", "800/5.6")),
-    };
-    let (length_m, height_m) = if flags.subject.contains('x') {
-        pair(
-            "--subject",
-            &flags.subject,
-            'x',
-            "length x height in metres, such as 0.55x0.4",
-        )?
+/// A flag that is needed and was not given.
+pub(super) fn missing(flag: &str, example: &str) -> Failure {
+    Failure::input(format!(
+        "{flag} is missing: give it, such as {flag} {example}"
+    ))
+}
+
+/// A subject by its size.
+pub(super) fn size(text: &str) -> Result<SubjectForm, Failure> {
+    let (length_m, height_m) = if text.contains('x') {
+        let form = "length x height in metres, such as 0.55x0.4";
+        pair("--subject", text, 'x', form)?
     } else {
-        let length_m = number(
-            "--subject",
-            &flags.subject,
-            "a length in metres, such as 0.55",
-        )?;
+        let length_m = number("--subject", text, "a length in metres, such as 0.55")?;
         (length_m, length_m)
     };
-    let subject = SubjectForm { length_m, height_m };
-    let time_s = match flags.time.strip_prefix("1/") {
-        Some(part) => 1.0 / number("--time", part, "a time in seconds, such as 1/2000")?,
-        None => number("--time", &flags.time, "a time in seconds, such as 1/2000")?,
-    };
-    let scene = Scene::new(SceneSpec {
-        background_m: flags.background,
-        time_s,
-        speed_m_per_s: flags.speed,
-        drift_rad_per_s: flags.drift,
-        subject_m: length_m,
-        distance_m: flags.distance,
-        ..SceneSpec::STILL
-    })
-    .map_err(Failure::input)?;
+    Ok(SubjectForm { length_m, height_m })
+}
+
+/// A question from parts.
+pub(super) fn question(
+    flags: &Flags,
+    (subject, distance_m): (SubjectForm, f64),
+    first: KitForm,
+    rival: Rival,
+) -> Result<Question, Failure> {
     let question = Question {
         subject,
-        scene,
+        scene: flags.scene(subject.length_m, distance_m)?,
         first,
         rival,
         assumptions: Assumptions::default(),
@@ -156,6 +196,19 @@ pub(crate) fn of_flags(flags: &Flags) -> Result<Question, Failure> {
         .check()
         .map_err(|(field, what)| Failure::input(format!("--{field}: {what}")))?;
     Ok(question)
+}
+
+/// A question from flags.
+///
+/// # Errors
+/// A message that names the flag, the value and what to give instead.
+pub(crate) fn of_flags(flags: &Flags) -> Result<Question, Failure> {
+    let first = flags.first()?.ok_or_else(|| missing("--first", "600/4"))?;
+    let rival = flags.rival()?;
+    let rival = rival.ok_or_else(|| missing("--second or --claim", "800/5.6"))?;
+    let subject = size(flags.subject.as_deref().unwrap_or(SUBJECT))?;
+    let seen = (subject, flags.distance.unwrap_or(DISTANCE_M));
+    question(flags, seen, first, rival)
 }
 
 fn kit(

@@ -1,6 +1,7 @@
 //! Takes a claim of reach apart.
 
 mod flags;
+mod of_scenario;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -9,9 +10,11 @@ use std::process::ExitCode;
 use clap::{Parser, ValueEnum};
 use wrackline_files::texts;
 use wrackline_plan::reach::Question;
+use wrackline_plan::scenario::{Scenario, is_a_scenario, read_one};
 use wrackline_show::reach;
 
 use self::flags::{Flags, of_flags};
+use self::of_scenario::of_scenario;
 use crate::cli::{self, Failure};
 use crate::files;
 
@@ -19,11 +22,13 @@ use crate::files;
 /// each with its own verdict.
 ///
 /// Without arguments it judges an invented claim. Give two kits, or a kit and a claim, by a TOML
-/// file (see demo/reach.toml) or by flags.
+/// file (see demo/reach.toml) or by flags. Of a scenario it takes a kit and an animal, at the
+/// stand-off distance on foot, and the claim or the other kit from flags:
+/// reach my-coast.toml --claim 1260/4
 #[derive(Parser)]
 #[command(name = "reach", version)]
 pub(crate) struct Arguments {
-    /// Question (TOML); the flags below when left out
+    /// Question or scenario (TOML); the flags below when left out
     question: Option<PathBuf>,
     #[command(flatten)]
     flags: Flags,
@@ -49,12 +54,7 @@ pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     cli::run("reach", |out| {
         let question = match &arguments.question {
-            Some(_) if arguments.flags.ask() => {
-                return Err(Failure::input(
-                    "a file and flags of a kit are both given: keep one of them",
-                ));
-            }
-            Some(path) => read(path)?,
+            Some(path) => read(path, &arguments.flags)?,
             None if arguments.flags.ask() => of_flags(&arguments.flags)?,
             None => Question::demo()?,
         };
@@ -74,16 +74,34 @@ pub fn main() -> ExitCode {
     })
 }
 
-/// Reads a question from a TOML file.
+/// Reads a question from a TOML file: one of its own form, or a scenario.
 ///
 /// # Errors
 /// A message with file, line and column, value and valid range.
-fn read(path: &Path) -> Result<Question, Failure> {
+fn read(path: &Path, flags: &Flags) -> Result<Question, Failure> {
     let name = path.display().to_string();
     let text = texts::read(path).map_err(|error| {
         Failure::input(format!(
-            "{name}: cannot be read: {error}; give the path of a TOML file with a question of reach"
+            "{name}: cannot be read: {error}; give the path of a TOML file with a question of \
+             reach, or of a scenario"
         ))
     })?;
+    if is_a_scenario(&text) {
+        // Read already: a pipe gives its text once.
+        let scenario = Scenario::parse_with(path, &|one| {
+            if one == path {
+                Ok(text.clone())
+            } else {
+                read_one(path, one)
+            }
+        })?;
+        cli::warn("reach", &scenario);
+        return of_scenario(&scenario, flags);
+    }
+    if flags.ask() {
+        return Err(Failure::input(
+            "a file with a question and flags that ask one are both given: keep one of them",
+        ));
+    }
     Ok(Question::parse(&name, &text)?)
 }

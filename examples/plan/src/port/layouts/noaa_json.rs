@@ -4,13 +4,11 @@
 //! the words of `units` from memory). The factors are those of the year. It holds neither the mean
 //! level nor the datum: the station's table of datums does.
 
-use std::path::Path;
-
 use serde::Deserialize;
-use wrackline_tides::{Convention, Port, PortSpec};
+use wrackline_tides::{Convention, LengthUnit};
 
-use super::{Line, known};
-use crate::port::form::{CsvExtras, PortFile};
+use super::{Line, Said, Sheet};
+use crate::port::lags::Lags;
 
 #[derive(Deserialize)]
 struct Layout {
@@ -32,11 +30,11 @@ pub(super) fn is_it(text: &str) -> bool {
     value.is_some_and(|value| value.get("HarmonicConstituents").is_some())
 }
 
-pub(super) fn read(name: &str, text: &str, extras: &CsvExtras) -> Result<PortFile, String> {
+pub(super) fn read(name: &str, text: &str) -> Result<Sheet, String> {
     let layout: Layout = serde_json::from_str(text).map_err(|error| format!("{name}: {error}"))?;
-    let metres = match layout.units.to_lowercase().as_str() {
-        "feet" | "ft" | "english" => 0.3048,
-        "meters" | "metres" | "m" | "metric" => 1.0,
+    let unit = match layout.units.to_lowercase().as_str() {
+        "feet" | "ft" | "english" => LengthUnit::Foot,
+        "meters" | "metres" | "m" | "metric" => LengthUnit::Metre,
         _ => {
             return Err(format!(
                 "{name}: the unit \"{}\" is not known; it must be feet or meters",
@@ -44,49 +42,32 @@ pub(super) fn read(name: &str, text: &str, extras: &CsvExtras) -> Result<PortFil
             ));
         }
     };
-    let missing = |what: &str, option: &str| {
-        format!(
-            "{name}: constituents of a station do not say {what}: take it from the station's \
-             table of datums and give {option}"
-        )
-    };
-    let mean_level_m = extras
-        .mean_level_m
-        .ok_or_else(|| missing("the mean level above the datum", "--mean-level"))?;
-    let datum = extras.datum.clone();
-    let datum = datum.ok_or_else(|| missing("what heights are above", "--datum"))?;
-    let convention = extras.convention.unwrap_or(Convention::SchuremanAnnual);
     let lines = layout.constituents.into_iter().map(|entry| Line {
         name: entry.name,
-        amplitude_m: entry.amplitude * metres,
-        phase_lag_deg: entry.phase_gmt,
+        amplitude: entry.amplitude,
+        lag_deg: entry.phase_gmt,
     });
-    let (harmonics, left_out) = known(name, lines.collect(), convention, extras)?;
-    let port = Port::new(PortSpec {
-        mean_level_m,
-        harmonics: &harmonics,
-        convention,
-    })
-    .map_err(|error| format!("{name}: {error}"))?;
-    let stem = Path::new(name).file_stem();
-    let stem = stem.map_or(name.to_owned(), |stem| stem.to_string_lossy().into_owned());
-    let source = "constituents of a station, NOAA CO-OPS".to_owned();
-    Ok(PortFile {
-        name: stem,
-        datum,
-        source: Some(match left_out {
-            Some(left_out) => format!("{source}, {left_out}"),
-            None => source,
-        }),
-        port,
-        record_days: None,
-        analysis: None,
+    Ok(Sheet {
+        name: None,
+        lines: lines.collect(),
+        lags: Said::Lags(Lags::Greenwich),
+        unit: Some(unit),
+        convention: Some(Convention::SchuremanAnnual),
+        source: "constituents of a station, NOAA CO-OPS".to_owned(),
+        levels: "the station's table of datums",
     })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use wrackline_tides::Convention;
+
+    use super::is_it;
+    use crate::port::form::{CsvExtras, PortFile};
+
+    fn read(name: &str, text: &str, extras: &CsvExtras) -> Result<PortFile, String> {
+        PortFile::of_file(name.as_ref(), text, extras)
+    }
 
     /// In the layout of the interface; the figures are those of station 8410140 as they are printed
     /// there, in metres (NOAA CO-OPS, public domain), and a line that is made up.

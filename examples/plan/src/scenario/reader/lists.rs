@@ -37,6 +37,27 @@ impl<'s> Table<'s, '_> {
             .collect()
     }
 
+    /// A table whose keys are names of the user's, each with a text.
+    pub(in crate::scenario) fn named_texts(&self, key: &'static str) -> Vec<(String, String)> {
+        let Some(table) = self.table(key) else {
+            return Vec::new();
+        };
+        let named = table.table.iter().filter_map(|(name, value)| {
+            let name = name.get_ref().to_string();
+            let Some(text) = value.get_ref().as_str() else {
+                self.source.report(
+                    &value.span(),
+                    table.field(&name),
+                    format!("found {}", spell(value.get_ref())),
+                    "give text in quotes",
+                );
+                return None;
+            };
+            Some((name, text.to_owned()))
+        });
+        named.collect()
+    }
+
     /// A list of exactly two numbers.
     pub(in crate::scenario) fn pair(&self, key: &'static str, bound: Bound) -> Option<[f64; 2]> {
         let value = self.get(key)?;
