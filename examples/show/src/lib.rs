@@ -2,7 +2,8 @@
 //! calendars, maps, pictures.
 //!
 //! Nothing is decided here: every writer prints what it is given. The feature `log` adds the
-//! writers of that room, with all that it brings along.
+//! writers of that room, with all that it brings along; `page` alone adds the season page, which
+//! takes the words of an entry from there and nothing else.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
@@ -30,7 +31,7 @@ pub mod project;
 pub mod reach;
 pub mod report;
 mod rows;
-#[cfg(feature = "log")]
+#[cfg(feature = "page")]
 pub mod season_page;
 pub mod sweep;
 pub mod tidetable;

@@ -1,0 +1,64 @@
+//! The season as a file, byte for byte as the program `season` writes it.
+
+use wrackline_plan::scenario::Scenario;
+use wrackline_plan::season::{Request, season};
+use wrackline_show::report::{self, Format, Options, Order, Style};
+
+use crate::answer::Failure;
+use crate::question::{SeasonFormat, Wanted};
+
+pub(crate) fn file(
+    scenario: &Scenario,
+    wanted: &Wanted,
+    format: SeasonFormat,
+    count: usize,
+    demo: bool,
+) -> Result<String, Failure> {
+    let request = Request {
+        keep: count,
+        keep_refused: matches!(format, SeasonFormat::Json),
+        ..wanted.request()
+    };
+    let mut season = season(scenario, request).map_err(Failure::trouble)?;
+    report::arrange(&mut season, count, false, Order::Rank);
+    let format = match format {
+        SeasonFormat::Text => Format::Text,
+        SeasonFormat::Csv => Format::Csv,
+        SeasonFormat::Json => Format::Json,
+        SeasonFormat::Ics => Format::ICalendar,
+        SeasonFormat::Geojson => Format::GeoJson,
+        SeasonFormat::Gpx => Format::Gpx,
+    };
+    // Positions stay coarse: who wants exact ones has the scenario itself.
+    let options = Options {
+        style: Style {
+            demo,
+            ..Style::default()
+        },
+        ..Options::default()
+    };
+    let mut out = Vec::new();
+    report::write(&season, format, options, &mut out).map_err(Failure::trouble)?;
+    String::from_utf8(out).map_err(Failure::trouble)
+}
+
+pub(crate) fn why(
+    scenario: &Scenario,
+    wanted: &Wanted,
+    width: usize,
+    demo: bool,
+) -> Result<String, Failure> {
+    let request = Request {
+        days: 1,
+        ..wanted.request()
+    };
+    let season = season(scenario, request).map_err(Failure::trouble)?;
+    let style = Style {
+        width: width.clamp(40, 200),
+        demo,
+        ..Style::default()
+    };
+    let mut out = Vec::new();
+    report::why(&season, style, &mut out).map_err(Failure::trouble)?;
+    String::from_utf8(out).map_err(Failure::trouble)
+}
