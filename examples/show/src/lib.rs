@@ -8,6 +8,7 @@
 #![deny(missing_docs)]
 
 mod axis;
+#[cfg(feature = "calendar")]
 pub mod calendar;
 pub mod card;
 pub mod clock;
@@ -27,6 +28,7 @@ pub mod panorama;
 pub mod photos;
 #[cfg(feature = "gather")]
 pub mod presence;
+#[cfg(feature = "project")]
 pub mod project;
 pub mod reach;
 pub mod report;

@@ -91,11 +91,6 @@ fn asked(question: Question) -> Result<Answer, Failure> {
             count,
             from.demo,
         )?),
-        Question::Why {
-            from,
-            wanted,
-            width,
-        } => Answer::Text(season::why(&scenario(&from)?, &wanted, width, from.demo)?),
         Question::Card { from, wanted } => {
             Answer::Text(page::card_alone(&scenario(&from)?, &wanted, from.demo)?)
         }

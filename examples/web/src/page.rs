@@ -1,8 +1,5 @@
 //! What the page shows: the season, and cards.
 
-use std::collections::BTreeMap;
-
-use wrackline_plan::project::{self, Project};
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{Request, Season, season};
 use wrackline_show::card::{self, Ask};
@@ -31,35 +28,13 @@ pub(crate) fn page(
         season(scenario, request).map(|one| vec![one])
     };
     let seasons: Vec<Season<'_>> = seasons.map_err(Failure::trouble)?;
-    let project = of_project(scenario, request)?;
     let contents = Contents {
         seasons: &seasons,
         experience: None,
         cards,
-        project: project.as_ref(),
         demo,
     };
     season_page::fragment(&contents).map_err(Failure::trouble)
-}
-
-/// What the season holds for the wanted pictures; none where none is wanted. The page reads no
-/// pictures, so what counts as taken is what the scenario says.
-fn of_project<'s>(
-    scenario: &'s Scenario,
-    request: Request<'_>,
-) -> Result<Option<Project<'s>>, Failure> {
-    if scenario.wanted().is_empty() {
-        return Ok(None);
-    }
-    let asked = project::Request {
-        from: request.from,
-        days: request.days,
-        visits: None,
-        experience: None,
-        taken: &BTreeMap::new(),
-    };
-    let project = project::project(scenario, asked);
-    project.map(Some).map_err(Failure::trouble)
 }
 
 pub(crate) fn card(

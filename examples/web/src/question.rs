@@ -54,15 +54,6 @@ pub enum Question {
         /// The most windows, best first.
         count: usize,
     },
-    /// What removed which part of a day, as text.
-    Why {
-        /// From what.
-        from: Files,
-        /// What is looked for; its first day is the day.
-        wanted: Wanted,
-        /// Letters that fit in a line.
-        width: usize,
-    },
     /// The card of an outing as a page of its own.
     Card {
         /// From what.
@@ -203,8 +194,6 @@ pub enum SeasonFormat {
     Csv,
     /// JSON.
     Json,
-    /// iCalendar.
-    Ics,
     /// GeoJSON, sensitive places coarsened.
     Geojson,
     /// GPX, sensitive places coarsened.

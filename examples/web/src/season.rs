@@ -25,7 +25,6 @@ pub(crate) fn file(
         SeasonFormat::Text => Format::Text,
         SeasonFormat::Csv => Format::Csv,
         SeasonFormat::Json => Format::Json,
-        SeasonFormat::Ics => Format::ICalendar,
         SeasonFormat::Geojson => Format::GeoJson,
         SeasonFormat::Gpx => Format::Gpx,
     };
@@ -39,26 +38,5 @@ pub(crate) fn file(
     };
     let mut out = Vec::new();
     report::write(&season, format, options, &mut out).map_err(Failure::trouble)?;
-    String::from_utf8(out).map_err(Failure::trouble)
-}
-
-pub(crate) fn why(
-    scenario: &Scenario,
-    wanted: &Wanted,
-    width: usize,
-    demo: bool,
-) -> Result<String, Failure> {
-    let request = Request {
-        days: 1,
-        ..wanted.request()
-    };
-    let season = season(scenario, request).map_err(Failure::trouble)?;
-    let style = Style {
-        width: width.clamp(40, 200),
-        demo,
-        ..Style::default()
-    };
-    let mut out = Vec::new();
-    report::why(&season, style, &mut out).map_err(Failure::trouble)?;
     String::from_utf8(out).map_err(Failure::trouble)
 }

@@ -23,6 +23,7 @@ use wrackline_plan::cautions;
 use wrackline_plan::rfc4180;
 use wrackline_plan::season::Season;
 
+#[cfg(feature = "calendar")]
 use crate::calendar;
 
 /// How a season is written.
@@ -37,6 +38,7 @@ pub enum Format {
     Json,
     /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at
     /// the latest departure.
+    #[cfg(feature = "calendar")]
     ICalendar,
     /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
     GeoJson,
@@ -50,6 +52,7 @@ pub struct Options {
     /// In maps, how exact the positions of sensitive places are given.
     pub positions: Positions,
     /// In calendars, minutes from the first alarm to the first step of an outing.
+    #[cfg(feature = "calendar")]
     pub alarm_minutes: f64,
     /// In text, how it is fitted to the reader.
     pub style: Style,
@@ -59,6 +62,7 @@ impl Default for Options {
     fn default() -> Self {
         Self {
             positions: Positions::Coarse,
+            #[cfg(feature = "calendar")]
             alarm_minutes: calendar::ALARM_MINUTES,
             style: Style::default(),
         }
@@ -112,6 +116,7 @@ pub fn write(
             serde_json::to_writer_pretty(&mut *out, &report).map_err(io::Error::other)?;
             writeln!(out)
         }
+        #[cfg(feature = "calendar")]
         Format::ICalendar => {
             out.write_all(calendar::calendar(season, options.alarm_minutes).as_bytes())
         }

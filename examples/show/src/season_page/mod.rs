@@ -12,6 +12,7 @@ mod field_sheet;
 mod sky;
 mod strip;
 mod wall;
+#[cfg(feature = "project")]
 mod wanted;
 mod why_not;
 mod words;
@@ -20,6 +21,7 @@ use std::fmt::Write;
 
 use wrackline_plan::cautions;
 use wrackline_plan::experience::Experience;
+#[cfg(feature = "project")]
 use wrackline_plan::project::Project;
 use wrackline_plan::season::{self, Season};
 
@@ -44,6 +46,7 @@ pub struct Contents<'p> {
     /// How many cards the page holds: of the best of each light in turn.
     pub cards: usize,
     /// What the season holds for the wanted pictures; `None` where none is wanted.
+    #[cfg(feature = "project")]
     pub project: Option<&'p Project<'p>>,
     /// Whether it is the invented demo that is shown, because no scenario was given.
     pub demo: bool,
@@ -135,6 +138,7 @@ pub fn fragment(contents: &Contents<'_>) -> Result<String, Error> {
     controls(&mut html, seasons, &calendar);
     months(&mut html, &calendar);
     key(&mut html);
+    #[cfg(feature = "project")]
     if let Some(project) = contents.project {
         wanted::write(&mut html, project);
     }

@@ -417,7 +417,7 @@ const seasonPage = ({ cardOf } = {}) => {
     giveBack();
     const state = read();
     if (state.open || state.day) go({ open: "", day: "", column: "" }, false);
-  });
+  }, { signal });
   addEventListener("hashchange", show, { signal });
 
   // A choice of one is none.
@@ -439,8 +439,8 @@ const seasonPage = ({ cardOf } = {}) => {
   show();
   document.body.dataset.ready = "yes";
   return () => {
-    look.close();
     over.abort();
+    look.close();
   };
 };
 if (document.getElementById("list")) seasonPage();
