@@ -20,6 +20,7 @@ pub mod harmonics;
 pub mod learning;
 pub mod light;
 pub mod limits;
+#[cfg(feature = "maps")]
 pub mod maps;
 pub mod markup;
 mod nothing;

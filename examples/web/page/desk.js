@@ -32,11 +32,9 @@
   // The program: a text goes in, a text comes out. A panic ends an instance; the next question gets a new one.
   let module, instance;
   const unpack = async () => {
-    const packed = $("program").textContent.trim();
-    const bytes = Uint8Array.fromBase64 ? Uint8Array.fromBase64(packed) : Uint8Array.from(atob(packed), (letter) => letter.charCodeAt(0));
-    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-    module = await WebAssembly.compile(await new Response(stream).arrayBuffer());
-    $("program").remove();
+    const program = $("program");
+    module = await WebAssembly.compile(unpacked(lettersToBytes(program.textContent), Number(program.dataset.bytes)));
+    program.remove();
   };
   const ask = (question) => {
     try {
@@ -142,7 +140,6 @@
     which.value = String(at);
     $("my-which-row").hidden = list.length < 2;
     $("my-text").value = list[at].text;
-    $("my-demo").hidden = Boolean(state.files);
   };
   const options = (select, first, list, value) => {
     select.replaceChildren(...[["", first], ...list].map(([word, read]) => Object.assign(make("option", read), { value: word })));
@@ -193,7 +190,7 @@
     const change = { table: figure.table, of: figure.of, field: figure.field, value };
     const changes = Number.isFinite(value) && value !== plain(figure.own) ? [...others, change] : others;
     // The program decides whether it may be so.
-    const answer = ask({ ask: "check", from: from(changes) });
+    const answer = ask({ check: { from: from(changes) } });
     const refused = answer.good ? answer.good.refused : words(answer);
     if (refused) {
       input.value = state.changes.find((one) => same(one, figure))?.value ?? plain(figure.own);
@@ -228,7 +225,7 @@
       return;
     }
     if (unchanged.key !== keyOf()) {
-      const answer = ask({ ask: "page", from: from([]), wanted: wanted(), cards: 0 });
+      const answer = ask({ page: { from: from([]), wanted: wanted(), cards: 0 } });
       if (answer.text === undefined) return;
       unchanged = { key: keyOf(), windows: windowsOf(admitted(answer.text)) };
     }
@@ -249,7 +246,7 @@
   // The season.
   const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
   const check = () => {
-    const answer = ask({ ask: "check", from: from() });
+    const answer = ask({ check: { from: from() } });
     if (!answer.good) {
       showProblems(answer);
       return false;
@@ -269,7 +266,7 @@
   };
   const cardOf = ({ r, l, w, d, c }) => {
     const light = state.wanted.light === "all" ? checked.lights[Number(l)] : state.wanted.light || null;
-    const answer = ask({ ask: "card_of_window", from: from(), wanted: { ...wanted(), light }, rank: Number(r), number: Number(w) });
+    const answer = ask({ card_of_window: { from: from(), wanted: { ...wanted(), light }, rank: Number(r), number: Number(w) } });
     if (answer.text === undefined) {
       showProblems(answer);
       return null;
@@ -279,7 +276,7 @@
     const button = make("button", "Save the card of this day and seat");
     button.type = "button";
     button.addEventListener("click", () => {
-      const alone = ask({ ask: "card", from: from(), wanted: { today: d, date: d, seat, subject, light, tide: state.wanted.tide } });
+      const alone = ask({ card: { from: from(), wanted: { today: d, date: d, seat, subject, light, tide: state.wanted.tide } } });
       if (alone.text === undefined) showProblems(alone);
       else save(`card-${d}-${seat.replace(/[^\w-]/g, "_")}.html`, "text/html", alone.text);
     });
@@ -297,7 +294,7 @@
     await painted();
     const started = performance.now();
     note(UNDERWAY, "yes");
-    const answer = ask({ ask: "page", from: from(), wanted: wanted(), cards: 0 });
+    const answer = ask({ page: { from: from(), wanted: wanted(), cards: 0 } });
     close();
     close = () => {};
     // A window or a day that was open belongs to the plan before.
@@ -349,7 +346,7 @@
     return element;
   };
   const showTide = () => {
-    const box = $("my-water"), answer = ask({ ask: "tide", from: from(), day: state.day });
+    const box = $("my-water"), answer = ask({ tide: { from: from(), day: state.day } });
     $("my-day").elements.day.value = state.day;
     if (!answer.good) {
       box.replaceChildren(Object.assign(make("p", words(answer)), { className: "mind" }));
@@ -389,7 +386,7 @@
 
   // Reach.
   const judge = () => {
-    const box = $("my-verdict"), answer = ask({ ask: "reach", name: "question", text: $("my-claim").value });
+    const box = $("my-verdict"), answer = ask({ reach: { name: "question", text: $("my-claim").value } });
     if (!answer.good) {
       box.replaceChildren(Object.assign(make("p", words(answer)), { className: "mind" }));
       return;
@@ -451,7 +448,6 @@
       if (!state.files) list[at].name = "scenario.toml";
       list[at].text = $("my-text").value;
       state.files = list;
-      $("my-demo").hidden = true;
       keep();
     });
     $("my-plan").addEventListener("click", begin);
@@ -463,7 +459,7 @@
       begin();
     });
     $("my-save").addEventListener("click", () => {
-      const answer = ask({ ask: "files", from: from() });
+      const answer = ask({ files: { from: from() } });
       // What cannot be planned can be kept all the same.
       for (const { name, text } of answer.good ?? files()) save(name.split("/").pop(), "application/toml", text);
     });
@@ -500,7 +496,7 @@
       event.preventDefault();
       const { count, format } = event.target.elements;
       const light = state.wanted.light === "all" ? null : state.wanted.light || null;
-      const answer = ask({ ask: "season", from: from(), wanted: { ...wanted(), light }, format: format.value, count: count.valueAsNumber || 15 });
+      const answer = ask({ season: { from: from(), wanted: { ...wanted(), light }, format: format.value, count: count.valueAsNumber || 15 } });
       if (answer.text === undefined) showProblems(answer);
       else save(`season.${format.value === "text" ? "txt" : format.value}`, "text/plain", answer.text);
     });
@@ -521,7 +517,7 @@
     }
   })();
   unpack().then(() => {
-    demo = ask({ ask: "demo" }).good;
+    demo = ask({ demo: {} }).good;
     $("desk").hidden = false;
     listen();
     showText();

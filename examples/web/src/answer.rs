@@ -100,11 +100,10 @@ fn asked(question: Question) -> Result<Answer, Failure> {
             let answer = claim.answer().map_err(Failure::trouble)?;
             good(&serde_json::json!({
                 "text": reach::text(&answer).map_err(Failure::trouble)?,
-                "json": reach::json(&answer).map_err(Failure::trouble)?,
                 "drawing": reach::drawing(&answer).map_err(Failure::trouble)?,
             }))?
         }
-        Question::Demo => good(&serde_json::json!({
+        Question::Demo {} => good(&serde_json::json!({
             "scenario": File { name: DEMO_NAME.to_owned(), text: DEMO.to_owned() },
             "reach": include_str!("../../demo/reach.toml"),
         }))?,

@@ -9,9 +9,9 @@ use wrackline_show::card;
 use crate::stricter::Change;
 use crate::texts::File;
 
-/// One question, as the page writes it in JSON: the field `ask` says which.
+/// One question, as the page writes it in JSON: an object with one field, whose name says which.
 #[derive(Clone, Debug, Deserialize)]
-#[serde(tag = "ask", rename_all = "snake_case", deny_unknown_fields)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum Question {
     /// Whether the scenario is good, what is in it, and which of its figures can be changed.
     Check {
@@ -76,7 +76,7 @@ pub enum Question {
         text: String,
     },
     /// The invented demo: a scenario and a question of reach.
-    Demo,
+    Demo {},
 }
 
 /// The texts that a plan is made from, and what is changed in them.
@@ -194,10 +194,6 @@ pub enum SeasonFormat {
     Csv,
     /// JSON.
     Json,
-    /// GeoJSON, sensitive places coarsened.
-    Geojson,
-    /// GPX, sensitive places coarsened.
-    Gpx,
 }
 
 impl Wanted {

@@ -25,10 +25,7 @@ pub(crate) fn file(
         SeasonFormat::Text => Format::Text,
         SeasonFormat::Csv => Format::Csv,
         SeasonFormat::Json => Format::Json,
-        SeasonFormat::Geojson => Format::GeoJson,
-        SeasonFormat::Gpx => Format::Gpx,
     };
-    // Positions stay coarse: who wants exact ones has the scenario itself.
     let options = Options {
         style: Style {
             demo,

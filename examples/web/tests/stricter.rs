@@ -15,10 +15,8 @@ fn demo() -> Scenario {
 }
 
 fn with(text: &str, changes: &Value) -> Value {
-    let question = json!({
-        "ask": "files",
-        "from": { "files": [{ "name": "my.toml", "text": text }], "changes": changes },
-    });
+    let question = json!({ "files": { "from": { "files": [{ "name": "my.toml", "text": text }], "changes": changes },
+    } });
     serde_json::from_str(&answer(&question.to_string())).unwrap()
 }
 
@@ -30,7 +28,8 @@ fn change(figure: &Figure, value: f64) -> Value {
 fn changed(figure: &Figure, value: f64) -> String {
     let told = with(DEMO, &change(figure, value));
     let text = told["good"][0]["text"].as_str();
-    text.unwrap_or_else(|| panic!("{figure:?}: {told}")).to_owned()
+    text.unwrap_or_else(|| panic!("{figure:?}: {told}"))
+        .to_owned()
 }
 
 /// A step to the stricter side that stays within what a scenario may say.
@@ -54,7 +53,9 @@ fn pictures(season: &Season<'_>) -> BTreeMap<(String, String), Vec<Stretch>> {
     let mut all: BTreeMap<_, Vec<Stretch>> = BTreeMap::new();
     for outing in &season.outings {
         let key = (outing.seat.id.clone(), outing.subject.id.clone());
-        all.entry(key).or_default().push(outing.window.stretch.clone());
+        all.entry(key)
+            .or_default()
+            .push(outing.window.stretch.clone());
     }
     all
 }
@@ -63,7 +64,10 @@ fn pictures(season: &Season<'_>) -> BTreeMap<(String, String), Vec<Stretch>> {
 fn every_figure_of_the_demo_can_be_made_stricter_and_nothing_else_moves() {
     let own = figures(&demo());
     assert!(own.len() > 20, "{}", own.len());
-    assert_eq!(own.iter().filter(|figure| figure.guards.is_none()).count(), 2);
+    assert_eq!(
+        own.iter().filter(|figure| figure.guards.is_none()).count(),
+        2
+    );
     for figure in &own {
         let value = stricter(figure);
         let text = changed(figure, value);
@@ -75,7 +79,9 @@ fn every_figure_of_the_demo_can_be_made_stricter_and_nothing_else_moves() {
             assert!((after.own - expected).abs() < 1e-12, "{figure:?} {after:?}");
         }
         // A line more, or one that is written anew.
-        let kept = DEMO.lines().filter(|line| text.lines().any(|other| other == *line));
+        let kept = DEMO
+            .lines()
+            .filter(|line| text.lines().any(|other| other == *line));
         assert!(DEMO.lines().count() - kept.count() <= 1);
     }
 }
@@ -110,7 +116,10 @@ fn a_looser_text_is_known_by_its_figures() {
         assert_ne!(text, DEMO);
         let other = Scenario::parse("my.toml", &text).unwrap();
         assert!(loosened(&own, &other).is_some(), "{new}");
-        assert!(old.contains("way_in") || loosened(&other, &own).is_none(), "{new}");
+        assert!(
+            old.contains("way_in") || loosened(&other, &own).is_none(),
+            "{new}"
+        );
     }
     assert!(loosened(&own, &own).is_none());
 }
@@ -120,7 +129,10 @@ fn no_picture_is_possible_under_a_stricter_guard_that_was_not_before() {
     let own = demo();
     let before = pictures(&winter(&own));
     let mut closed = 0;
-    for figure in figures(&own).iter().filter(|figure| figure.guards.is_some()) {
+    for figure in figures(&own)
+        .iter()
+        .filter(|figure| figure.guards.is_some())
+    {
         let text = changed(figure, stricter(figure));
         let scenario = Scenario::parse("my.toml", &text).unwrap();
         let after = pictures(&winter(&scenario));
@@ -157,10 +169,17 @@ fn a_figure_that_nobody_wrote_is_set_where_it_belongs() {
         (inline.as_str(), "water", "upper_allowance_m", 0.45),
         (weights.as_str(), "habits", "withdrawal_factor", 1.5),
     ] {
-        let told = with(text, &json!([{ "table": table, "field": field, "value": value }]));
-        let now = told["good"][0]["text"].as_str().unwrap_or_else(|| panic!("{told}"));
+        let told = with(
+            text,
+            &json!([{ "table": table, "field": field, "value": value }]),
+        );
+        let now = told["good"][0]["text"]
+            .as_str()
+            .unwrap_or_else(|| panic!("{told}"));
         let scenario = Scenario::parse("my.toml", now).unwrap();
-        let figure = figures(&scenario).into_iter().find(|figure| figure.field == field);
+        let figure = figures(&scenario)
+            .into_iter()
+            .find(|figure| figure.field == field);
         assert_eq!(figure.unwrap().own, value);
     }
 }
@@ -178,7 +197,10 @@ fn what_is_not_there_cannot_be_changed() {
         assert!(told["trouble"].is_string(), "{told}");
     }
     // Stricter than a scenario may say is a problem of the scenario, with its line.
-    let told = with(DEMO, &json!([{ "table": "water", "field": "upper_allowance_m", "value": 9.0 }]));
+    let told = with(
+        DEMO,
+        &json!([{ "table": "water", "field": "upper_allowance_m", "value": 9.0 }]),
+    );
     assert!(told["problems"][0]["line"].as_u64().unwrap() > 1, "{told}");
 }
 

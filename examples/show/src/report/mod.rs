@@ -17,6 +17,7 @@ pub use style::{Style, WIDTH_ELSEWHERE};
 pub use crate::nothing::{Against, against};
 pub use crate::rows::{OutingRow, SeatRow};
 
+#[cfg(feature = "maps")]
 use crate::maps::{self, Positions};
 use crate::rows;
 use wrackline_plan::cautions;
@@ -41,8 +42,10 @@ pub enum Format {
     #[cfg(feature = "calendar")]
     ICalendar,
     /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
+    #[cfg(feature = "maps")]
     GeoJson,
     /// The same for a hand-held receiver (GPX 1.1); sensitive places coarsened.
+    #[cfg(feature = "maps")]
     Gpx,
 }
 
@@ -50,6 +53,7 @@ pub enum Format {
 #[derive(Clone, Copy, Debug)]
 pub struct Options {
     /// In maps, how exact the positions of sensitive places are given.
+    #[cfg(feature = "maps")]
     pub positions: Positions,
     /// In calendars, minutes from the first alarm to the first step of an outing.
     #[cfg(feature = "calendar")]
@@ -61,6 +65,7 @@ pub struct Options {
 impl Default for Options {
     fn default() -> Self {
         Self {
+            #[cfg(feature = "maps")]
             positions: Positions::Coarse,
             #[cfg(feature = "calendar")]
             alarm_minutes: calendar::ALARM_MINUTES,
@@ -120,10 +125,12 @@ pub fn write(
         Format::ICalendar => {
             out.write_all(calendar::calendar(season, options.alarm_minutes).as_bytes())
         }
+        #[cfg(feature = "maps")]
         Format::GeoJson => {
             let map = maps::geojson(season, options.positions).map_err(io::Error::other)?;
             writeln!(out, "{map}")
         }
+        #[cfg(feature = "maps")]
         Format::Gpx => {
             let map = maps::gpx(season, options.positions).map_err(io::Error::other)?;
             writeln!(out, "{map}")

@@ -1,0 +1,147 @@
+"use strict";
+// Unpacks the program. It is packed by LZMA (Igor Pavlov's, the format "lzma alone": 5 bytes of settings, 8 of length, then a
+// range-coded stream), which takes a quarter less than what browsers unpack themselves, and written seven bits a letter, so that
+// a letter of text is a byte of file. The three letters that HTML would change or read stand as three that it does not.
+const lettersToBytes = (text) => {
+  const bytes = new Uint8Array(Math.floor(text.length * 7 / 8)), others = [0, 13, 60];
+  let held = 0, bits = 0, at = 0;
+  for (let n = 0; n < text.length; n += 1) {
+    const letter = text.charCodeAt(n);
+    held = (held << 7) | (letter < 128 ? letter : others[letter - 128]);
+    bits += 7;
+    if (bits >= 8) {
+      bits -= 8;
+      bytes[at] = held >>> bits;
+      at += 1;
+      held &= (1 << bits) - 1;
+    }
+  }
+  return bytes;
+};
+const unpacked = (from, size) => {
+  const settings = from[0], lc = settings % 9, lp = Math.floor(settings / 9) % 5, pb = Math.floor(settings / 45);
+  const out = new Uint8Array(size);
+  // Every choice of a bit has a chance of its own, in 2048ths, which learns from each answer.
+  const evens = (count) => new Uint16Array(count).fill(1024);
+  const lengths = () => ({ long: evens(2), short: evens(16 << 3), middle: evens(16 << 3), rest: evens(256) });
+  const literal = evens(0x300 << (lc + lp)), isMatch = evens(12 << 4), isAgain = evens(12), isOther = evens(12);
+  const isLong = evens(12 << 4), isThird = evens(12), isFourth = evens(12), slots = evens(4 << 6), near = evens(128), low = evens(16);
+  const fresh = lengths(), repeated = lengths();
+  let at = 18, range = 0xFFFFFFFF, code = ((from[14] << 24) | (from[15] << 16) | (from[16] << 8) | from[17]) >>> 0;
+  const bit = (chances, which) => {
+    const chance = chances[which], bound = (range >>> 11) * chance;
+    const one = code < bound ? 0 : 1;
+    if (one) {
+      range -= bound;
+      code -= bound;
+      chances[which] = chance - (chance >> 5);
+    } else {
+      range = bound;
+      chances[which] = chance + ((2048 - chance) >> 5);
+    }
+    if (range < 0x1000000) {
+      range = (range << 8) >>> 0;
+      code = ((code << 8) | from[at]) >>> 0;
+      at += 1;
+    }
+    return one;
+  };
+  const tree = (chances, start, bits) => {
+    let node = 1;
+    for (let n = 0; n < bits; n += 1) node = (node << 1) | bit(chances, start + node);
+    return node - (1 << bits);
+  };
+  const backwards = (chances, start, bits) => {
+    let node = 1, value = 0;
+    for (let n = 0; n < bits; n += 1) {
+      const one = bit(chances, start + node);
+      node = (node << 1) | one;
+      value |= one << n;
+    }
+    return value;
+  };
+  const even = (bits) => {
+    let value = 0;
+    for (let n = 0; n < bits; n += 1) {
+      range >>>= 1;
+      const one = code >= range ? 1 : 0;
+      if (one) code -= range;
+      value = (value << 1) | one;
+      if (range < 0x1000000) {
+        range = (range << 8) >>> 0;
+        code = ((code << 8) | from[at]) >>> 0;
+        at += 1;
+      }
+    }
+    return value;
+  };
+  const lengthBy = (kind, place) => {
+    if (!bit(kind.long, 0)) return 2 + tree(kind.short, place << 3, 3);
+    if (!bit(kind.long, 1)) return 10 + tree(kind.middle, place << 3, 3);
+    return 18 + tree(kind.rest, 0, 8);
+  };
+  let state = 0, back = 0, back2 = 0, back3 = 0, back4 = 0, done = 0;
+  while (done < size) {
+    const place = done & ((1 << pb) - 1);
+    if (!bit(isMatch, (state << 4) + place)) {
+      const before = done ? out[done - 1] : 0;
+      const start = 0x300 * (((done & ((1 << lp) - 1)) << lc) + (before >> (8 - lc)));
+      let node = 1;
+      if (state >= 7) {
+        let theirs = out[done - back - 1];
+        while (node < 0x100) {
+          const one = bit(literal, start + ((1 + (theirs >> 7)) << 8) + node);
+          node = (node << 1) | one;
+          if (theirs >> 7 !== one) break;
+          theirs = (theirs << 1) & 0xFF;
+        }
+      }
+      while (node < 0x100) node = (node << 1) | bit(literal, start + node);
+      out[done] = node;
+      done += 1;
+      state = state < 4 ? 0 : state < 10 ? state - 3 : state - 6;
+      continue;
+    }
+    let count;
+    if (bit(isAgain, state)) {
+      if (!bit(isOther, state)) {
+        if (!bit(isLong, (state << 4) + place)) {
+          state = state < 7 ? 9 : 11;
+          out[done] = out[done - back - 1];
+          done += 1;
+          continue;
+        }
+      } else {
+        let distance = back2;
+        if (bit(isThird, state)) {
+          distance = back3;
+          if (bit(isFourth, state)) {
+            distance = back4;
+            back4 = back3;
+          }
+          back3 = back2;
+        }
+        back2 = back;
+        back = distance;
+      }
+      count = lengthBy(repeated, place);
+      state = state < 7 ? 8 : 11;
+    } else {
+      count = lengthBy(fresh, place);
+      state = state < 7 ? 7 : 10;
+      back4 = back3;
+      back3 = back2;
+      back2 = back;
+      back = tree(slots, Math.min(count - 2, 3) << 6, 6);
+      if (back >= 4) {
+        const bits = (back >> 1) - 1, slot = back;
+        back = (2 | (slot & 1)) << bits;
+        if (slot < 14) back += backwards(near, back - slot, bits);
+        else back += (even(bits - 4) << 4) + backwards(low, 0, 4);
+      }
+      if (back < 0 || back >= done) throw new Error("the file is torn");
+    }
+    for (const end = Math.min(done + count, size); done < end; done += 1) out[done] = out[done - back - 1];
+  }
+  return out;
+};
