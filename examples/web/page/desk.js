@@ -292,7 +292,6 @@
     planning = true;
     say("Planning \u2026");
     await painted();
-    const started = performance.now();
     note(UNDERWAY, "yes");
     const answer = ask({ page: { from: from(), wanted: wanted(), cards: 0 } });
     close();
@@ -319,7 +318,8 @@
     if ($("my-tide").open) showTide();
     note(UNDERWAY, null);
     document.body.dataset.planned = String(Number(document.body.dataset.planned ?? 0) + 1);
-    document.body.dataset.took = (performance.now() - started).toFixed(0);
+    // For whoever measures: milliseconds since the page was opened.
+    document.body.dataset.since = performance.now().toFixed(0);
     planning = false;
     if (again) {
       again = false;

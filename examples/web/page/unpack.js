@@ -27,23 +27,29 @@ const unpacked = (from, size) => {
   const literal = evens(0x300 << (lc + lp)), isMatch = evens(12 << 4), isAgain = evens(12), isOther = evens(12);
   const isLong = evens(12 << 4), isThird = evens(12), isFourth = evens(12), slots = evens(4 << 6), near = evens(128), low = evens(16);
   const fresh = lengths(), repeated = lengths();
-  let at = 18, range = 0xFFFFFFFF, code = ((from[14] << 24) | (from[15] << 16) | (from[16] << 8) | from[17]) >>> 0;
+  // Range and code, which need all of 32 bits: held in an array, they are numbers of the machine and not things to be collected.
+  const coder = new Uint32Array([0xFFFFFFFF, (from[14] << 24) | (from[15] << 16) | (from[16] << 8) | from[17]]);
+  let at = 18;
   const bit = (chances, which) => {
-    const chance = chances[which], bound = (range >>> 11) * chance;
-    const one = code < bound ? 0 : 1;
-    if (one) {
-      range -= bound;
-      code -= bound;
-      chances[which] = chance - (chance >> 5);
-    } else {
+    const chance = chances[which];
+    let range = coder[0], code = coder[1], one = 0;
+    const bound = Math.imul(range >>> 11, chance) >>> 0;
+    if (code < bound) {
       range = bound;
       chances[which] = chance + ((2048 - chance) >> 5);
+    } else {
+      range = (range - bound) >>> 0;
+      code = (code - bound) >>> 0;
+      chances[which] = chance - (chance >> 5);
+      one = 1;
     }
     if (range < 0x1000000) {
       range = (range << 8) >>> 0;
       code = ((code << 8) | from[at]) >>> 0;
       at += 1;
     }
+    coder[0] = range;
+    coder[1] = code;
     return one;
   };
   const tree = (chances, start, bits) => {
@@ -63,13 +69,13 @@ const unpacked = (from, size) => {
   const even = (bits) => {
     let value = 0;
     for (let n = 0; n < bits; n += 1) {
-      range >>>= 1;
-      const one = code >= range ? 1 : 0;
-      if (one) code -= range;
+      coder[0] >>>= 1;
+      const one = coder[1] >= coder[0] ? 1 : 0;
+      if (one) coder[1] -= coder[0];
       value = (value << 1) | one;
-      if (range < 0x1000000) {
-        range = (range << 8) >>> 0;
-        code = ((code << 8) | from[at]) >>> 0;
+      if (coder[0] < 0x1000000) {
+        coder[0] <<= 8;
+        coder[1] = (coder[1] << 8) | from[at];
         at += 1;
       }
     }

@@ -35,7 +35,7 @@ struct Choice {
 }
 
 pub(crate) fn checked(texts: Texts, from: &Files) -> Result<Checked, Failure> {
-    let own = texts.scenario()?;
+    let own = texts.as_written()?;
     let figures = stricter::figures(&own);
     let (scenario, refused) = match stricter::changed(texts, &from.changes) {
         Ok((_, scenario)) => (scenario, None),

@@ -1,5 +1,6 @@
 //! The texts of a scenario: what a program reads from a folder, the page holds by name.
 
+use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
@@ -53,6 +54,25 @@ impl Texts {
             Some(file) => Ok(file.text.clone()),
             None => Err("it was not opened; open it together with the scenario".to_owned()),
         }
+    }
+
+    /// The scenario that they make, as [`scenario`](Self::scenario) reads it. The last one that was
+    /// good is remembered: a page asks many questions of one text, and reading it walks years of
+    /// tide.
+    pub(crate) fn as_written(&self) -> Result<Scenario, Problems> {
+        thread_local! {
+            static LAST: RefCell<Option<(Texts, Scenario)>> = const { RefCell::new(None) };
+        }
+        let known = LAST.with_borrow(|last| {
+            let (texts, scenario) = last.as_ref()?;
+            (texts == self).then(|| scenario.clone())
+        });
+        if let Some(scenario) = known {
+            return Ok(scenario);
+        }
+        let scenario = self.scenario()?;
+        LAST.set(Some((self.clone(), scenario.clone())));
+        Ok(scenario)
     }
 
     /// The scenario that they make.

@@ -83,7 +83,7 @@ impl fmt::Display for Refused {
 /// # Errors
 /// Problems of the scenario, before or after; a change that is refused.
 pub(crate) fn changed(texts: Texts, changes: &[Change]) -> Result<(Texts, Scenario), Failure> {
-    let own = texts.scenario()?;
+    let own = texts.as_written()?;
     if changes.is_empty() {
         return Ok((texts, own));
     }
