@@ -291,7 +291,8 @@
     }
     planning = true;
     say("Planning \u2026");
-    await painted();
+    // There is nothing to look at before the first.
+    if (document.body.dataset.planned) await painted();
     note(UNDERWAY, "yes");
     const answer = ask({ page: { from: from(), wanted: wanted(), cards: 0 } });
     close();
@@ -364,7 +365,7 @@
     const top = make("thead");
     top.append(head);
     table.append(top, body);
-    const width = 440, left = 40, right = 430, tall = 120, foot = 128;
+    const width = 440, left = 40, right = 422, tall = 120, foot = 128;
     const upper = heights_m.map((height) => height + upper_m);
     const low = Math.min(...heights_m, ...upper) - 0.2, high = Math.max(...heights_m, ...upper) + 0.2;
     const last = (heights_m.length - 1) * step_minutes;

@@ -32,11 +32,11 @@ fn changed(figure: &Figure, value: f64) -> String {
         .to_owned()
 }
 
-/// A step to the stricter side that stays within what a scenario may say.
-fn stricter(figure: &Figure) -> f64 {
+/// Some steps to the stricter side, within what a scenario may say.
+fn stricter(figure: &Figure, steps: f64) -> f64 {
     match figure.rule {
-        Rule::Less => figure.own - 10.0,
-        _ => figure.own + figure.step,
+        Rule::Less => figure.own - steps,
+        _ => figure.own + steps * figure.step,
     }
 }
 
@@ -69,7 +69,7 @@ fn every_figure_of_the_demo_can_be_made_stricter_and_nothing_else_moves() {
         2
     );
     for figure in &own {
-        let value = stricter(figure);
+        let value = stricter(figure, 1.0);
         let text = changed(figure, value);
         let now = figures(&Scenario::parse("my.toml", &text).unwrap());
         for (before, after) in own.iter().zip(&now) {
@@ -133,7 +133,7 @@ fn no_picture_is_possible_under_a_stricter_guard_that_was_not_before() {
         .iter()
         .filter(|figure| figure.guards.is_some())
     {
-        let text = changed(figure, stricter(figure));
+        let text = changed(figure, stricter(figure, 8.0));
         let scenario = Scenario::parse("my.toml", &text).unwrap();
         let after = pictures(&winter(&scenario));
         for (key, stretches) in &after {
