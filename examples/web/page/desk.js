@@ -14,14 +14,18 @@
     "fieldset figcaption figure footer form g h1 h2 h3 header hr i input label legend li line main marker mask ol optgroup option " +
     "output p path pattern polygon polyline pre rect section select small span strong sub summary sup svg table tbody td text " +
     "textarea tfoot th thead title tr tspan ul use").split(" "));
-  const policy = globalThis.trustedTypes ? trustedTypes.createPolicy("rooms", { createHTML: (text) => text }) : { createHTML: (text) => text };
+  const leadsOut = new Map();
+  const leads = (name, value) => {
+    if (name === "href" || name === "xlink:href") return !value.startsWith("#");
+    if (!leadsOut.has(name)) leadsOut.set(name, /^(on.*|src.*|style|.*action|ping|target)$/.test(name));
+    return leadsOut.get(name);
+  };
   const admitted = (markup) => {
-    const parsed = new DOMParser().parseFromString(policy.createHTML(markup), "text/html");
+    const parsed = new DOMParser().parseFromString(rooms.createHTML(markup), "text/html");
     for (const element of parsed.body.querySelectorAll("*")) {
       if (!ELEMENTS.has(element.localName)) throw new Error(`<${element.localName}> has no place here`);
       for (const { name, value } of element.attributes) {
-        const leads = name === "href" || name === "xlink:href" ? !value.startsWith("#") : /^(on.*|src.*|style|.*action|ping|target)$/.test(name);
-        if (leads) throw new Error(`${name} has no place here`);
+        if (leads(name, value)) throw new Error(`${name} has no place here`);
       }
     }
     const piece = document.createDocumentFragment();
@@ -31,11 +35,6 @@
 
   // The program: a text goes in, a text comes out. A panic ends an instance; the next question gets a new one.
   let module, instance;
-  const unpack = async () => {
-    const program = $("program");
-    module = await WebAssembly.compile(unpacked(lettersToBytes(program.textContent), Number(program.dataset.bytes)));
-    program.remove();
-  };
   const ask = (question) => {
     try {
       instance ??= new WebAssembly.Instance(module, {});
@@ -517,7 +516,9 @@
       return false;
     }
   })();
-  unpack().then(() => {
+  WebAssembly.compile(packedProgram).then((compiled) => {
+    module = compiled;
+    $("my-start").remove();
     demo = ask({ demo: {} }).good;
     $("desk").hidden = false;
     listen();
@@ -538,6 +539,7 @@
     }
     plan();
   }).catch((error) => {
+    $("my-start")?.remove();
     $("desk").hidden = false;
     say(`The program cannot be started in this browser: ${error.message}`);
   });

@@ -1,5 +1,5 @@
 "use strict";
-// Unpacks the program. It is packed by LZMA (Igor Pavlov's, the format "lzma alone": 5 bytes of settings, 8 of length, then a
+// Unpacks the page: the program, the styles and the script of the desk, one after the other. They are packed by LZMA (Igor Pavlov's, the format "lzma alone": 5 bytes of settings, 8 of length, then a
 // range-coded stream), which takes a quarter less than what browsers unpack themselves, and written seven bits a letter, so that
 // a letter of text is a byte of file. The three letters that HTML would change or read stand as three that it does not.
 const lettersToBytes = (text) => {
@@ -151,3 +151,27 @@ const unpacked = (from, size) => {
   }
   return out;
 };
+
+// By this alone text becomes markup or script; the page's policy knows the hash of each script besides.
+const rooms = globalThis.trustedTypes
+  ? trustedTypes.createPolicy("rooms", { createHTML: (text) => text, createScript: (text) => text })
+  : { createHTML: (text) => text, createScript: (text) => text };
+const packedProgram = (() => {
+  const packed = document.getElementById("program");
+  const lengths = packed.dataset.bytes.split(" ").map(Number);
+  try {
+    const whole = unpacked(lettersToBytes(packed.textContent), lengths[0] + lengths[1] + lengths[2]);
+    packed.remove();
+    const text = (from, length) => new TextDecoder().decode(whole.subarray(from, from + length));
+    const style = document.createElement("style"), script = document.createElement("script");
+    style.textContent = text(lengths[0], lengths[1]);
+    script.text = rooms.createScript(text(lengths[0] + lengths[1], lengths[2]));
+    document.head.append(style);
+    // The script finds the rest of the page before it, and the program by this function's answer.
+    setTimeout(() => document.body.append(script));
+    return whole.subarray(0, lengths[0]);
+  } catch (error) {
+    document.getElementById("my-start").textContent = `This page cannot be unpacked: ${error.message}. Take a fresh copy of the file.`;
+    return null;
+  }
+})();
