@@ -2,6 +2,7 @@
 // Drives the page in `folder`, holds it against what the programs wrote there, and leaves pictures behind.
 const assert = require("node:assert/strict");
 const fs = require("node:fs");
+const os = require("node:os");
 const path = require("node:path");
 const { chromium } = require("playwright-core");
 const axe = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
@@ -10,9 +11,9 @@ const [folder, pictures] = process.argv.slice(2);
 const ADDRESS = "file://" + path.resolve(folder, "wrackline.html");
 const PHONE = { width: 390, height: 844 }, DESK = { width: 1280, height: 900 };
 const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
-// Our bounds: the first plan of the demo's 90 days, on a processor a quarter as fast. A machine that does other things beside is
-// no measure, so the best of some tries counts.
-const FIRST_PLAN_MS = 1500, TRIES = 7;
+// Our bound: the first plan of the demo's 90 days, on a processor a quarter as fast. A machine that does other things beside
+// shows no wall clock to be judged by: what then counts is the processor time of the page, four times.
+const FIRST_PLAN_MS = 1500, TRIES = 5, SLOWER = 4;
 const read = (name) => fs.readFileSync(path.join(folder, name), "utf8");
 
 async function accessible(page, what) {
@@ -56,18 +57,31 @@ const fits = async (page, what) => {
 const give = async (page, ...files) => planned(page, () => page.locator("#my-open").setInputFiles(files.map((one) => (typeof one === "string" ? path.join(folder, "scenarios", one) : one))));
 
 async function speed(browser) {
-  const took = [];
-  for (let n = 0; n < TRIES; n += 1) {
-    const page = await open(browser, { viewport: PHONE }, async (page) => {
-      const debug = await page.context().newCDPSession(page);
-      await debug.send("Emulation.setCPUThrottlingRate", { rate: 4 });
-    });
-    took.push(await page.evaluate(() => Number(document.body.dataset.since)));
-    await page.context().close();
-  }
-  took.sort((a, b) => a - b);
-  console.log(`first plan at a quarter of the speed: best ${took[0]} ms, of ${TRIES} the middle ${took[TRIES >> 1]} ms`);
-  assert.ok(took[0] <= FIRST_PLAN_MS, `the first plan takes ${took[0]} ms`);
+  const best = async (prepare, measure) => {
+    const took = [];
+    for (let n = 0; n < TRIES; n += 1) {
+      let debug;
+      const page = await open(browser, { viewport: PHONE }, async (page) => {
+        debug = await page.context().newCDPSession(page);
+        await prepare(debug);
+      });
+      took.push(await measure(page, debug));
+      await page.context().close();
+    }
+    return Math.min(...took);
+  };
+  const wall = await best(
+    (debug) => debug.send("Emulation.setCPUThrottlingRate", { rate: SLOWER }),
+    (page) => page.evaluate(() => Number(document.body.dataset.since)),
+  );
+  const busy = await best(
+    (debug) => debug.send("Performance.enable", { timeDomain: "threadTicks" }),
+    async (page, debug) => 1000 * (await debug.send("Performance.getMetrics")).metrics.find(({ name }) => name === "ThreadTime").value,
+  );
+  const idle = os.loadavg()[0] < os.cpus().length / 2;
+  console.log(`first plan at a quarter of the speed: ${wall.toFixed(0)} ms by the clock, ${(SLOWER * busy).toFixed(0)} ms by the processor${idle ? "" : "; other work is being done here"}`);
+  assert.ok(SLOWER * busy <= FIRST_PLAN_MS, "the first plan takes too long");
+  if (idle) assert.ok(wall <= FIRST_PLAN_MS, "the first plan takes too long");
 }
 
 async function look(browser) {
