@@ -36,7 +36,7 @@ const edits = {
   farther: [[/stand_off_from_hide_m = 60/, "stand_off_from_hide_m = 65"]],
   all_subjects: [[/^subject = "slate-knotling"\n/m, ""]],
   owl: [[/^subject = "slate-knotling"$/m, "subject = \"reed-owl\""]],
-  free: [added("[[free]]\nweekdays = [\"Sat\", \"Sun\"]")],
+  free: [added("[[free]]\nweekdays = [\"Sat\", \"Sun\"]\nfrom = \"05:00\"\nuntil = \"20:00\"")],
   side_first: [[/angle_deg = \[0, 45\]/, "angle_deg = [45, 110]"]],
   moonlit: [[/altitude_deg = \[0, 12\]\nangle_deg = \[0, 45\]/, "altitude_deg = [-18, -4]\nmoon = { lowest_deg = 5, lit_fraction = 0.3 }"]],
   higher_seat: [[/ground_m = 8.75/, "ground_m = 9.05"]],
