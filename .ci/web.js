@@ -126,6 +126,18 @@ async function same(browser) {
   await page.context().close();
 }
 
+async function figures(browser) {
+  const context = await browser.newContext({ offline: true }), page = await context.newPage();
+  await page.goto("file://" + path.resolve(folder, "parity.html"));
+  await page.waitForFunction(() => document.body.dataset.planned);
+  const told = (await page.evaluate(() => wrackline.ask({ parity: {} }).text)).split("\n"), known = read("parity.csv").split("\n");
+  assert.ok(known.length > 2000);
+  known.forEach((line, at) => assert.equal(told[at], line, `line ${at + 1} of the parity file`));
+  assert.equal(told.length, known.length);
+  console.log(`${known.length} lines of the parity file, to the last bit`);
+  await context.close();
+}
+
 async function use(browser) {
   const page = await open(browser, { viewport: DESK });
   const season = (name) => page.locator(`#my-season [name=${name}]`);
@@ -379,7 +391,7 @@ async function paper(browser) {
 (async () => {
   const flags = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || "/usr/bin/chromium", headless: true, args: flags });
-  const parts = { speed, look, same, use, wrong, hostile, crash, keys, sheet, paper };
+  const parts = { speed, look, same, figures, use, wrong, hostile, crash, keys, sheet, paper };
   const only = process.env.ONLY ? process.env.ONLY.split(" ") : Object.keys(parts);
   try {
     for (const part of only) {

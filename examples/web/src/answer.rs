@@ -103,6 +103,8 @@ fn asked(question: Question) -> Result<Answer, Failure> {
                 "drawing": reach::drawing(&answer).map_err(Failure::trouble)?,
             }))?
         }
+        #[cfg(all(feature = "parity", not(test)))]
+        Question::Parity {} => Answer::Text(crate::parity::computed()),
         Question::Demo {} => good(&serde_json::json!({
             "scenario": File { name: DEMO_NAME.to_owned(), text: DEMO.to_owned() },
             "reach": include_str!("../../demo/reach.toml"),

@@ -18,6 +18,10 @@ mod page;
 mod season;
 mod tide;
 
+#[cfg(all(feature = "parity", not(test)))]
+#[path = "../../embed/tests/parity.rs"]
+mod parity;
+
 mod answer;
 pub mod boundary;
 

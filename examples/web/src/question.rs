@@ -75,6 +75,9 @@ pub enum Question {
         /// The question (TOML).
         text: String,
     },
+    /// The figures of the parity file.
+    #[cfg(all(feature = "parity", not(test)))]
+    Parity {},
     /// The invented demo: a scenario and a question of reach.
     Demo {},
 }
