@@ -311,7 +311,7 @@
       const now = windowsOf(piece);
       $("my-page").replaceChildren(piece);
       close = seasonPage({ cardOf });
-      say(`${now.size} ${now.size === 1 ? "window" : "windows"}, from ${state.wanted.from} for ${state.wanted.days} days${state.changes.length ? `; ${state.changes.length} figures changed` : ""}.`);
+      say(`${now.size} ${now.size === 1 ? "window" : "windows"}, from ${state.wanted.from} for ${state.wanted.days} days${state.changes.length ? `; ${state.changes.length} ${state.changes.length === 1 ? "figure" : "figures"} changed` : ""}.`);
       showMoved(now);
     }
     $("my-cautions").hidden = answer.text !== undefined;
