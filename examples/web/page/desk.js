@@ -355,18 +355,18 @@
     const { port, datum, zone, turns, step_minutes, heights_m, upper_m, warnings, cautions } = answer.good;
     const table = make("table"), body = make("tbody"), head = make("tr");
     for (const name of ["time", "water", "height, m", "upper water, m"]) head.append(Object.assign(make("th", name), { scope: "col" }));
-    body.append(...turns.map(({ clock, high, height_m }) => {
+    body.append(...turns.map(({ clock, high, height_m, upper_m: most }) => {
       const row = make("tr");
       // The upper water is never told too low.
-      row.append(make("td", clock), make("td", high ? "high water" : "low water"), make("td", height_m.toFixed(2)), make("td", (Math.ceil((height_m + upper_m) * 100 - 1e-6) / 100).toFixed(2)));
+      row.append(make("td", clock), make("td", high ? "high water" : "low water"), make("td", height_m.toFixed(2)), make("td", most === null ? "not known" : (Math.ceil(most * 100 - 1e-6) / 100).toFixed(2)));
       return row;
     }));
     const top = make("thead");
     top.append(head);
     table.append(top, body);
     const width = 440, left = 40, right = 422, tall = 120, foot = 128;
-    const upper = heights_m.map((height) => height + upper_m);
-    const low = Math.min(...heights_m, ...upper) - 0.2, high = Math.max(...heights_m, ...upper) + 0.2;
+    const known = [...heights_m, ...upper_m].filter((height) => height !== null);
+    const low = Math.min(...known) - 0.2, high = Math.max(...known) + 0.2;
     const last = (heights_m.length - 1) * step_minutes;
     const x = (minute) => left + (right - left) * minute / last, y = (height) => 8 + tall * (1 - (height - low) / (high - low));
     const drawing = svg("svg", { role: "img", viewBox: `0 0 ${width} 146`, "aria-label": "Predicted water and upper water (dashed) over the day" });
@@ -377,11 +377,11 @@
     for (let hour = 0; hour * 60 <= last; hour += 3) {
       drawing.append(svg("line", { class: "grid", x1: x(hour * 60), x2: x(hour * 60), y1: 8, y2: foot + 3 }), svg("text", { class: "middle", x: x(hour * 60), y: foot + 15 }, `${hour} h`));
     }
-    const points = (list) => list.map((height, at) => `${x(at * step_minutes).toFixed(1)},${y(height).toFixed(1)}`).join(" ");
-    drawing.append(svg("polyline", { class: "sea", points: points(heights_m) }), svg("polyline", { class: "sea-upper", points: points(upper) }));
+    const points = (list) => list.map((height, at) => (height === null ? "" : `${x(at * step_minutes).toFixed(1)},${y(height).toFixed(1)}`)).join(" ");
+    drawing.append(svg("polyline", { class: "sea", points: points(heights_m) }), svg("polyline", { class: "sea-upper", points: points(upper_m) }));
     const told = [...warnings, ...cautions].map((text) => Object.assign(make("p", text), { className: "soft" }));
-    const none = turns.length ? [] : [make("p", "The water does not turn on this day.")];
-    box.replaceChildren(make("p", `${port}, ${state.day}. Heights in metres above ${datum}. Times in ${zone}; hours since the day began.`), table, ...none, drawing, ...told);
+    const none = turns.length ? [] : [make("p", known.length ? "The water does not turn on this day." : "The water of this day is not known.")];
+    box.replaceChildren(make("p", `${port}, ${state.day}. Heights in metres above ${datum}. Times in ${zone}; hours since the day began.`), table, ...none, ...(known.length ? [drawing] : []), ...told);
   };
 
   // Reach.

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use serde::Serialize;
 use wrackline_plan::cautions;
-use wrackline_plan::port::short_record;
+use wrackline_plan::port::Shape;
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::civil_span;
 use wrackline_tides::TurnKind;
@@ -22,10 +22,11 @@ pub(crate) struct OfDay {
     zone: String,
     turns: Vec<Water>,
     step_minutes: i64,
-    /// Predicted, metres, from the first instant of the day to the first of the next.
-    heights_m: Vec<f64>,
-    /// What the upper water is over the prediction, metres.
-    upper_m: f64,
+    /// Predicted, metres, from the first instant of the day to the first of the next; null where the
+    /// water is not known.
+    heights_m: Vec<Option<f64>>,
+    /// The upper water at the same instants.
+    upper_m: Vec<Option<f64>>,
     warnings: Vec<String>,
     cautions: [&'static str; 1],
 }
@@ -37,6 +38,7 @@ struct Water {
     minute: f64,
     high: bool,
     height_m: f64,
+    upper_m: Option<f64>,
 }
 
 pub(crate) fn of_day(scenario: &Scenario, day: Date) -> Result<OfDay, Failure> {
@@ -48,6 +50,11 @@ pub(crate) fn of_day(scenario: &Scenario, day: Date) -> Result<OfDay, Failure> {
     let reach = span.start..span.end + SignedDuration::from_secs(1);
     let curve = tide.curve(reach).map_err(Failure::trouble)?;
     let minute = |at: Timestamp| at.duration_since(span.start).as_secs_f64() / 60.0;
+    // As high as people are kept from it: the curve's own error and the upper allowance over it.
+    let upper_m = |at: Timestamp| {
+        let highest = curve.height_of_m(at, Shape::Highest).ok()?;
+        Some(highest + scenario.water().upper_m())
+    };
     let turns = curve.turns().iter().filter(|turn| span.contains(&turn.at));
     let turns = turns.map(|turn| Water {
         clock: to_minute(turn.at)
@@ -57,21 +64,19 @@ pub(crate) fn of_day(scenario: &Scenario, day: Date) -> Result<OfDay, Failure> {
         minute: minute(turn.at),
         high: turn.kind == TurnKind::HighWater,
         height_m: turn.height_m,
+        upper_m: upper_m(turn.at),
     });
     let steps = (0..).map(|n| span.start + SignedDuration::from_mins(n * STEP_MINUTES));
-    let heights = steps.take_while(|at| *at <= span.end);
-    let heights = heights.map(|at| curve.height_m(at));
+    let steps: Vec<Timestamp> = steps.take_while(|at| *at <= span.end).collect();
     Ok(OfDay {
         port: tide.name.clone(),
         datum: tide.datum.clone(),
         zone: scenario.zone_name().to_owned(),
         turns: turns.collect(),
         step_minutes: STEP_MINUTES,
-        heights_m: heights
-            .collect::<Result<_, _>>()
-            .map_err(Failure::trouble)?,
-        upper_m: scenario.water().upper_m(),
-        warnings: short_record(tide.record_days).into_iter().collect(),
+        heights_m: steps.iter().map(|at| curve.height_m(*at).ok()).collect(),
+        upper_m: steps.iter().map(|at| upper_m(*at)).collect(),
+        warnings: tide.to_be_told().into_iter().collect(),
         cautions: [cautions::WATER],
     })
 }
