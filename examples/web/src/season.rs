@@ -2,7 +2,7 @@
 
 use wrackline_plan::scenario::Scenario;
 use wrackline_plan::season::{Request, season};
-use wrackline_show::report::{self, Format, Options, Order, Style};
+use wrackline_show::report::{self, Format, Options, Order};
 
 use crate::answer::Failure;
 use crate::question::{SeasonFormat, Wanted};
@@ -26,13 +26,8 @@ pub(crate) fn file(
         SeasonFormat::Csv => Format::Csv,
         SeasonFormat::Json => Format::Json,
     };
-    let options = Options {
-        style: Style {
-            demo,
-            ..Style::default()
-        },
-        ..Options::default()
-    };
+    let mut options = Options::default();
+    options.style.demo = demo;
     let mut out = Vec::new();
     report::write(&season, format, options, &mut out).map_err(Failure::trouble)?;
     String::from_utf8(out).map_err(Failure::trouble)

@@ -62,6 +62,10 @@ pub struct Options {
     pub style: Style,
 }
 
+#[allow(
+    clippy::derivable_impls,
+    reason = "a calendar has minutes that are not zero"
+)]
 impl Default for Options {
     fn default() -> Self {
         Self {
