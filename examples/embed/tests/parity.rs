@@ -1,5 +1,5 @@
 //! The parity file: figures of the libraries to the last bit, which every other language must
-//! reproduce. Python's tests read it, and so does `examples/c/tests/agree.c`.
+//! reproduce. Python's tests read it, and so does `examples/c/tests/agree.c`; `.ci/web` has a page compute it.
 //!
 //! Each row of `parity.csv` is a quantity of a subject at `x`, as the 16 hexadecimal digits of a
 //! double and, to read, in decimals. Rows whose quantity begins with `given.` are the inputs, so
@@ -22,6 +22,7 @@ use wrackline_solar::{
 };
 use wrackline_tides::{Convention, Harmonic, Port, PortSpec, TurnKind};
 
+#[cfg(test)]
 const FILE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/parity.csv");
 
 struct Table(String);
@@ -282,18 +283,24 @@ fn framing(table: &mut Table) {
     }
 }
 
-#[test]
-fn the_parity_file_is_what_the_libraries_give() {
+/// The file, computed anew. What is made for a page computes it there, too.
+pub(crate) fn computed() -> String {
     let mut table = Table("quantity,subject,x,bits,value\n".to_owned());
     sky(&mut table);
     tide(&mut table);
     framing(&mut table);
+    table.0
+}
+
+#[test]
+fn the_parity_file_is_what_the_libraries_give() {
+    let table = computed();
     if std::env::var_os("WRACKLINE_PARITY").is_some_and(|word| word == "write") {
-        std::fs::write(FILE, &table.0).unwrap();
+        std::fs::write(FILE, &table).unwrap();
     }
     let known = std::fs::read_to_string(FILE).unwrap();
-    for (line, (known, found)) in known.lines().zip(table.0.lines()).enumerate() {
+    for (line, (known, found)) in known.lines().zip(table.lines()).enumerate() {
         assert_eq!(known, found, "line {} of {FILE}", line + 1);
     }
-    assert_eq!(known.lines().count(), table.0.lines().count());
+    assert_eq!(known.lines().count(), table.lines().count());
 }

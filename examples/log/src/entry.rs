@@ -1,6 +1,7 @@
 //! One visit: what was seen, under which sky and water, and how the animals took it.
 
 use super::outcome::Outcome;
+#[cfg(feature = "store")]
 use super::problem::Problem;
 use super::when::When;
 use super::wind::Wind;
@@ -210,6 +211,7 @@ impl Entry {
     }
 
     /// Fields that cannot both be true.
+    #[cfg(feature = "store")]
     pub(super) fn contradictions(&self, problems: &mut Vec<Problem>) {
         let mut say = |name, message: &str| problems.push(Problem::new(name, message.to_owned()));
         if self.outcome == Outcome::Absent && self.count.is_some_and(|count| count > 0) {

@@ -36,48 +36,82 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+#[cfg(feature = "store")]
 mod accept;
+#[cfg(feature = "store")]
 mod ask;
+#[cfg(feature = "store")]
 mod conditions;
+#[cfg(feature = "store")]
 mod darwin_core;
+#[cfg(feature = "store")]
 mod draft;
 mod entry;
+#[cfg(feature = "store")]
 mod error;
+#[cfg(feature = "store")]
 mod export;
+#[cfg(feature = "store")]
 mod file;
+#[cfg(feature = "store")]
 mod import;
+#[cfg(feature = "store")]
 pub mod join;
+#[cfg(feature = "store")]
 pub mod learning;
+#[cfg(feature = "store")]
 mod migrate;
 mod outcome;
+#[cfg(feature = "store")]
 pub mod photos;
 mod problem;
+#[cfg(feature = "store")]
 pub mod review;
+#[cfg(feature = "store")]
 mod rows;
+#[cfg(feature = "store")]
 mod salvage;
+#[cfg(feature = "store")]
 mod seal;
+#[cfg(feature = "store")]
 mod store;
+#[cfg(feature = "store")]
 mod surroundings;
+#[cfg(feature = "store")]
 pub mod welfare;
 mod when;
 mod wind;
 
+#[cfg(feature = "store")]
 pub use accept::{Gate, Named, NamedSeat, Names};
+#[cfg(feature = "store")]
 pub use ask::{AskError, ask};
+#[cfg(feature = "store")]
 pub use conditions::{CONDITIONS, Conditions};
+#[cfg(feature = "store")]
 pub use darwin_core::{Gaps, Gazetteer, Point, Precision, to_darwin_core};
+#[cfg(feature = "store")]
 pub use draft::Draft;
 pub use entry::{Cell, Entry, FIELDS, Field, Sky};
+#[cfg(feature = "store")]
 pub use error::Error;
+#[cfg(feature = "store")]
 pub use export::{Columns, to_csv, to_json_lines};
+#[cfg(feature = "store")]
 pub use import::{from_csv, from_json_lines};
+#[cfg(feature = "store")]
 pub use migrate::LAYOUT;
 pub use outcome::Outcome;
 pub use problem::{Problem, closest};
+#[cfg(feature = "store")]
 pub use rows::Record;
+#[cfg(feature = "store")]
 pub use salvage::{Salvaged, rebuild, salvage};
+#[cfg(feature = "store")]
 pub use seal::Flaw;
+#[cfg(feature = "store")]
 pub use store::{Added, Log, differences};
+#[cfg(feature = "store")]
 pub use surroundings::Surroundings;
 pub use when::When;
 pub use wind::Wind;

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+#[cfg(feature = "store")]
 pub(crate) use wrackline_plan::words::echo;
 use wrackline_plan::words::remedy;
 

@@ -19,6 +19,7 @@ pub mod framing;
 pub mod levels;
 pub mod outing;
 pub mod port;
+#[cfg(feature = "project")]
 pub mod project;
 pub mod reach;
 pub mod rfc4180;

@@ -2,11 +2,13 @@
 //! calendars, maps, pictures.
 //!
 //! Nothing is decided here: every writer prints what it is given. The feature `log` adds the
-//! writers of that room, with all that it brings along.
+//! writers of that room, with all that it brings along; `page` alone adds the season page, which
+//! takes the words of an entry from there and nothing else.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
 mod axis;
+#[cfg(feature = "calendar")]
 pub mod calendar;
 pub mod card;
 pub mod clock;
@@ -18,6 +20,7 @@ pub mod harmonics;
 pub mod learning;
 pub mod light;
 pub mod limits;
+#[cfg(feature = "maps")]
 pub mod maps;
 pub mod markup;
 mod nothing;
@@ -26,11 +29,12 @@ pub mod panorama;
 pub mod photos;
 #[cfg(feature = "gather")]
 pub mod presence;
+#[cfg(feature = "project")]
 pub mod project;
 pub mod reach;
 pub mod report;
 mod rows;
-#[cfg(feature = "log")]
+#[cfg(feature = "page")]
 pub mod season_page;
 pub mod sweep;
 pub mod tidetable;

@@ -44,7 +44,7 @@ pub(crate) fn text(svg: &mut String, x: f64, y: f64, class: &str, content: &str)
 
 /// The same markup with every id, and every reference to one, made different from those of the
 /// others in a document. Text cannot be mistaken for an attribute: its quotes are escaped.
-#[cfg(any(test, feature = "log"))] // For pages that hold several drawings.
+#[cfg(any(test, feature = "page"))] // For pages that hold several drawings.
 pub(crate) fn with_ids_of_their_own(html: &str, number: usize) -> String {
     let mut out = String::with_capacity(html.len());
     let mut rest = html;

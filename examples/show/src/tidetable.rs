@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 
+#[cfg(feature = "calendar")]
 use icalendar::{Calendar, Component, Event};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
@@ -61,6 +62,7 @@ pub enum Format {
     /// JSON.
     Json,
     /// iCalendar (RFC 5545).
+    #[cfg(feature = "calendar")]
     Ics,
 }
 
@@ -160,11 +162,16 @@ impl Table {
     ///
     /// # Errors
     /// What the writer refuses.
+    #[cfg_attr(
+        not(feature = "calendar"),
+        expect(unused_variables, reason = "nothing but a calendar is stamped")
+    )]
     pub fn write(&self, format: Format, now: Timestamp, out: &mut impl Write) -> io::Result<()> {
         match format {
             Format::Text => self.text(out),
             Format::Csv => self.csv(out),
             Format::Json => self.json(out),
+            #[cfg(feature = "calendar")]
             Format::Ics => self.calendar(now, out),
         }
     }
@@ -269,6 +276,7 @@ impl Table {
         writeln!(out)
     }
 
+    #[cfg(feature = "calendar")]
     fn calendar(&self, now: Timestamp, out: &mut impl Write) -> io::Result<()> {
         let stamp = |at: Timestamp| to_second(at).strftime("%Y%m%dT%H%M%SZ").to_string();
         let beware = self.port.warning.as_ref();
@@ -321,6 +329,7 @@ fn to_second(at: Timestamp) -> Timestamp {
     Timestamp::from_second((at.as_millisecond() + 500).div_euclid(1000)).unwrap_or(at)
 }
 
+#[cfg(feature = "calendar")]
 fn slug(name: &str) -> String {
     name.chars()
         .filter(|letter| letter.is_alphanumeric())

@@ -11,7 +11,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use self::at_seat::at_seat;
 pub(crate) use self::at_seat::obstacles;
-pub use self::error::{Error, MOST_DAYS};
+pub use self::error::{Error, MOST_DAYS, MOST_VISITS};
 pub use self::found::{Outing, Relaxation, Season, SeatReport, Tally};
 use self::ranking::{keep_some_to_find_out, rank};
 pub use self::request::{EVERY_SUBJECT, Request};

@@ -14,7 +14,7 @@ mod water;
 use jiff::civil::Date;
 
 pub use hints::{CUT_OFF, Shutter, flies, light_hint, shutter, unease};
-#[cfg(feature = "log")] // For the season page.
+#[cfg(feature = "page")]
 pub(crate) use page::content;
 pub use page::{Paper, page};
 pub use steps::Step;
@@ -160,7 +160,7 @@ pub fn card<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Card<'s>, Error>
 ///
 /// # Errors
 /// A position that the season does not have; a tide that cannot be predicted.
-#[cfg(feature = "log")] // For the season page.
+#[cfg(feature = "page")]
 pub(crate) fn of_outing<'s>(season: &Season<'s>, position: usize) -> Result<Card<'s>, Error> {
     let Some(outing) = season.outings.get(position) else {
         return Err(Error::NoWindow {

@@ -11,6 +11,7 @@ use crate::limits::Limits;
 use crate::report::Style;
 use wrackline_plan::project::{Project, Visit};
 
+#[cfg(feature = "page")]
 pub(crate) use said::{basis, notes, range, said_of};
 
 /// How a project is written.

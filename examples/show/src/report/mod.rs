@@ -17,12 +17,14 @@ pub use style::{Style, WIDTH_ELSEWHERE};
 pub use crate::nothing::{Against, against};
 pub use crate::rows::{OutingRow, SeatRow};
 
+#[cfg(feature = "maps")]
 use crate::maps::{self, Positions};
 use crate::rows;
 use wrackline_plan::cautions;
 use wrackline_plan::rfc4180;
 use wrackline_plan::season::Season;
 
+#[cfg(feature = "calendar")]
 use crate::calendar;
 
 /// How a season is written.
@@ -37,10 +39,13 @@ pub enum Format {
     Json,
     /// A calendar with an event for each window (RFC 5545), its alarms before setting out and at
     /// the latest departure.
+    #[cfg(feature = "calendar")]
     ICalendar,
     /// Places, seats and ways for a map (RFC 7946); sensitive places coarsened.
+    #[cfg(feature = "maps")]
     GeoJson,
     /// The same for a hand-held receiver (GPX 1.1); sensitive places coarsened.
+    #[cfg(feature = "maps")]
     Gpx,
 }
 
@@ -48,17 +53,25 @@ pub enum Format {
 #[derive(Clone, Copy, Debug)]
 pub struct Options {
     /// In maps, how exact the positions of sensitive places are given.
+    #[cfg(feature = "maps")]
     pub positions: Positions,
     /// In calendars, minutes from the first alarm to the first step of an outing.
+    #[cfg(feature = "calendar")]
     pub alarm_minutes: f64,
     /// In text, how it is fitted to the reader.
     pub style: Style,
 }
 
+#[allow(
+    clippy::derivable_impls,
+    reason = "a calendar has minutes that are not zero"
+)]
 impl Default for Options {
     fn default() -> Self {
         Self {
+            #[cfg(feature = "maps")]
             positions: Positions::Coarse,
+            #[cfg(feature = "calendar")]
             alarm_minutes: calendar::ALARM_MINUTES,
             style: Style::default(),
         }
@@ -112,13 +125,16 @@ pub fn write(
             serde_json::to_writer_pretty(&mut *out, &report).map_err(io::Error::other)?;
             writeln!(out)
         }
+        #[cfg(feature = "calendar")]
         Format::ICalendar => {
             out.write_all(calendar::calendar(season, options.alarm_minutes).as_bytes())
         }
+        #[cfg(feature = "maps")]
         Format::GeoJson => {
             let map = maps::geojson(season, options.positions).map_err(io::Error::other)?;
             writeln!(out, "{map}")
         }
+        #[cfg(feature = "maps")]
         Format::Gpx => {
             let map = maps::gpx(season, options.positions).map_err(io::Error::other)?;
             writeln!(out, "{map}")

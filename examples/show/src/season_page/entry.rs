@@ -88,15 +88,26 @@ pub(super) fn write(html: &mut String, entry: &Entry<'_>) -> Result<(), Error> {
     curve(html, entry, &clock)?;
     told(html, entry, &clock);
     if entry.with_card {
-        let card = card::of_outing(season, bar.rank - 1)?;
-        let _ = write!(
-            html,
-            "<details class=\"holds-card\"><summary>Card of this outing</summary><article \
-             class=\"card\">{}</article></details>",
-            with_ids_of_their_own(&card::content(&card), bar.number)
-        );
+        card(html, season, bar.rank, bar.number)?;
     }
     html.push_str("</div></details></li>\n");
+    Ok(())
+}
+
+/// Appends the card of a window, folded.
+pub(super) fn card(
+    html: &mut String,
+    season: &Season<'_>,
+    rank: usize,
+    number: usize,
+) -> Result<(), Error> {
+    let card = card::of_outing(season, rank.saturating_sub(1))?;
+    let _ = write!(
+        html,
+        "<details class=\"holds-card\"><summary>Card of this outing</summary><article \
+         class=\"card\">{}</article></details>",
+        with_ids_of_their_own(&card::content(&card), number)
+    );
     Ok(())
 }
 

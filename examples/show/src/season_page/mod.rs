@@ -12,6 +12,7 @@ mod field_sheet;
 mod sky;
 mod strip;
 mod wall;
+#[cfg(feature = "project")]
 mod wanted;
 mod why_not;
 mod words;
@@ -20,6 +21,7 @@ use std::fmt::Write;
 
 use wrackline_plan::cautions;
 use wrackline_plan::experience::Experience;
+#[cfg(feature = "project")]
 use wrackline_plan::project::Project;
 use wrackline_plan::season::{self, Season};
 
@@ -44,6 +46,7 @@ pub struct Contents<'p> {
     /// How many cards the page holds: of the best of each light in turn.
     pub cards: usize,
     /// What the season holds for the wanted pictures; `None` where none is wanted.
+    #[cfg(feature = "project")]
     pub project: Option<&'p Project<'p>>,
     /// Whether it is the invented demo that is shown, because no scenario was given.
     pub demo: bool,
@@ -83,30 +86,46 @@ const POLICY: &str = concat!(
 /// # Errors
 /// No season; dates, water or sky that cannot be computed.
 pub fn page(contents: &Contents<'_>) -> Result<String, Error> {
-    let seasons = contents.seasons;
-    let first = seasons.first().ok_or(Error::NoSeason)?;
-    let calendar = Calendar::of(seasons, contents.experience)?;
-    let title = heading(first);
+    let first = contents.seasons.first().ok_or(Error::NoSeason)?;
     let mut html = format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<meta \
          http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\"/>\n<meta name=\"viewport\" \
          content=\"width=device-width, initial-scale=1\"/>\n<meta name=\"referrer\" \
-         content=\"no-referrer\"/>\n<title>{}</title>\n<style>\n{}{}{}</style>\n</head>\n<body \
-         data-name=\"{}\" data-zone=\"{}\" data-head=\"{}\" data-row=\"{}\">\n",
-        escape(&title),
+         content=\"no-referrer\"/>\n<title>{}</title>\n<style>\n{}{}{}</style>\n</head>\n<body>\n",
+        escape(&heading(first)),
         include_str!("../card/style.css"),
         include_str!("strip.css"),
         include_str!("page.css"),
+    );
+    html.push_str(&fragment(contents)?);
+    let _ = write!(
+        html,
+        "<script>{}</script>\n</body>\n</html>\n",
+        include_str!("page.js")
+    );
+    Ok(html)
+}
+
+/// What a page shows, without its head, styles and script: for a page that brings these along and
+/// is given one season after the other. Every text in it is escaped.
+///
+/// # Errors
+/// As [`page`].
+pub fn fragment(contents: &Contents<'_>) -> Result<String, Error> {
+    let seasons = contents.seasons;
+    let first = seasons.first().ok_or(Error::NoSeason)?;
+    let calendar = Calendar::of(seasons, contents.experience)?;
+    let mut html = String::new();
+    let _ = writeln!(
+        html,
+        "<svg class=\"gone\" aria-hidden=\"true\">{}</svg>\n<main data-name=\"{}\" data-zone=\"{}\" \
+         data-head=\"{}\" data-row=\"{}\">\n<h1>{}</h1>",
+        strip::PATTERNS,
         escape(first.scenario.title()),
         escape(first.scenario.zone_name()),
         strip::HEAD,
         strip::ROW,
-    );
-    let _ = writeln!(
-        html,
-        "<svg class=\"gone\" aria-hidden=\"true\">{}</svg>\n<main>\n<h1>{}</h1>",
-        strip::PATTERNS,
-        escape(&title)
+        escape(&heading(first))
     );
     if contents.demo {
         let _ = writeln!(html, "<p class=\"mind\">{}</p>", escape(DEMO));
@@ -119,6 +138,7 @@ pub fn page(contents: &Contents<'_>) -> Result<String, Error> {
     controls(&mut html, seasons, &calendar);
     months(&mut html, &calendar);
     key(&mut html);
+    #[cfg(feature = "project")]
     if let Some(project) = contents.project {
         wanted::write(&mut html, project);
     }
@@ -136,13 +156,22 @@ pub fn page(contents: &Contents<'_>) -> Result<String, Error> {
     }
     html.push_str("</section>\n");
     field_sheet::write(&mut html, first.scenario);
-    let _ = write!(
-        html,
+    html.push_str(
         "</main>\n<dialog id=\"look\" aria-labelledby=\"look-name\"><div class=\"bar-top\"><h2 \
          id=\"look-name\"></h2><button type=\"button\" id=\"close\">Close</button></div><div \
-         id=\"look-body\"></div></dialog>\n<script>{}</script>\n</body>\n</html>\n",
-        include_str!("page.js")
+         id=\"look-body\"></div></dialog>\n",
     );
+    Ok(html)
+}
+
+/// The card of a window of a season that is at hand, by its rank, folded as a page holds it.
+/// `number` keeps the names on it apart from those on other cards.
+///
+/// # Errors
+/// A rank that the season does not have; a tide that cannot be predicted.
+pub fn card(season: &Season<'_>, rank: usize, number: usize) -> Result<String, Error> {
+    let mut html = String::new();
+    entry::card(&mut html, season, rank, number)?;
     Ok(html)
 }
 

@@ -1,7 +1,11 @@
 "use strict";
 // Filters, sorts and opens what the page already holds, draws curves from its figures, and keeps the field sheet. Whatever it
 // writes it writes as text, never as markup. Nothing is fetched and nothing is sent.
-(() => {
+//
+// A page that is given one season after the other runs this for each, and what it returns before the next: that lets go of the
+// window. `cardOf` makes the card of a window that the page does not hold.
+const seasonPage = ({ cardOf } = {}) => {
+  const over = new AbortController(), { signal } = over;
   const $ = (id) => document.getElementById(id);
   const all = (what, from = document) => [...from.querySelectorAll(what)];
   const make = (name, text) => {
@@ -10,7 +14,7 @@
     return element;
   };
   const narrow = matchMedia("(max-width: 43.99rem)").matches;
-  const page = document.body.dataset;
+  const page = document.querySelector("main[data-zone]").dataset;
   const choose = $("choose"), list = $("list"), look = $("look"), lookBody = $("look-body");
   const entries = all("li", list).filter((entry) => entry.dataset.w);
   const figures = all("#calendar figure");
@@ -108,12 +112,24 @@
     after.addEventListener("click", () => startVisit(entry));
     const buttons = make("p");
     buttons.append(after);
+    const offer = (words, does) => {
+      const button = make("button", words);
+      button.type = "button";
+      button.addEventListener("click", () => does(button));
+      buttons.append(" ", button);
+    };
     const card = what.querySelector("article.card");
-    if (card) {
-      const print = make("button", "Print the card");
-      print.type = "button";
-      print.addEventListener("click", () => printCard(card));
-      buttons.append(" ", print);
+    if (card) offer("Print the card", () => printCard(card));
+    else if (cardOf) {
+      offer("Show the card", (button) => {
+        const made = cardOf(entry.dataset);
+        if (!made) return;
+        what.append(made);
+        button.remove();
+        offer("Print the card", () => printCard(made.querySelector("article.card")));
+        made.open = true;
+        made.scrollIntoView();
+      });
     }
     lookBody.append(...lines, buttons, what);
     draw(what);
@@ -401,8 +417,8 @@
     giveBack();
     const state = read();
     if (state.open || state.day) go({ open: "", day: "", column: "" }, false);
-  });
-  addEventListener("hashchange", show);
+  }, { signal });
+  addEventListener("hashchange", show, { signal });
 
   // A choice of one is none.
   for (const field of all("select", choose)) field.parentElement.hidden = field.name !== "sort" && field.options.length < 3;
@@ -418,8 +434,13 @@
     const months = all(".month");
     const first = months.findIndex((month) => all("figure", month).some((figure) => figure.querySelector(".bar")));
     months.forEach((month, at) => { month.open = at === Math.max(first, 0); });
-    addEventListener("beforeprint", () => months.forEach((month) => { month.open = true; }));
+    addEventListener("beforeprint", () => months.forEach((month) => { month.open = true; }), { signal });
   }
   show();
   document.body.dataset.ready = "yes";
-})();
+  return () => {
+    over.abort();
+    look.close();
+  };
+};
+if (document.getElementById("list")) seasonPage();
