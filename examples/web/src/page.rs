@@ -29,10 +29,9 @@ pub(crate) fn page(
     };
     let seasons: Vec<Season<'_>> = seasons.map_err(Failure::trouble)?;
     let contents = Contents {
-        seasons: &seasons,
-        experience: None,
         cards,
         demo,
+        ..Contents::of(&seasons)
     };
     season_page::fragment(&contents).map_err(Failure::trouble)
 }

@@ -52,6 +52,20 @@ pub struct Contents<'p> {
     pub demo: bool,
 }
 
+impl<'p> Contents<'p> {
+    /// Seasons and nothing beside them: no log, no cards, no project.
+    pub fn of(seasons: &'p [Season<'p>]) -> Self {
+        Self {
+            seasons,
+            experience: None,
+            cards: 0,
+            #[cfg(feature = "project")]
+            project: None,
+            demo: false,
+        }
+    }
+}
+
 /// Why there is no page.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
