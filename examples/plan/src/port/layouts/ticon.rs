@@ -120,7 +120,10 @@ pub(super) fn read(
     let name = match (station, gauges.len()) {
         (Some(station), _) if gauges.contains(station) => Some(station.to_owned()),
         (Some(station), _) => {
-            let known = remedy(station, gauges.iter().map(String::as_str).take(NAMED));
+            // Of thousands the one that is near, or else a few to show how they are written.
+            let names = || gauges.iter().map(String::as_str);
+            let near = remedy(station, names()).filter(|near| near.starts_with("did you mean"));
+            let known = near.or_else(|| remedy(station, names().take(NAMED)));
             let known = known.unwrap_or_default();
             return Err(format!("{file}: there is no gauge \"{station}\"; {known}"));
         }
