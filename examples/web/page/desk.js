@@ -433,9 +433,9 @@
       const picked = [...event.target.files];
       if (!picked.length) return;
       const read = await Promise.all(picked.map(async (one) => ({ name: one.name, text: await one.text() })));
-      // The one that includes the others is the scenario.
-      const includes = ({ text }) => /^\s*include\s*=/m.test(text);
-      state.files = [...read.filter(includes), ...read.filter((one) => !includes(one))];
+      // The one that includes others is the scenario, or else the one that has places.
+      const place = ({ text }) => (/^\s*include\s*=/m.test(text) ? 0 : /^\s*\[\[place\]\]/m.test(text) ? 1 : 2);
+      state.files = read.sort((a, b) => place(a) - place(b));
       state.changes = [];
       event.target.value = "";
       $("my-which").value = "0";
