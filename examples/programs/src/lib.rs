@@ -8,6 +8,7 @@ pub mod cli;
 pub mod fieldlog;
 pub mod files;
 pub mod harmonics;
+pub mod kept;
 pub mod project;
 pub mod reach;
 pub mod reader;

@@ -1,22 +1,21 @@
 //! Drafts a scenario from waypoints.
 
-mod kept;
 mod paths;
 
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Parser;
 use wrackline_gather::draft::{
-    Animal, AskError, Draft, Given, Interview, OUTPUT, Sketch, Table, Water, Waypoint, interview,
-    waypoints,
+    Animal, Answer, AskError, Draft, Given, Interview, OUTPUT, Sketch, Table, Water, Waypoint,
+    interview, waypoints,
 };
 use wrackline_plan::scenario::{Scenario, Tide, port_of, read_one};
 use wrackline_programs::cli::{self, Failure};
 use wrackline_programs::files;
+use wrackline_programs::kept::Kept;
 
-use kept::Kept;
 use paths::{included, taken};
 
 /// A scenario from waypoints: places and seats with bearings and distances, and a commented line
@@ -164,10 +163,14 @@ impl Arguments {
         let kept = Kept::beside(&beside);
         let mut answers = io::stdin().lock();
         let mut questions = io::stderr();
-        let begun = kept.take_up(&mut answers, &mut questions)?;
+        let begun = begun(&kept, &mut answers, &mut questions)?;
         let keep = |answers: &[_]| kept.keep(answers);
-        let found = interview(&given, begun, &mut answers, &mut questions, keep)
-            .map_err(|error: AskError| kept.told(&error))?;
+        let found = interview(&given, begun, &mut answers, &mut questions, keep).map_err(
+            |error: AskError| {
+                let kept = kept.where_they_are("run");
+                Failure::input(format!("{error}{kept}\nnothing was written"))
+            },
+        )?;
         let Interview { draft, output } = found;
         let ready = Ready {
             draft,
@@ -304,4 +307,16 @@ fn read_port(path: &Path) -> Result<Tide, Failure> {
             path.display()
         ))
     })
+}
+
+/// The answers of last time, if there are any and they are wanted.
+fn begun(
+    kept: &Kept,
+    answers: &mut impl BufRead,
+    questions: &mut impl Write,
+) -> Result<Vec<Answer>, Failure> {
+    let begun: Vec<Answer> = kept.read().unwrap_or_default();
+    let what = format!("A draft was not finished, of {} answers", begun.len());
+    let wanted = !begun.is_empty() && kept.goes_on(&what, answers, questions)?;
+    Ok(if wanted { begun } else { Vec::new() })
 }

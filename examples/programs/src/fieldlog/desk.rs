@@ -11,8 +11,9 @@ use wrackline_plan::scenario::Scenario;
 use wrackline_show::fieldlog as show;
 
 use crate::cli::Failure;
+use crate::kept::Kept;
 
-use super::kept::Kept;
+use super::kept;
 use super::options::flag;
 
 /// What every task works with.
@@ -65,10 +66,11 @@ impl Desk<'_> {
         let asked = draft.is_empty();
         let draft = if asked {
             let mut answers = io::stdin().lock();
-            let begun = kept.take_up(&mut answers, &mut io::stderr())?;
-            let keep = |draft: &Draft| kept.keep(draft);
-            log::ask(begun, &self.gate, &mut answers, &mut io::stderr(), keep)
-                .map_err(|error| kept.told(&error))?
+            let begun = kept::take_up(&kept, &mut answers, &mut io::stderr())?;
+            let keep = |draft: &Draft| kept::keep(&kept, draft);
+            log::ask(begun, &self.gate, &mut answers, &mut io::stderr(), keep).map_err(|error| {
+                Failure::input(format!("{error}{}", kept.where_they_are("`add`")))
+            })?
         } else {
             draft
         };
