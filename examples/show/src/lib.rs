@@ -25,6 +25,7 @@ pub mod maps;
 pub mod markup;
 mod nothing;
 pub mod panorama;
+mod paper;
 #[cfg(feature = "log")]
 pub mod photos;
 #[cfg(feature = "gather")]

@@ -5,6 +5,7 @@ use std::fmt::Write;
 
 use crate::axis::{Axis, decimals};
 use crate::markup::{escape, line, text};
+use crate::paper::{DARK, LIGHT, PRINTED, Paper, style};
 
 /// What is drawn.
 #[derive(Clone, Debug, Default)]
@@ -57,61 +58,19 @@ const STYLE: &str = "svg{color-scheme:light dark}\
     .path,.hidden,.day{fill:none;stroke-width:1.4}.day{stroke-width:2.6}\
     .hidden{stroke-dasharray:2 5}.unknown{opacity:.45}";
 
-struct Colours {
-    paper: &'static str,
-    ink: &'static str,
-    soft: &'static str,
-    rule: &'static str,
-    ground: &'static str,
-    sun: &'static str,
-    unknown: &'static str,
-}
-
-const LIGHT: Colours = Colours {
-    paper: "#fbfaf6",
-    ink: "#17191b",
-    soft: "#5c6166",
-    rule: "#cfcdc6",
-    ground: "#7d8a78",
-    sun: "#b5780a",
-    unknown: "#c2453a",
-};
-const DARK: Colours = Colours {
-    paper: "#14171a",
-    ink: "#ece9e2",
-    soft: "#a9adb0",
-    rule: "#3c4146",
-    ground: "#57644f",
-    sun: "#e0ab3c",
-    unknown: "#d8685c",
-};
-const PRINTED: Colours = Colours {
-    paper: "#fff",
-    ink: "#000",
-    soft: "#333",
-    rule: "#bbb",
-    ground: "#999",
-    sun: "#000",
-    unknown: "#555",
-};
-
-impl Colours {
-    fn rules(&self) -> String {
-        let Self {
-            paper,
-            ink,
-            soft,
-            rule,
-            ground,
-            sun,
-            unknown,
-        } = self;
-        format!(
-            "svg{{background:{paper}}}.paper{{fill:{paper}}}text{{fill:{ink}}}.soft{{fill:{soft}}}\
-             .grid{{stroke:{rule}}}.axis,.view{{stroke:{ink}}}.ground{{fill:{ground}}}\
-             .path,.day{{stroke:{sun}}}.hidden{{stroke:{paper}}}.unknown{{fill:{unknown}}}"
-        )
-    }
+/// Ground, sun and what is not known.
+fn rules(on: Paper, [ground, sun, unknown]: [&str; 3]) -> String {
+    let Paper {
+        paper,
+        ink,
+        soft,
+        rule,
+    } = on;
+    format!(
+        "svg{{background:{paper}}}.paper{{fill:{paper}}}text{{fill:{ink}}}.soft{{fill:{soft}}}\
+         .grid{{stroke:{rule}}}.axis,.view{{stroke:{ink}}}.ground{{fill:{ground}}}\
+         .path,.day{{stroke:{sun}}}.hidden{{stroke:{paper}}}.unknown{{fill:{unknown}}}"
+    )
 }
 
 impl Panorama {
@@ -181,13 +140,24 @@ pub fn picture(panorama: &Panorama) -> String {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH:.0} {height:.0}\" \
          role=\"img\" aria-labelledby=\"skyline-title skyline-text\">\
          <title id=\"skyline-title\">{}</title><desc id=\"skyline-text\">{}</desc>\
-         <style>{STYLE}{}@media (prefers-color-scheme:dark){{{}}}@media print{{{}}}</style>\
+         <style>{}</style>\
          <rect class=\"paper\" width=\"{WIDTH:.0}\" height=\"{height:.0}\"/>",
         escape(&panorama.title),
         escape(&panorama.description()),
-        LIGHT.rules(),
-        DARK.rules(),
-        PRINTED.rules()
+        style(
+            STYLE,
+            [
+                rules(
+                    Paper {
+                        soft: "#5c6166",
+                        ..LIGHT
+                    },
+                    ["#7d8a78", "#b5780a", "#c2453a"]
+                ),
+                rules(DARK, ["#57644f", "#e0ab3c", "#d8685c"]),
+                rules(PRINTED, ["#999", "#000", "#555"])
+            ]
+        )
     );
     text(&mut svg, LEFT, 26.0, "title", &panorama.title);
     text(&mut svg, LEFT, 46.0, "soft", &panorama.below);

@@ -9,6 +9,7 @@ use wrackline_plan::scenario::{HALF_MONTHS, half_month_name};
 use super::{About, says, state};
 use crate::axis::{Axis, decimals};
 use crate::markup::{escape, line, text};
+use crate::paper::{DARK, LIGHT, PRINTED, Paper, style};
 
 const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 400.0;
@@ -19,13 +20,18 @@ const BOTTOM: f64 = 106.0;
 /// The height of a stripe under the plot.
 const STRIPE: f64 = 10.0;
 
-/// Colours stand in each rule by themselves: many viewers of pictures know no variables.
 const STYLE: &str = "svg{color-scheme:light dark}\
     text{font:12px system-ui,'Helvetica Neue',Arial,sans-serif}\
     .middle{text-anchor:middle}.end{text-anchor:end}.title{font-size:15px;font-weight:700}\
     .count{font-size:10px;text-anchor:middle}.threshold{stroke-dasharray:5 4}.mean{stroke-width:3}";
 
-fn colours(paper: &str, ink: &str, soft: &str, rule: &str, fill: &str) -> String {
+fn rules(on: Paper, fill: &str) -> String {
+    let Paper {
+        paper,
+        ink,
+        soft,
+        rule,
+    } = on;
     format!(
         ".paper{{fill:{paper}}}text{{fill:{ink}}}.soft,.count{{fill:{soft}}}.grid{{stroke:{rule}}}\
          .bar{{fill:{fill};fill-opacity:.3}}.mean{{stroke:{fill}}}.threshold{{stroke:{ink}}}\
@@ -48,13 +54,18 @@ pub(super) fn picture(told: &Presence, about: About<'_>) -> String {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH:.0} {HEIGHT:.0}\" \
          role=\"img\" aria-labelledby=\"presence-title presence-text\">\
          <title id=\"presence-title\">{}</title><desc id=\"presence-text\">{}</desc>\
-         <style>{STYLE}{}@media (prefers-color-scheme:dark){{{}}}@media print{{{}}}</style>\
+         <style>{}</style>\
          <rect class=\"paper\" width=\"{WIDTH:.0}\" height=\"{HEIGHT:.0}\"/>",
         escape(&title),
         escape(&description(told)),
-        colours("#fbfaf6", "#17191b", "#6a6f74", "#cfcdc6", "#2b6c8f"),
-        colours("#14171a", "#ece9e2", "#a9adb0", "#3c4146", "#7cc0e4"),
-        colours("#fff", "#000", "#333", "#bbb", "#555"),
+        style(
+            STYLE,
+            [
+                rules(LIGHT, "#2b6c8f"),
+                rules(DARK, "#7cc0e4"),
+                rules(PRINTED, "#555")
+            ]
+        ),
     );
     text(&mut svg, LEFT, 26.0, "title", &title);
     let all = told.effort.visits();

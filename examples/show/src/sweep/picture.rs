@@ -5,6 +5,7 @@ use std::fmt::Write;
 
 use crate::axis::{Axis, round_up};
 use crate::markup::{escape, line, text};
+use crate::paper::{DARK, LIGHT, PRINTED, Paper, style};
 use wrackline_plan::sweep::{Sweep, Tried};
 
 /// One rose, in the drawing's own units.
@@ -15,67 +16,24 @@ const RADIUS: f64 = 150.0;
 const HEAD: f64 = 58.0;
 const FOOT: f64 = 24.0;
 
-/// What does not depend on the colours. Colours stand in each rule by themselves: many viewers of
-/// pictures know no variables and would draw the whole in black.
+/// What does not depend on the colours.
 const STYLE: &str = "svg{color-scheme:light dark}\
     text{font:11px system-ui,'Helvetica Neue',Arial,sans-serif}\
     .middle{text-anchor:middle}.end{text-anchor:end}.title{font-size:15px;font-weight:700}\
     .ring{fill:none}.spoke,.petal{stroke-width:.6}.none{stroke-width:2}.seat{stroke-width:1.6}";
 
-struct Colours {
-    paper: &'static str,
-    ink: &'static str,
-    soft: &'static str,
-    rule: &'static str,
-    petal: &'static str,
-}
-
-const LIGHT: Colours = Colours {
-    paper: "#fbfaf6",
-    ink: "#17191b",
-    soft: "#6a6f74",
-    rule: "#cfcdc6",
-    petal: "#d9a520",
-};
-const DARK: Colours = Colours {
-    paper: "#14171a",
-    ink: "#ece9e2",
-    soft: "#a9adb0",
-    rule: "#3c4146",
-    petal: "#c99a2a",
-};
-const PRINTED: Colours = Colours {
-    paper: "#fff",
-    ink: "#000",
-    soft: "#333",
-    rule: "#bbb",
-    petal: "#777",
-};
-
-impl Colours {
-    fn rules(&self) -> String {
-        let Self {
-            paper,
-            ink,
-            soft,
-            rule,
-            petal,
-        } = self;
-        format!(
-            "svg{{background:{paper}}}.paper{{fill:{paper}}}text,.subject{{fill:{ink}}}\
-             .soft{{fill:{soft}}}.ring,.spoke{{stroke:{rule}}}\
-             .petal{{fill:{petal};stroke:{paper}}}.none{{stroke:{soft}}}\
-             .seat{{fill:{paper};stroke:{ink}}}"
-        )
-    }
-}
-
-fn style() -> String {
+fn rules(on: Paper, petal: &str) -> String {
+    let Paper {
+        paper,
+        ink,
+        soft,
+        rule,
+    } = on;
     format!(
-        "{STYLE}{}@media (prefers-color-scheme:dark){{{}}}@media print{{{}}}",
-        LIGHT.rules(),
-        DARK.rules(),
-        PRINTED.rules()
+        "svg{{background:{paper}}}.paper{{fill:{paper}}}text,.subject{{fill:{ink}}}\
+         .soft{{fill:{soft}}}.ring,.spoke{{stroke:{rule}}}\
+         .petal{{fill:{petal};stroke:{paper}}}.none{{stroke:{soft}}}\
+         .seat{{fill:{paper};stroke:{ink}}}"
     )
 }
 
@@ -107,7 +65,14 @@ pub fn picture(sweep: &Sweep<'_>) -> String {
          <rect class=\"paper\" width=\"{width:.0}\" height=\"{height:.0}\"/>",
         escape(&title),
         escape(&description(sweep)),
-        style(),
+        style(
+            STYLE,
+            [
+                rules(LIGHT, "#d9a520"),
+                rules(DARK, "#c99a2a"),
+                rules(PRINTED, "#777")
+            ]
+        ),
     );
     let heading = format!("{}, {}", sweep.place.place.name, sweep.place.subject.name);
     let below = format!(
