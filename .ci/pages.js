@@ -206,6 +206,7 @@ async function others(browser) {
   await paper.pdf({ path: path.join(pictures, "card-alone.pdf"), preferCSSPageSize: true, printBackground: true });
   const pages = (name) => fs.readFileSync(path.join(pictures, name), "latin1").match(/\/Type\s*\/Page\b/g).length;
   assert.ok(pages("season.pdf") >= 4);
+  assert.equal(pages("card-alone.pdf"), 1, "a card is one sheet");
   assert.equal(pages("card.pdf"), pages("card-alone.pdf"), "a card takes the paper that it takes alone");
   await paper.context().close();
 

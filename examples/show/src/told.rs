@@ -58,12 +58,13 @@ pub(crate) fn in_a_line(scenario: &Scenario, outing: &Outing<'_>) -> String {
     line
 }
 
-/// How long one is out, from the road to the road, and the most that the scenario allows.
+/// How long one is out, from the road to the road, and the most that the scenario allows; short, so
+/// that a card keeps to one sheet.
 pub(crate) fn length(scenario: &Scenario, outing: &Outing<'_>) -> String {
     let limits = Limits::of(outing);
-    let hours = |minutes: f64| format!("{} h {:02} min", minutes as i64 / 60, minutes as i64 % 60);
+    let hours = |minutes: f64| format!("{}:{:02} h", minutes as i64 / 60, minutes as i64 % 60);
     format!(
-        "out for {}, of at most {}",
+        "out {} of {}",
         hours(minutes_between(limits.set_out.at, limits.back_by.at).ceil()),
         hours(scenario.habits().longest_minutes)
     )

@@ -151,7 +151,7 @@ fn whom_to_call_where_to_park_and_how_long_one_is_out_reach_card_and_calendar() 
         contact.name.as_str(),
         contact.phone.as_deref().unwrap(),
         place.parking.as_deref().unwrap(),
-        "out for 8 h 21 min, of at most 11 h 00 min",
+        "out 8:21 h of 11:00 h",
     ];
     for (name, text) in &words(&scenario, wanted)[1..] {
         for expected in expected {
