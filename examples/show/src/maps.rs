@@ -8,7 +8,7 @@ use gpx::{Gpx, GpxVersion, Metadata, Route, Waypoint};
 
 use wrackline_plan::cautions;
 use wrackline_plan::coarse::Grid;
-use wrackline_plan::scenario::{Place, Scenario, Seat, WayIn};
+use wrackline_plan::scenario::{Access, Place, Scenario, Seat, WayIn};
 use wrackline_plan::season::Season;
 
 use crate::rows::outings;
@@ -117,7 +117,7 @@ pub fn geojson(season: &Season<'_>, positions: Positions) -> serde_json::Result<
             put(&mut about, "bearing_deg", Some(seat.bearing_deg));
             put(&mut about, "distance_m", Some(seat.distance_m));
             put(&mut about, "ground_m", seat.ground_m);
-            put(&mut about, "access", Some(seat.access.name()));
+            put(&mut about, "access", seat.access.map(Access::name));
             // The rows of every other output, so that a map says nothing else.
             let rows: Vec<_> = rows.iter().filter(|row| row.seat == seat.id).collect();
             put(&mut about, "windows_listed", Some(rows.len()));

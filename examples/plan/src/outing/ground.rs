@@ -121,7 +121,7 @@ impl<'s> Ground<'s> {
 
     /// Whether the photographer must be out again before the way closes.
     pub(crate) fn leaves_before_the_flood(&self) -> bool {
-        self.seat.access == Access::LeaveBeforeTheFlood
+        self.seat.access == Some(Access::LeaveBeforeTheFlood)
     }
 
     /// Minutes from the road to the seat. A way that takes longer to cross than the whole walk is
@@ -338,36 +338,51 @@ fn sure_of(curve: &TideCurve, margin_minutes: f64) -> Stretch {
     start..end.max(start)
 }
 
-/// Whether the water can reach the seat, the way to it or its animals.
+/// Whether the water can reach the seat, the way to it or its animals, as far as anybody knows.
 pub(crate) fn touched(scenario: &Scenario, seat: &Seat) -> bool {
+    match seat.access {
+        Some(Access::Unknown) => true,
+        Some(Access::Dry) => scenario.tide().is_some() && reached(scenario, seat),
+        Some(Access::LeaveBeforeTheFlood | Access::StayTheTide) | None => scenario.tide().is_some(),
+    }
+}
+
+/// Whether a level was given for the seat, its animals or the way to it, or one of them needs one.
+fn reached(scenario: &Scenario, seat: &Seat) -> bool {
     let place = scenario.place_of(seat);
-    scenario.tide().is_some()
-        && (place.push_m.is_some()
-            || place.overtop_m.is_some()
-            || seat.ground_m.is_some()
-            || seat.access != Access::Dry
-            || scenario.way_in_of(seat).is_some())
+    let tidal = matches!(
+        seat.access,
+        Some(Access::LeaveBeforeTheFlood | Access::StayTheTide)
+    );
+    tidal
+        || place.push_m.is_some()
+        || place.overtop_m.is_some()
+        || seat.ground_m.is_some()
+        || scenario.way_in_of(seat).is_some()
 }
 
 /// What must be known about a seat that the water touches, and is not: ground of unknown height is
-/// not dry ground.
+/// not dry ground, and a way of which nobody spoke is not a dry way.
 pub(crate) fn missing(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
     if !touched(scenario, seat) || seat.on_paper {
         return None;
     }
     let mut missing = Vec::new();
-    if seat.ground_m.is_none() {
+    if seat.ground_m.is_none() && reached(scenario, seat) {
         missing.push("`ground_m`, the height of its ground");
     }
-    if scenario.way_in_of(seat).is_some() && !seat.access_given {
-        missing.push("`access`, how it stands to the tide");
-    }
-    if seat.access != Access::Dry && scenario.way_in_of(seat).is_none() {
-        missing.push("`way_in`, the way to it");
+    match seat.access {
+        None | Some(Access::Unknown) => missing.push("`access`, how it stands to the tide"),
+        Some(Access::LeaveBeforeTheFlood | Access::StayTheTide)
+            if scenario.way_in_of(seat).is_none() =>
+        {
+            missing.push("`way_in`, the way to it");
+        }
+        Some(_) => {}
     }
     if scenario
         .tide()
-        .is_none_or(|tide| tide.datum.trim().is_empty())
+        .is_some_and(|tide| tide.datum.trim().is_empty())
     {
         missing.push("the datum of the port's heights");
     }
@@ -376,7 +391,7 @@ pub(crate) fn missing(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
             Condition::Unknown,
             0.0,
             format!(
-                "the water can reach this seat or its way, and what is needed to judge it is \
+                "the water may reach this seat or its way, and what is needed to judge it is \
                  missing: {}",
                 missing.join(", ")
             ),
@@ -396,7 +411,7 @@ pub(crate) fn never(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
     let highest_stay = seat
         .ground_m
         .map(|ground| ground - seat.freeboard_m - water.upper_m());
-    match seat.access {
+    match seat.access? {
         Access::Dry | Access::StayTheTide => {
             let highest = highest_stay?;
             (highest < push).then(|| {
@@ -410,6 +425,7 @@ pub(crate) fn never(scenario: &Scenario, seat: &Seat) -> Option<Refusal> {
                 )
             })
         }
+        Access::Unknown => None,
         Access::LeaveBeforeTheFlood => {
             let way = scenario.way_in_of(seat)?;
             let closing = way.cut_off_m() - water.upper_m();

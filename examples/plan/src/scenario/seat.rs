@@ -17,6 +17,8 @@ pub enum Access {
     /// In before the water closes the way, out when it clears; the seat itself must stay above the
     /// water.
     StayTheTide,
+    /// Not known yet, somebody said: nothing is proposed there, with or without a port.
+    Unknown,
 }
 
 impl Access {
@@ -26,6 +28,7 @@ impl Access {
             Self::Dry => "dry",
             Self::LeaveBeforeTheFlood => "leave before the flood",
             Self::StayTheTide => "stay the tide",
+            Self::Unknown => "unknown",
         }
     }
 }
@@ -61,10 +64,9 @@ pub struct Seat {
     pub cover: Option<String>,
     /// Whose leave it needs.
     pub permission: Option<String>,
-    /// How it stands to the tide.
-    pub access: Access,
-    /// Whether that was written out. Beside a way in it must be: what nobody said is not dry.
-    pub access_given: bool,
+    /// How it stands to the tide. Nothing is proposed where nobody said so and the scenario has a
+    /// tide: what nobody said is not dry.
+    pub access: Option<Access>,
     /// The terrain around it, as far as it is known.
     pub skyline: Option<Skyline>,
     /// Tried out on paper only: whether the water lets anybody sit there is not judged.
@@ -92,11 +94,11 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Seat> {
             ("dry", Access::Dry),
             ("leave before the flood", Access::LeaveBeforeTheFlood),
             ("stay the tide", Access::StayTheTide),
+            ("unknown", Access::Unknown),
         ],
     );
-    let access = access.unwrap_or(Access::Dry);
     let ground_m = table.optional_number("ground_m", LEVEL);
-    if access == Access::StayTheTide && !table.has("ground_m") {
+    if access == Some(Access::StayTheTide) && !table.has("ground_m") {
         table.source().report(
             &table.here(),
             table.field("ground_m"),
@@ -105,7 +107,9 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Seat> {
              can say whether the seat stays above the water",
         );
     }
-    if access != Access::Dry && !table.has("way_in") {
+    if let Some(access @ (Access::LeaveBeforeTheFlood | Access::StayTheTide)) = access
+        && !table.has("way_in")
+    {
         table.source().report(
             &table.here(),
             table.field("way_in"),
@@ -129,7 +133,6 @@ pub(super) fn read(table: Table<'_, '_>) -> Option<Seat> {
         cover: table.optional_text("cover"),
         permission: table.optional_text("permission"),
         access,
-        access_given: table.has("access"),
         skyline: skyline(&table),
         on_paper: false,
         place: 0,

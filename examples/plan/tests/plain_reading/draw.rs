@@ -275,7 +275,10 @@ fn seat(chance: &mut Chance, id: &'static str, levels: Option<&Levels>, plan: &P
         wet.and_then(|_| (access != Access::Dry || chance.percent(50)).then(|| chance.below(2)));
     let access = if wet.is_some() {
         access
+    } else if levels.is_some() {
+        Access::Dry
     } else {
+        // Without a tide nobody need speak of it.
         chance.pick(&[Access::Unsaid, Access::Dry])
     };
     let ground_m = wet.map(|levels| {
@@ -305,9 +308,10 @@ fn seat(chance: &mut Chance, id: &'static str, levels: Option<&Levels>, plan: &P
 
 /// Leaves something out that decides about life.
 fn forget(chance: &mut Chance, seat: &mut Seat) {
-    match chance.below(3) {
+    match chance.below(4) {
         0 => seat.ground_m = None,
         1 => seat.access = Access::Unsaid,
+        2 => seat.access = Access::Unknown,
         _ => seat.way = None,
     }
 }

@@ -94,6 +94,7 @@ pub(crate) enum Access {
     Dry,
     Leave,
     Stay,
+    Unknown,
 }
 
 #[derive(Clone, Debug)]
@@ -263,6 +264,7 @@ impl Plan {
                 Access::Dry => writeln!(out, "access = \"dry\"")?,
                 Access::Leave => writeln!(out, "access = \"leave before the flood\"")?,
                 Access::Stay => writeln!(out, "access = \"stay the tide\"")?,
+                Access::Unknown => writeln!(out, "access = \"unknown\"")?,
             }
             if let Some(way) = seat.way {
                 writeln!(out, "way_in = \"w{way}\"")?;

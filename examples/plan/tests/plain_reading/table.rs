@@ -255,12 +255,12 @@ pub(crate) fn unknown(plan: &Plan, seat: &Seat) -> Option<&'static str> {
     let stays_or_leaves = matches!(seat.access, Access::Leave | Access::Stay);
     let water = seat.way.is_some() || seat.ground_m.is_some() || stays_or_leaves;
     let touched = water || plan.push_m.is_some() || plan.overtop_m.is_some();
-    if touched && seat.ground_m.is_none() {
+    if seat.access == Access::Unknown || seat.access == Access::Unsaid && plan.port.is_some() {
+        Some("its access")
+    } else if touched && seat.ground_m.is_none() {
         Some("its ground")
     } else if stays_or_leaves && seat.way.is_none() {
         Some("its way in")
-    } else if seat.way.is_some() && seat.access == Access::Unsaid {
-        Some("its access")
     } else {
         None
     }

@@ -100,26 +100,44 @@ fn ways_that_cannot_be_walked_as_told() {
     once("length_m = 900", "length_m = 90", "length_m", "its line is");
 }
 
-#[test]
-fn a_way_in_without_access_is_told_and_nothing_is_proposed() {
-    use wrackline_plan::season::{Request, season};
+/// What is told of a seat and why nothing is proposed there, in a winter that has windows at it.
+fn refused(text: &str, seat: &str) {
+    use wrackline_plan::season::{EVERY_SUBJECT, Request, season};
     use wrackline_plan::windows::Condition;
-    let text = demo_with(&[("access = \"stay the tide\"\n", "")]);
-    let found = warnings(&text);
+    let found = warnings(text);
     assert_eq!(found.len(), 1, "{found:#?}");
-    assert_eq!(found[0].field, "seat \"B\" > access");
-    let scenario = Scenario::parse("test.toml", &text).unwrap();
-    let request = Request::new(jiff::civil::date(2026, 11, 25), 96);
+    assert_eq!(found[0].field, format!("seat \"{seat}\" > access"));
+    let scenario = Scenario::parse("test.toml", text).unwrap();
+    let request = Request {
+        subject: Some(EVERY_SUBJECT),
+        ..Request::new(jiff::civil::date(2026, 11, 25), 96)
+    };
     let season = season(&scenario, request).unwrap();
-    assert!(season.outings.iter().all(|outing| outing.seat.id != "B"));
+    assert!(season.outings.iter().all(|outing| outing.seat.id != seat));
     let report = season
         .seats
         .iter()
-        .find(|report| report.seat.id == "B")
+        .find(|report| report.seat.id == seat)
         .unwrap();
     let never = &report.never[0];
     assert_eq!(never.condition, Condition::Unknown);
     assert!(never.reason.contains("`access`"), "{}", never.reason);
+}
+
+#[test]
+fn where_nobody_said_how_a_seat_stands_to_the_tide_nothing_is_proposed() {
+    // Beside a way in, on a shore of known ground, and where nothing at all was said of the water.
+    refused(&demo_with(&[("access = \"stay the tide\"\n", "")]), "B");
+    for (seat, after) in [
+        ("A", "cover = \"bank"),
+        ("E", "cover = \"vehicle"),
+        ("F", "permission = \"owner"),
+    ] {
+        let [said, unknown] =
+            ["dry", "unknown"].map(|word| format!("access = \"{word}\"\n{after}"));
+        refused(&demo_with(&[(&said, after)]), seat);
+        refused(&demo_with(&[(&said, &unknown)]), seat);
+    }
     // Written out, "dry" is an answer.
     let dry = demo_with(&[("access = \"stay the tide\"", "access = \"dry\"")]);
     assert_eq!(warnings(&dry), []);

@@ -160,11 +160,11 @@ impl Draft {
                     "height of the ground above chart datum, metres: level it from a water mark of \
                      known height; never the elevation of a receiver",
                 )?;
-                unknown(
+                // Stands also where somebody takes the closure out too soon.
+                writeln!(
                     out,
-                    "access",
-                    "\"dry\" where the way never closes, \"leave before the flood\" or \"stay the \
-                     tide\"",
+                    "access = \"unknown\"  # \"dry\" where the tide closes no part of the way, \
+                     \"leave before the flood\" or \"stay the tide\""
                 )?;
                 unknown(
                     out,

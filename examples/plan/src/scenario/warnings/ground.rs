@@ -3,6 +3,7 @@
 use jiff::Timestamp;
 
 use super::super::draft::Marks;
+use super::super::seat::Access;
 use super::super::whole::Scenario;
 
 /// Hours by which a zone may differ from the sun: the widest of today's zones differ by about
@@ -137,13 +138,18 @@ fn seats(scenario: &Scenario, marks: &Marks<'_>) {
                 "give the true bearing from the seat to the animals, and check the coordinates",
             );
         }
-        if seat.way_in.is_some() && !seat.access_given {
-            mark.warn(
-                "access",
-                "is missing beside a way in that the tide can close, so nothing is proposed here",
-                "add `access = ...`, \"dry\", \"leave before the flood\" or \"stay the tide\"",
-            );
-        }
+        let unsaid = match seat.access {
+            None if scenario.tide().is_some() => "is missing, and the scenario has a tide",
+            Some(Access::Unknown) => "is unknown",
+            _ => continue,
+        };
+        mark.warn(
+            "access",
+            format!("{unsaid}, so nothing is proposed here"),
+            "write `access = \"dry\"` where the tide reaches neither the seat nor the way to it, or \
+             closes no part of that way; else \"leave before the flood\" or \"stay the tide\" with a \
+             `way_in`",
+        );
     }
 }
 

@@ -94,6 +94,7 @@ impl Judge<'_> {
         }
         let freeboard = seat.ground_m.map(|ground| ground - level);
         let drowned = freeboard.is_some_and(|freeboard| freeboard < seat.freeboard_m);
-        (drowned && seat.access != Access::LeaveBeforeTheFlood).then_some(Condition::Freeboard)
+        (drowned && seat.access != Some(Access::LeaveBeforeTheFlood))
+            .then_some(Condition::Freeboard)
     }
 }
