@@ -9,7 +9,7 @@ use crate::observer::Observer;
 use crate::time::{EarthTime, Ut1};
 
 /// Number of coefficients of a coordinate, even.
-pub(crate) const ORDER: usize = 8;
+pub(crate) const ORDER: usize = 10;
 /// Radians that the Earth turns in a day of UT1.
 const TURN_RATE: f64 = core::f64::consts::TAU * (1.0 + EARTH_TURN_EXCESS);
 
@@ -18,8 +18,8 @@ impl Body {
     /// do not depend on the span asked for.
     pub(crate) const fn piece_days(self) -> f64 {
         match self {
-            Self::Sun => 12.0,
-            Self::Moon => 2.0,
+            Self::Sun => 16.0,
+            Self::Moon => 4.0,
         }
     }
 }
@@ -37,7 +37,7 @@ pub(crate) struct Piece {
 }
 
 /// Polynomials side by side.
-const LANES: usize = 4;
+pub(crate) const LANES: usize = 4;
 /// Which of them is not a coordinate.
 pub(crate) const OTHER: usize = 3;
 
@@ -68,30 +68,33 @@ impl Body {
 impl Piece {
     /// The piece with a number, counted from J2000.
     pub(crate) fn numbered(body: Body, earth_time: EarthTime, number: f64) -> Self {
-        let values = Self::nodes(body, number)
-            .map(|ut1| body.intermediate_km(earth_time.instant_of_ut1(Ut1(ut1))));
-        Self::through(body, number, &values, &[0.0; ORDER])
+        let values = Self::nodes(body, number).map(|ut1| {
+            let km = body.intermediate_km(earth_time.instant_of_ut1(Ut1(ut1)));
+            [km.x, km.y, km.z, 0.0]
+        });
+        Self::through(body, number, &values)
     }
 
     /// The days of UT1 at which a piece must be known.
     pub(crate) fn nodes(body: Body, number: f64) -> [f64; ORDER] {
         let half = body.piece_days() / 2.0;
-        inner_nodes().map(|u| number * body.piece_days() + half * (1.0 + u))
+        NODES.map(|u| number * body.piece_days() + half * (1.0 + u))
     }
 
-    /// The piece through the vectors at its nodes, and through another figure.
-    pub(crate) fn through(
-        body: Body,
-        number: f64,
-        vectors: &[Vector3<f64>; ORDER],
-        other: &[f64; ORDER],
-    ) -> Self {
-        let [x, y, z] = [0, 1, 2].map(|axis| powers_through(&vectors.map(|v| v[axis])));
-        let other = powers_through(other);
+    /// The piece through the figures at its nodes: a vector in km, and another.
+    pub(crate) fn through(body: Body, number: f64, values: &[[f64; LANES]; ORDER]) -> Self {
+        let mut coefficients = [[0.0; LANES]; ORDER];
+        for (value, weights) in values.iter().zip(&WEIGHTS) {
+            for (power, weight) in coefficients.iter_mut().zip(weights) {
+                for lane in 0..LANES {
+                    power[lane] += weight * value[lane];
+                }
+            }
+        }
         Self {
             body,
             start: number * body.piece_days(),
-            coefficients: core::array::from_fn(|i| [x[i], y[i], z[i], other[i]]),
+            coefficients,
         }
     }
 
@@ -257,40 +260,49 @@ impl Moving {
     }
 }
 
-/// The Chebyshev nodes, -1 to 1.
-fn inner_nodes() -> [f64; ORDER] {
-    core::array::from_fn(|i| {
-        libm::cos(core::f64::consts::PI * (2 * i + 1) as f64 / (2 * ORDER) as f64)
-    })
-}
+/// The Chebyshev nodes: cosines of the odd multiples of a twentieth of half a turn.
+const NODES: [f64; ORDER] = [
+    0.987_688_340_595_137_8,
+    0.891_006_524_188_367_9,
+    0.707_106_781_186_547_6,
+    0.453_990_499_739_546_8,
+    0.156_434_465_040_230_87,
+    -0.156_434_465_040_230_87,
+    -0.453_990_499_739_546_8,
+    -0.707_106_781_186_547_6,
+    -0.891_006_524_188_367_9,
+    -0.987_688_340_595_137_8,
+];
 
-/// Coefficients of the powers of the polynomial through values at the Chebyshev nodes.
-fn powers_through(values: &[f64; ORDER]) -> [f64; ORDER] {
-    // Chebyshev coefficients by their discrete orthogonality.
-    let mut chebyshev = [0.0; ORDER];
-    for (u, value) in inner_nodes().iter().zip(values) {
-        let (mut now, mut next) = (1.0, *u);
-        for coefficient in &mut chebyshev {
-            *coefficient += 2.0 / ORDER as f64 * value * now;
-            (now, next) = (next, 2.0 * u * next - now);
+/// What the value at each node adds to the coefficient of each power.
+static WEIGHTS: [[f64; ORDER]; ORDER] = {
+    let mut weights = [[0.0; ORDER]; ORDER];
+    let mut node = 0;
+    while node < ORDER {
+        // Chebyshev's polynomials in turn, with T_k+1 = 2 u T_k - T_k-1: their values at the node,
+        // and the coefficients of their powers. By their discrete orthogonality a value goes into
+        // the sum of them by their values there.
+        let u = NODES[node];
+        let (mut at_node, mut next_at_node) = (1.0, u);
+        let (mut now, mut next) = ([0.0; ORDER], [0.0; ORDER]);
+        now[0] = 1.0;
+        next[1] = 1.0;
+        let mut k = 0;
+        while k < ORDER {
+            let share = (if k == 0 { 1.0 } else { 2.0 }) / ORDER as f64 * at_node;
+            let mut after = [0.0; ORDER];
+            let mut power = 0;
+            while power < ORDER {
+                weights[node][power] += share * now[power];
+                let raised = if power == 0 { 0.0 } else { next[power - 1] };
+                after[power] = 2.0 * raised - now[power];
+                power += 1;
+            }
+            (now, next) = (next, after);
+            (at_node, next_at_node) = (next_at_node, 2.0 * u * next_at_node - at_node);
+            k += 1;
         }
+        node += 1;
     }
-    chebyshev[0] /= 2.0;
-    // Their sum in powers, with T_k+1 = 2 u T_k - T_k-1.
-    let mut powers = [0.0; ORDER];
-    let mut now = [0.0; ORDER];
-    let mut next = [0.0; ORDER];
-    now[0] = 1.0;
-    next[1] = 1.0;
-    for coefficient in chebyshev {
-        for (power, t) in powers.iter_mut().zip(now) {
-            *power += coefficient * t;
-        }
-        let mut after = now.map(|t| -t);
-        for i in 1..ORDER {
-            after[i] += 2.0 * next[i - 1];
-        }
-        (now, next) = (next, after);
-    }
-    powers
-}
+    weights
+};

@@ -14,8 +14,8 @@ use crate::piece::Piece;
 use crate::rows::{Grid, Horizontal};
 use crate::time::{EarthTime, Ut1};
 
-/// The path of sun or moon over a span, worked out from the full theory once, in polynomials of 12
-/// days (sun) or 2 days (moon).
+/// The path of sun or moon over a span, worked out from the full theory once, in polynomials of 16
+/// days (sun) or 4 days (moon).
 ///
 /// Every place agrees with the full theory within 0.001" (measured over 1900-2100), batches within
 /// 0.003". A path serves any number of observers; its way from UTC to UT1 is its own, not theirs.

@@ -12,7 +12,7 @@ use crate::illuminance::Luminaries;
 use crate::jet::Jet;
 use crate::moon::phase_cosine;
 use crate::observer::{MoonPlace, Observer, tilt_deg};
-use crate::piece::{ORDER, Piece};
+use crate::piece::Piece;
 use crate::rows::{Grid, LitMoon};
 use crate::search::{self, Bounds, Found};
 use crate::series::Path;
@@ -68,20 +68,18 @@ impl SunAndMoon {
     pub fn with_earth_time(span: Range<Timestamp>, earth_time: EarthTime) -> Result<Self, Error> {
         let sun = Path::with_earth_time(Body::Sun, span.clone(), earth_time)?;
         let moon = Path::through(Body::Moon, span, earth_time, |number| {
-            let mut cosines = [0.0; ORDER];
-            let days = Piece::nodes(Body::Moon, number);
-            // The sun's pieces begin and end with one of the moon's, so the sun's path holds all
-            // days of this one.
-            let vectors = core::array::from_fn(|i| {
+            let values = Piece::nodes(Body::Moon, number).map(|day| {
                 let (orientation, moon_km) =
-                    Body::Moon.equator_km(earth_time.instant_of_ut1(Ut1(days[i])));
-                let sun = sun.piece(days[i]);
-                let sun_km = sun.intermediate_km(sun.inner_time(days[i]));
+                    Body::Moon.equator_km(earth_time.instant_of_ut1(Ut1(day)));
+                // The sun's pieces begin and end with one of the moon's, so the sun's path holds
+                // all days of this one.
+                let sun = sun.piece(day);
+                let sun_km = sun.intermediate_km(sun.inner_time(day));
                 let sun_km = turn_third(sun_km, -orientation.sidereal_excess);
-                cosines[i] = phase_cosine(sun_km, moon_km);
-                turn_third(moon_km, orientation.sidereal_excess)
+                let km = turn_third(moon_km, orientation.sidereal_excess);
+                [km.x, km.y, km.z, phase_cosine(sun_km, moon_km)]
             });
-            Piece::through(Body::Moon, number, &vectors, &cosines)
+            Piece::through(Body::Moon, number, &values)
         })?;
         Ok(Self { sun, moon })
     }
@@ -273,7 +271,7 @@ mod tests {
         for piece in sky.moon.pieces() {
             let start = piece.end() - Body::Moon.piece_days();
             let bend = |i: u32| 0.5 * piece.other_jet(start + step * f64::from(i)).bend;
-            for i in 1..8 {
+            for i in 1..(Body::Moon.piece_days() / step) as u32 {
                 let [before, here, after] = [i - 1, i, i + 1].map(bend);
                 most[0] = most[0].max(here.abs());
                 most[1] = most[1].max((after - before).abs() / (2.0 * step));
