@@ -17,7 +17,7 @@ pub(crate) const LANES: usize = 8;
 /// UT1.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Batch {
-    ut1: [f64; LANES],
+    pub(crate) ut1: [f64; LANES],
     x: [f64; LANES],
     y: [f64; LANES],
     z: [f64; LANES],
@@ -146,8 +146,7 @@ impl Batch {
 
     /// Puts the four figures of a piece into a lane.
     #[inline(always)]
-    pub(crate) fn put(&mut self, lane: usize, ut1: f64, [x, y, z, other]: [f64; 4]) {
-        self.ut1[lane] = ut1;
+    pub(crate) fn put(&mut self, lane: usize, [x, y, z, other]: [f64; 4]) {
         (self.x[lane], self.y[lane], self.z[lane]) = (x, y, z);
         self.other[lane] = other;
     }

@@ -57,7 +57,7 @@ impl Body {
 
     /// Pieces in a day.
     #[inline(always)]
-    const fn piece_rate(self) -> f64 {
+    pub(crate) const fn piece_rate(self) -> f64 {
         match self {
             Self::Sun => 1.0 / Self::Sun.piece_days(),
             Self::Moon => 1.0 / Self::Moon.piece_days(),

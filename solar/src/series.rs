@@ -118,9 +118,10 @@ impl Path {
 
     #[inline(always)]
     pub(crate) fn piece_index(&self, ut1: f64) -> usize {
-        let index = self.body.piece_number(ut1) - self.first;
-        // A day within the span lies in a piece; a rounding at its ends must not lead outside.
-        (index.max(0.0) as usize).min(self.pieces.len() - 1)
+        // A day within the span lies in a piece; a rounding at its ends must not lead outside. The
+        // cast takes what lies below zero for zero.
+        let index = (ut1 * self.body.piece_rate() - self.first) as u32 as usize;
+        index.min(self.pieces.len() - 1)
     }
 
     #[inline(always)]
@@ -294,19 +295,23 @@ impl Vectors for Given<'_> {
     fn batch(&self, chunk: usize) -> Batch {
         let mut batch = Batch::EMPTY;
         let instants = self.instants.get(chunk * LANES..).unwrap_or_default();
-        let mut put = |lane: usize, ut1: f64| {
-            let piece = self.path.piece(ut1);
-            batch.put(lane, ut1, piece.at(piece.inner_time(ut1)));
-        };
+        let earth_time = self.path.earth_time;
         if let Some(instants) = instants.first_chunk::<LANES>() {
-            let ut1 = self.path.earth_time.ut1_abreast(instants);
-            for (lane, ut1) in ut1.into_iter().enumerate() {
-                put(lane, ut1);
-            }
+            batch.ut1 = earth_time.ut1_abreast(instants);
         } else {
-            for (lane, at) in instants.iter().enumerate() {
-                put(lane, self.path.earth_time.ut1(*at).0);
+            for (ut1, at) in batch.ut1.iter_mut().zip(instants) {
+                *ut1 = earth_time.ut1(*at).0;
             }
+        }
+        // The four polynomials of an instant side by side in memory, so that they fill a vector
+        // register; only then the instants side by side.
+        let mut figures = [[0.0; 4]; LANES];
+        for (figures, ut1) in figures.iter_mut().zip(&batch.ut1).take(instants.len()) {
+            let piece = self.path.piece(*ut1);
+            *figures = piece.at(piece.inner_time(*ut1));
+        }
+        for (lane, figures) in figures.into_iter().enumerate().take(instants.len()) {
+            batch.put(lane, figures);
         }
         batch
     }
