@@ -172,17 +172,22 @@ impl Threshold {
     }
 
     /// How far the point of the disc stands above the threshold, as a sine: zero at the crossing.
-    fn height(&self, m: &Moving) -> Jet {
+    fn height(&self) -> impl Fn(&Moving) -> Jet + use<> {
         let (sine, cosine) = libm::sincos(self.altitude_deg.to_radians());
         let side = match self.limb {
-            Limb::Centre => return m.up - Jet::constant(sine),
-            Limb::Upper => -1.0,
-            Limb::Lower => 1.0,
+            Limb::Centre => None,
+            Limb::Upper => Some(-cosine),
+            Limb::Lower => Some(cosine),
         };
-        // Sine of the altitude that the centre must have, one semi-diameter off.
-        let radius = m.radius;
-        let radius_cosine = (Jet::constant(1.0) - radius * radius).square_root();
-        m.up - radius_cosine.times(sine) - radius.times(side * cosine)
+        move |m| match side {
+            None => m.up - Jet::constant(sine),
+            // Sine of the altitude that the centre must have, one semi-diameter off.
+            Some(side) => {
+                let radius = m.radius;
+                let radius_cosine = (Jet::constant(1.0) - radius * radius).square_root();
+                m.up - radius_cosine.times(sine) - radius.times(side)
+            }
+        }
     }
 
     /// How far the point of the disc stands above the threshold, degrees.
@@ -496,7 +501,7 @@ impl Sky<'_> {
         // angle.
         let far = graze_deg.to_radians();
         self.walk(
-            &|m| threshold.height(m),
+            &threshold.height(),
             across,
             far,
             |found, moving| match found {
@@ -554,7 +559,7 @@ impl Sky<'_> {
             lowest = lowest.min(clearance);
             highest = highest.max(clearance);
         };
-        let height = |m: &Moving| threshold.height(m);
+        let height = threshold.height();
         self.walk(&height, self.observer.cosine_latitude, 2.0, |_, moving| {
             note(moving)
         });
@@ -617,7 +622,7 @@ impl Sky<'_> {
 
     /// All instants at which the point of the disc passes a threshold, as days of UT1.
     pub(crate) fn threshold_passages(&self, threshold: Threshold, mut found: impl FnMut(f64)) {
-        let height = |m: &Moving| threshold.height(m);
+        let height = threshold.height();
         self.roots(&height, self.observer.cosine_latitude, |ut1, _, _| {
             found(ut1)
         });

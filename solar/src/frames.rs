@@ -5,6 +5,7 @@ use core::f64::consts::TAU;
 use nalgebra::Vector3;
 
 use crate::angle::{ARCSECOND, CosineSum, Row, polynomial};
+use crate::number::Number;
 use crate::tables::nutation as table;
 use crate::time::{Instant, Tt, Ut1};
 use crate::wide::{Work, widest};
@@ -22,6 +23,14 @@ pub(crate) fn earth_rotation_angle(ut1: Ut1) -> f64 {
     (turns - libm::floor(turns)) * TAU
 }
 
+/// Sine and cosine of the Earth Rotation Angle at a longitude.
+#[inline(always)]
+pub(crate) fn earth_turn<T: Number>(ut1_days: T, longitude_turns: f64) -> (T, T) {
+    let of_day = ut1_days - ut1_days.nearest_whole();
+    let turns = T::all(ANGLE_AT_J2000) + T::all(EARTH_TURN_EXCESS) * ut1_days + of_day;
+    (turns + T::all(longitude_turns)).sincos_of_turns()
+}
+
 /// A vector turned about the first axis: the frame turns by the angle, the vector stays.
 #[inline]
 pub(crate) fn turn_first(v: Vector3<f64>, angle: f64) -> Vector3<f64> {
@@ -32,7 +41,12 @@ pub(crate) fn turn_first(v: Vector3<f64>, angle: f64) -> Vector3<f64> {
 /// A vector seen from a frame turned about the third axis by the angle.
 #[inline]
 pub(crate) fn turn_third(v: Vector3<f64>, angle: f64) -> Vector3<f64> {
-    let (sine, cosine) = libm::sincos(angle);
+    turned_third(v, libm::sincos(angle))
+}
+
+/// The same for the sine and cosine of the angle.
+#[inline]
+pub(crate) fn turned_third(v: Vector3<f64>, (sine, cosine): (f64, f64)) -> Vector3<f64> {
     Vector3::new(cosine * v.x + sine * v.y, cosine * v.y - sine * v.x, v.z)
 }
 

@@ -2,12 +2,15 @@
 
 use core::ops::{Add, Mul, Sub};
 
-/// A quantity as it moves: value, rate, and rate of the rate (per day).
+use crate::number::Number;
+
+/// A quantity as it moves: value, rate, and rate of the rate (per day); of one instant or of many
+/// abreast.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Jet {
-    pub(crate) value: f64,
-    pub(crate) rate: f64,
-    pub(crate) bend: f64,
+pub(crate) struct Jet<T = f64> {
+    pub(crate) value: T,
+    pub(crate) rate: T,
+    pub(crate) bend: T,
 }
 
 impl Jet {
@@ -19,9 +22,12 @@ impl Jet {
             bend: 0.0,
         }
     }
+}
 
-    #[inline]
+impl<T: Number> Jet<T> {
+    #[inline(always)]
     pub(crate) fn times(self, factor: f64) -> Self {
+        let factor = T::all(factor);
         Self {
             value: self.value * factor,
             rate: self.rate * factor,
@@ -30,8 +36,8 @@ impl Jet {
     }
 
     /// The function of this, given the function's value and first two derivatives here.
-    #[inline]
-    fn through(self, value: f64, first: f64, second: f64) -> Self {
+    #[inline(always)]
+    fn through(self, value: T, first: T, second: T) -> Self {
         Self {
             value,
             rate: first * self.rate,
@@ -40,24 +46,26 @@ impl Jet {
     }
 
     /// One over this.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn reciprocal(self) -> Self {
-        let r = 1.0 / self.value;
-        self.through(r, -r * r, 2.0 * r * r * r)
+        let r = self.value.reciprocal();
+        let square = r * r;
+        self.through(r, square * T::all(-1.0), T::all(2.0) * r * r * r)
     }
 
     /// The square root.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn square_root(self) -> Self {
-        let root = libm::sqrt(self.value);
-        let first = 0.5 / root;
-        self.through(root, first, -0.5 * first / self.value)
+        let root = self.value.square_root();
+        let first = T::all(0.5) * root.reciprocal();
+        let second = T::all(-0.5) * first * self.value.reciprocal();
+        self.through(root, first, second)
     }
 }
 
-impl Add for Jet {
+impl<T: Number> Add for Jet<T> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn add(self, other: Self) -> Self {
         Self {
             value: self.value + other.value,
@@ -67,22 +75,27 @@ impl Add for Jet {
     }
 }
 
-impl Sub for Jet {
+impl<T: Number> Sub for Jet<T> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn sub(self, other: Self) -> Self {
-        self + other.times(-1.0)
+        Self {
+            value: self.value - other.value,
+            rate: self.rate - other.rate,
+            bend: self.bend - other.bend,
+        }
     }
 }
 
-impl Mul for Jet {
+impl<T: Number> Mul for Jet<T> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn mul(self, other: Self) -> Self {
+        let across = T::all(2.0) * self.rate * other.rate;
         Self {
             value: self.value * other.value,
             rate: self.rate * other.value + self.value * other.rate,
-            bend: self.bend * other.value + 2.0 * self.rate * other.rate + self.value * other.bend,
+            bend: self.bend * other.value + across + self.value * other.bend,
         }
     }
 }

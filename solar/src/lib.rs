@@ -9,6 +9,7 @@ extern crate alloc;
 mod angle;
 mod error;
 mod jet;
+mod number;
 mod tables;
 mod wide;
 

@@ -3,10 +3,12 @@
 use nalgebra::Vector3;
 
 use crate::body::Body;
-use crate::frames::{EARTH_TURN_EXCESS, earth_rotation_angle, turn_third};
+use crate::frames::{EARTH_TURN_EXCESS, earth_turn, turned_third};
 use crate::jet::Jet;
+use crate::number::{ABREAST, Abreast, Number};
 use crate::observer::Observer;
 use crate::time::{EarthTime, Ut1};
+use crate::wide::{Work, widest};
 
 /// Number of coefficients of a coordinate, even.
 pub(crate) const ORDER: usize = 10;
@@ -151,61 +153,68 @@ impl Piece {
         self.at(inner_time)[OTHER]
     }
 
-    /// The four polynomials with their derivatives a day of UT1.
+    /// One of the polynomials with its derivatives a day of UT1.
     #[inline(always)]
-    fn jets(&self, ut1: f64) -> [Jet; LANES] {
-        let scale = 2.0 * self.body.piece_rate();
-        let u = self.inner_time(ut1);
-        let (mut value, mut rate, mut bend) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
+    fn jet<T: Number>(&self, lane: usize, ut1: T) -> Jet<T> {
+        let scale = T::all(2.0 * self.body.piece_rate());
+        let u = (ut1 - T::all(self.start)) * scale - T::all(1.0);
+        let (mut value, mut rate, mut bend) = (T::all(0.0), T::all(0.0), T::all(0.0));
         for power in self.coefficients.iter().rev() {
-            for lane in 0..LANES {
-                bend[lane] = bend[lane] * u + rate[lane];
-                rate[lane] = rate[lane] * u + value[lane];
-                value[lane] = value[lane] * u + power[lane];
-            }
+            bend = bend * u + rate;
+            rate = rate * u + value;
+            value = value * u + T::all(power[lane]);
         }
-        core::array::from_fn(|lane| Jet {
-            value: value[lane],
-            rate: rate[lane] * scale,
-            bend: 2.0 * bend[lane] * scale * scale,
-        })
+        Jet {
+            value,
+            rate: rate * scale,
+            bend: T::all(2.0) * bend * scale * scale,
+        }
     }
 
     /// The fourth figure with its derivatives a day of UT1.
     pub(crate) fn other_jet(&self, ut1: f64) -> Jet {
-        self.jets(ut1)[OTHER]
+        self.jet(OTHER, ut1)
     }
 
     /// The apparent vector east, north, up of the observer, and the distance.
     pub(crate) fn local_km(&self, observer: &Observer, ut1: f64) -> ([f64; 3], f64) {
-        let angle = earth_rotation_angle(Ut1(ut1)) + observer.longitude;
         let vector = self.intermediate_km(self.inner_time(ut1));
-        observer.local_km(turn_third(vector, angle))
+        observer.local_km(turned_third(
+            vector,
+            earth_turn(ut1, observer.longitude_turns),
+        ))
     }
 
     /// The direction as it moves over the observer's sky.
-    pub(crate) fn moving(&self, observer: &Observer, ut1: f64) -> Moving {
-        let [x, y, z, _] = self.jets(ut1);
-        let angle = earth_rotation_angle(Ut1(ut1)) + observer.longitude;
-        let (sine, cosine) = libm::sincos(angle);
+    #[inline(always)]
+    pub(crate) fn moving<T: Number>(&self, observer: &Observer, ut1: T) -> Moving<T> {
+        // Written out, here and below: a closure would be compiled for narrow registers.
+        let (x, y, z) = (self.jet(0, ut1), self.jet(1, ut1), self.jet(2, ut1));
+        let turn = earth_turn(ut1, observer.longitude_turns);
         // Turned into the meridian's frame, which itself turns: hence the terms with the rate of
         // the turn.
-        let turn = |px: f64, py: f64| (cosine * px + sine * py, cosine * py - sine * px);
-        let w = TURN_RATE;
-        let (qx, qy) = turn(x.value, y.value);
-        let (ax, ay) = turn(x.rate, y.rate);
-        let (bx, by) = turn(x.bend, y.bend);
+        let (w, w_twice, w_square) = (
+            T::all(TURN_RATE),
+            T::all(2.0 * TURN_RATE),
+            T::all(TURN_RATE * TURN_RATE),
+        );
+        let (qx, qy) = turned(x.value, y.value, turn);
+        let (ax, ay) = turned(x.rate, y.rate, turn);
+        let (bx, by) = turned(x.bend, y.bend, turn);
         let mx = Jet {
-            value: qx - observer.from_axis_km,
+            value: qx - T::all(observer.from_axis_km),
             rate: ax + w * qy,
-            bend: bx + 2.0 * w * ay - w * w * qx,
+            bend: bx + w_twice * ay - w_square * qx,
         };
         let my = Jet {
             value: qy,
             rate: ay - w * qx,
-            bend: by - 2.0 * w * ax - w * w * qy,
+            bend: by - w_twice * ax - w_square * qy,
         };
-        let mz = z - Jet::constant(observer.from_equator_km);
+        let mz = Jet {
+            value: z.value - T::all(observer.from_equator_km),
+            ..z
+        };
         let distance_km = (mx * mx + my * my + mz * mz).square_root();
         let along_east = distance_km.times(observer.aberration);
         // To first order in the aberration (its square is 1e-12) the length grows by its part along
@@ -220,15 +229,70 @@ impl Piece {
             radius: distance_km.reciprocal().times(self.body.radius_km()),
         }
     }
+
+    /// The direction on many days, in vector registers: the bits are those of each alone.
+    pub(crate) fn moving_abreast(
+        &self,
+        observer: &Observer,
+        ut1: &[f64; ABREAST],
+    ) -> [Moving; ABREAST] {
+        let piece = self;
+        let many = widest(Seen {
+            piece,
+            observer,
+            ut1,
+        });
+        core::array::from_fn(|i| many.of_lane(i))
+    }
+}
+
+/// A vector of the equator's plane seen from a frame that is turned on.
+#[inline(always)]
+fn turned<T: Number>(x: T, y: T, (sine, cosine): (T, T)) -> (T, T) {
+    (cosine * x + sine * y, cosine * y - sine * x)
+}
+
+/// What many days of a piece are worked out from.
+struct Seen<'a> {
+    piece: &'a Piece,
+    observer: &'a Observer,
+    ut1: &'a [f64; ABREAST],
+}
+
+impl Work for Seen<'_> {
+    type Output = Moving<Abreast>;
+
+    #[inline(always)]
+    fn run(self) -> Self::Output {
+        self.piece.moving(self.observer, Abreast(*self.ut1))
+    }
 }
 
 /// A unit vector east, north, up as it moves, and the sine of the disc's semi-diameter.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Moving {
-    pub(crate) east: Jet,
-    pub(crate) north: Jet,
-    pub(crate) up: Jet,
-    pub(crate) radius: Jet,
+pub(crate) struct Moving<T = f64> {
+    pub(crate) east: Jet<T>,
+    pub(crate) north: Jet<T>,
+    pub(crate) up: Jet<T>,
+    pub(crate) radius: Jet<T>,
+}
+
+impl Moving<Abreast> {
+    /// One of them.
+    #[inline]
+    fn of_lane(&self, lane: usize) -> Moving {
+        let jet = |jet: &Jet<Abreast>| Jet {
+            value: jet.value.0[lane],
+            rate: jet.rate.0[lane],
+            bend: jet.bend.0[lane],
+        };
+        Moving {
+            east: jet(&self.east),
+            north: jet(&self.north),
+            up: jet(&self.up),
+            radius: jet(&self.radius),
+        }
+    }
 }
 
 impl Moving {
@@ -306,3 +370,39 @@ static WEIGHTS: [[f64; ORDER]; ORDER] = {
     }
     weights
 };
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::observer::Site;
+
+    #[test]
+    fn many_days_have_the_bits_of_each() {
+        let site = Site {
+            latitude_deg: 54.0,
+            longitude_deg: 3.0,
+            elevation_m: 2.0,
+        };
+        let observer = &Observer::new(site).expect("a place");
+        for body in [Body::Sun, Body::Moon] {
+            let piece = Piece::numbered(body, EarthTime::Observed, 600.0);
+            for start in 0..50 {
+                let days: [f64; ABREAST] = core::array::from_fn(|i| {
+                    piece.start + body.piece_days() * (0.02 * f64::from(start) + 0.0023 * i as f64)
+                });
+                let together = piece.moving_abreast(observer, &days);
+                for (day, many) in days.into_iter().zip(together) {
+                    let one = piece.moving(observer, day);
+                    for (a, b) in [
+                        (one.east, many.east),
+                        (one.north, many.north),
+                        (one.up, many.up),
+                        (one.radius, many.radius),
+                    ] {
+                        assert_eq!(a, b);
+                    }
+                }
+            }
+        }
+    }
+}

@@ -6,9 +6,12 @@
 
 use crate::body::Body;
 use crate::jet::Jet;
+use crate::number::ABREAST;
 
 /// First length of a stretch in days.
 const STRIDE: f64 = 0.25;
+/// So many strides are looked at one by one rather than abreast.
+const FEW: usize = 2;
 /// A stretch this short (0.1 s) is taken as monotone: what could be lost is a pair of roots within
 /// 0.1 s.
 const SHORTEST: f64 = 1e-6;
@@ -54,6 +57,24 @@ impl Bounds {
             third: power(3, 16.0),
             fourth: power(4, 32.0),
         }
+    }
+}
+
+/// A function of time that is searched.
+pub(crate) trait Searched {
+    /// Its value and derivatives at a time.
+    fn at(&self, time: f64) -> Jet;
+
+    /// The same at many times, which may be cheaper together; to the same bits.
+    fn abreast(&self, times: &[f64; ABREAST]) -> [Jet; ABREAST] {
+        times.map(|time| self.at(time))
+    }
+}
+
+impl<F: Fn(f64) -> Jet> Searched for F {
+    #[inline]
+    fn at(&self, time: f64) -> Jet {
+        self(time)
     }
 }
 
@@ -106,7 +127,7 @@ fn cubic_certain(a: Point, b: Point, fourth: f64, far: f64) -> bool {
 /// further than `far` from zero are left out. The visitor gets the ends of each part and whether
 /// the later one is a turning point.
 fn monotone(
-    f: &impl Fn(f64) -> Jet,
+    f: &impl Searched,
     bounds: Bounds,
     far: f64,
     (a, b): (Point, Point),
@@ -139,7 +160,10 @@ fn monotone(
             }
         } else if top < stack.len() {
             let time = 0.5 * (a.time + b.time);
-            stack[top] = Point { time, jet: f(time) };
+            stack[top] = Point {
+                time,
+                jet: f.at(time),
+            };
             top += 1;
             continue;
         } else {
@@ -152,9 +176,12 @@ fn monotone(
 
 /// The turning point between two points whose rates differ in sign and whose bend does not change
 /// sign.
-fn turn_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> Point {
+fn turn_between(f: &impl Searched, mut a: Point, mut b: Point) -> Point {
     let mut time = a.time + (b.time - a.time) * a.jet.rate / (a.jet.rate - b.jet.rate);
-    let mut point = Point { time, jet: f(time) };
+    let mut point = Point {
+        time,
+        jet: f.at(time),
+    };
     for _ in 0..60 {
         if (point.jet.rate > 0.0) == (a.jet.rate > 0.0) {
             a = point;
@@ -167,7 +194,10 @@ fn turn_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> Point {
             time = 0.5 * (a.time + b.time);
         }
         let moved = (time - point.time).abs();
-        point = Point { time, jet: f(time) };
+        point = Point {
+            time,
+            jet: f.at(time),
+        };
         // The function is flat here: 1e-6 of a day misses its extreme by 2e-11.
         if moved < 1e-6 {
             break;
@@ -177,14 +207,17 @@ fn turn_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> Point {
 }
 
 /// The root between two points of differing sign of a monotone function.
-fn root_between(f: &impl Fn(f64) -> Jet, mut a: Point, mut b: Point) -> f64 {
+fn root_between(f: &impl Searched, mut a: Point, mut b: Point) -> f64 {
     let above = a.jet.value >= 0.0;
     let mut time = guess(a, b);
     for _ in 0..80 {
         if !(a.time < time && time < b.time) {
             time = 0.5 * (a.time + b.time);
         }
-        let point = Point { time, jet: f(time) };
+        let point = Point {
+            time,
+            jet: f.at(time),
+        };
         if (point.jet.value >= 0.0) == above {
             a = point;
         } else {
@@ -232,7 +265,7 @@ fn guess(a: Point, b: Point) -> f64 {
 
 /// Walks a stretch stride by stride.
 fn strides(
-    f: &impl Fn(f64) -> Jet,
+    f: &impl Searched,
     from: f64,
     to: f64,
     carried: Option<Jet>,
@@ -240,15 +273,27 @@ fn strides(
 ) -> Jet {
     let mut a = Point {
         time: from,
-        jet: carried.unwrap_or_else(|| f(from)),
+        jet: carried.unwrap_or_else(|| f.at(from)),
     };
     while a.time < to {
         // Strides end on multiples, so that a long span and a short one see the same points.
-        let next = (libm::floor(a.time / STRIDE) + 1.0) * STRIDE;
-        let time = next.min(to);
-        let b = Point { time, jet: f(time) };
-        visit(a, b);
-        a = b;
+        let next = libm::floor(a.time / STRIDE) + 1.0;
+        let ends = core::array::from_fn(|i| ((next + i as f64) * STRIDE).min(to));
+        let count = ends.iter().take_while(|end| **end < to).count() + 1;
+        let count = count.min(ABREAST);
+        let mut jets = [a.jet; ABREAST];
+        if count > FEW {
+            jets = f.abreast(&ends);
+        } else {
+            for (jet, end) in jets.iter_mut().zip(ends).take(count) {
+                *jet = f.at(end);
+            }
+        }
+        for (time, jet) in ends.into_iter().zip(jets).take(count) {
+            let b = Point { time, jet };
+            visit(a, b);
+            a = b;
+        }
     }
     a.jet
 }
@@ -259,7 +304,7 @@ fn strides(
 /// Returns the function at the end, to be carried into the next stretch so that no root is lost or
 /// doubled at the join.
 pub(crate) fn roots(
-    f: &impl Fn(f64) -> Jet,
+    f: &impl Searched,
     bounds: Bounds,
     far: f64,
     (from, to): (f64, f64),

@@ -8,11 +8,11 @@ use jiff::Timestamp;
 use crate::batch::{self, Batch, LANES, Row, Run, Vectors, fill};
 use crate::body::Body;
 use crate::error::{Error, same_length, within};
-use crate::frames::{earth_rotation_angle, turn_third};
+use crate::frames::{earth_turn, turned_third};
 use crate::observer::{Observer, Place};
 use crate::piece::Piece;
 use crate::rows::{Grid, Horizontal};
-use crate::time::{EarthTime, Ut1};
+use crate::time::EarthTime;
 
 /// The path of sun or moon over a span, worked out from the full theory once, in polynomials of 16
 /// days (sun) or 4 days (moon).
@@ -150,8 +150,8 @@ impl Path {
         let ut1 = self.day(at)?;
         let piece = self.piece(ut1);
         let vector = piece.intermediate_km(piece.inner_time(ut1));
-        let angle = earth_rotation_angle(Ut1(ut1)) + observer.longitude;
-        Ok(observer.place_of(turn_third(vector, angle), self.body.radius_km()))
+        let turn = earth_turn(ut1, observer.longitude_turns);
+        Ok(observer.place_of(turned_third(vector, turn), self.body.radius_km()))
     }
 
     /// Azimuth and altitude alone, for less work: the same to the bit as in a batch, within 0.003"

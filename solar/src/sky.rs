@@ -8,9 +8,10 @@ use jiff::Timestamp;
 use crate::body::Body;
 use crate::error::{Error, not_empty};
 use crate::jet::Jet;
+use crate::number::ABREAST;
 use crate::observer::Observer;
 use crate::piece::{Moving, Piece};
-use crate::search::{self, Bounds, Found};
+use crate::search::{self, Bounds, Found, Searched};
 use crate::span::{Days, between_cuts};
 use crate::time::{EarthTime, Instant};
 
@@ -25,6 +26,25 @@ pub(crate) struct Sky<'a> {
     /// Pieces made before, and the number of the first.
     pieces: Pieces<'a>,
     first: f64,
+}
+
+/// A function of the moving direction during one piece.
+struct Seen<'a, F> {
+    piece: &'a Piece,
+    observer: &'a Observer,
+    function: &'a F,
+}
+
+impl<F: Fn(&Moving) -> Jet> Searched for Seen<'_, F> {
+    #[inline(never)]
+    fn at(&self, time: f64) -> Jet {
+        (self.function)(&self.piece.moving(self.observer, time))
+    }
+
+    fn abreast(&self, times: &[f64; ABREAST]) -> [Jet; ABREAST] {
+        let moving = self.piece.moving_abreast(self.observer, times);
+        core::array::from_fn(|i| (self.function)(&moving[i]))
+    }
 }
 
 /// Where a sky's pieces come from.
@@ -235,9 +255,13 @@ impl<'a> Sky<'a> {
         let bounds = Bounds::of(self.body, across);
         let mut carried = None;
         self.each_piece(|piece, stretch| {
-            let jet = |t: f64| function(&piece.moving(self.observer, t));
+            let seen = Seen {
+                piece,
+                observer: self.observer,
+                function,
+            };
             carried = Some(search::roots(
-                &jet,
+                &seen,
                 bounds,
                 far,
                 stretch,
