@@ -4,10 +4,10 @@
 use jiff::Timestamp;
 use nalgebra::Vector3;
 
-use crate::angle::{positive_deg, signed_deg};
+use crate::angle::{degrees_of_points, signed_deg, sincos_of_turns, small_arc_sine};
 use crate::body::Body;
 use crate::error::{Error, within};
-use crate::frames::{earth_rotation_angle, turn_third};
+use crate::frames::{earth_rotation_angle, turn_third, turned_third};
 use crate::moon::{lit_fraction, phase_angle};
 use crate::refraction::Atmosphere;
 use crate::sun::AU_KM;
@@ -59,7 +59,8 @@ pub struct Observer {
     earth_time: EarthTime,
     pub(crate) sine_latitude: f64,
     pub(crate) cosine_latitude: f64,
-    pub(crate) longitude: f64,
+    sine_longitude: f64,
+    cosine_longitude: f64,
     pub(crate) longitude_turns: f64,
     /// Distance from the Earth's axis, and north of the equator's plane, km.
     pub(crate) from_axis_km: f64,
@@ -153,6 +154,7 @@ impl Observer {
         let longitude = within("longitude", site.longitude_deg, -180.0, 360.0, "deg")?;
         let height = within("elevation", site.elevation_m, -1_000.0, 100_000.0, "m")? / 1e3;
         let (sine_latitude, cosine_latitude) = libm::sincos(latitude.to_radians());
+        let (sine_longitude, cosine_longitude) = sincos_of_turns(longitude / 360.0);
         // Geodetic to geocentric on the ellipsoid (Explanatory Supplement 1992, 4.22).
         let polar = (1.0 - FLATTENING) * (1.0 - FLATTENING);
         let prime_vertical_km = EARTH_RADIUS_KM
@@ -163,7 +165,8 @@ impl Observer {
             earth_time: EarthTime::Observed,
             sine_latitude,
             cosine_latitude,
-            longitude: longitude.to_radians(),
+            sine_longitude,
+            cosine_longitude,
             longitude_turns: longitude / 360.0,
             from_axis_km,
             from_equator_km: (prime_vertical_km * polar + height) * sine_latitude,
@@ -240,13 +243,20 @@ impl Observer {
         let along = self.cosine_latitude * north + self.sine_latitude * up;
         let level = libm::sqrt(east * east + north * north);
         let off_axis = libm::sqrt(east * east + outward * outward);
+        let [azimuth_deg, altitude_deg, hour_angle_deg, declination_deg] =
+            degrees_of_points([east, up, -east, along], [north, level, outward, off_axis]);
         Place {
-            azimuth_deg: positive_deg(libm::atan2(east, north).to_degrees()),
-            altitude_deg: libm::atan2(up, level).to_degrees(),
-            hour_angle_deg: signed_deg(libm::atan2(-east, outward).to_degrees()),
-            declination_deg: libm::atan2(along, off_axis).to_degrees(),
+            azimuth_deg: positive_turn(azimuth_deg),
+            altitude_deg,
+            // A half turn is the beginning of the range, not its end.
+            hour_angle_deg: if hour_angle_deg < 180.0 {
+                hour_angle_deg
+            } else {
+                -180.0
+            },
+            declination_deg,
             distance_au: distance_km / AU_KM,
-            semi_diameter_deg: libm::asin((radius_km / distance_km).min(1.0)).to_degrees(),
+            semi_diameter_deg: small_arc_sine(radius_km / distance_km).to_degrees(),
         }
     }
 
@@ -265,6 +275,17 @@ impl Observer {
         ];
         (local, distance_km)
     }
+}
+
+/// An angle between -180 and 180 degrees as one from 0 (included) to 360 (excluded).
+#[inline]
+fn positive_turn(angle_deg: f64) -> f64 {
+    if angle_deg >= 0.0 {
+        return angle_deg;
+    }
+    let turned = angle_deg + 360.0;
+    // A tiny negative angle rounds up to a full turn.
+    if turned < 360.0 { turned } else { 0.0 }
 }
 
 /// How far the bright limb of the moon leans from the top of its disc towards the right, degrees.
@@ -296,7 +317,8 @@ pub(crate) fn tilt_deg(moon: Place, sun: Place) -> f64 {
 pub struct Snapshot {
     /// Geocentric apparent vector, true equator and equinox of date.
     equator_km: Vector3<f64>,
-    greenwich: f64,
+    /// The same with its first axis in the meridian of Greenwich.
+    greenwich_km: Vector3<f64>,
     radius_km: f64,
 }
 
@@ -315,9 +337,10 @@ impl Snapshot {
 
     fn of(body: Body, instant: Instant) -> Self {
         let (orientation, equator_km) = body.equator_km(instant);
+        let greenwich = earth_rotation_angle(instant.ut1()) + orientation.sidereal_excess;
         Self {
             equator_km,
-            greenwich: earth_rotation_angle(instant.ut1()) + orientation.sidereal_excess,
+            greenwich_km: turn_third(equator_km, greenwich),
             radius_km: body.radius_km(),
         }
     }
@@ -325,7 +348,7 @@ impl Snapshot {
     /// The place for an observer.
     #[must_use]
     pub fn place(&self, observer: &Observer) -> Place {
-        let meridian = turn_third(self.equator_km, self.greenwich + observer.longitude);
-        observer.place_of(meridian, self.radius_km)
+        let turn = (observer.sine_longitude, observer.cosine_longitude);
+        observer.place_of(turned_third(self.greenwich_km, turn), self.radius_km)
     }
 }

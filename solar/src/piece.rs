@@ -1,5 +1,7 @@
 //! One polynomial of a body's path, and the direction in which an observer sees the body move.
 
+use core::f64::consts::FRAC_1_SQRT_2;
+
 use nalgebra::Vector3;
 
 use crate::body::Body;
@@ -328,12 +330,12 @@ impl Moving {
 const NODES: [f64; ORDER] = [
     0.987_688_340_595_137_8,
     0.891_006_524_188_367_9,
-    0.707_106_781_186_547_6,
+    FRAC_1_SQRT_2,
     0.453_990_499_739_546_8,
     0.156_434_465_040_230_87,
     -0.156_434_465_040_230_87,
     -0.453_990_499_739_546_8,
-    -0.707_106_781_186_547_6,
+    -FRAC_1_SQRT_2,
     -0.891_006_524_188_367_9,
     -0.987_688_340_595_137_8,
 ];
