@@ -18,10 +18,10 @@ use crate::results::tuple;
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Observer(wrackline_solar::Observer);
 
-/// What a day of a path costs in single instants: some 13 of the full theory for each piece of 12
-/// days (sun) or 2 days (moon).
-const SUN_A_DAY: f64 = 1.1;
-const MOON_A_DAY: f64 = 7.0;
+/// What a day of a path costs in single instants: some 15 of the full theory for each piece of 16
+/// days (sun) or 4 days (moon).
+const SUN_A_DAY: f64 = 0.95;
+const MOON_A_DAY: f64 = 3.8;
 
 #[pymethods]
 impl Observer {
