@@ -13,7 +13,7 @@ use crate::framing::{Picture, framings};
 use crate::scenario::{Light, Place, Scenario, Seat, Subject, Trial};
 use crate::season;
 use crate::time::minutes;
-use crate::windows::{Condition, Phase, PlaceTides, Wish, outlook_on};
+use crate::windows::{Condition, Phase, PlaceTides, SeatTimes, Wish, outlook_on};
 use crate::words::Unknown;
 
 /// What a sweep is asked for.
@@ -192,7 +192,8 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
             experience: ask.experience,
             ..Wish::new(&seat, at.subject, light)
         };
-        let outlook = outlook_on(scenario, wish, &almanac, tides.as_ref());
+        let times = SeatTimes::of(scenario, &seat, light, &almanac);
+        let outlook = outlook_on(scenario, wish, &almanac, (tides.as_ref(), &times));
         Some(tried(scenario, wish, bearing_deg, &outlook))
     });
     let trials = trials.into_iter().flatten().collect();

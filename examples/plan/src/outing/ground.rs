@@ -8,6 +8,7 @@
 //! level is missing there are no sets at all. Before the first and after the last turn of a printed
 //! table the way counts as under water, with its margin in time.
 
+use super::dry::DryStretch;
 use super::refusal::{Condition, Refusal};
 use crate::port::{Shape, TideCurve};
 use crate::scenario::{Access, Scenario, Seat};
@@ -33,7 +34,7 @@ pub(crate) struct Ground<'s> {
     pub(crate) scenario: &'s Scenario,
     pub(crate) seat: &'s Seat,
     curve: Option<&'s TideCurve>,
-    /// For each stretch in which the seat stays dry: the parts of it in which the way is open.
+    /// In order of time.
     dry: Vec<DryStretch>,
     /// The way closed, with both margins.
     closed: Stretches,
@@ -41,13 +42,6 @@ pub(crate) struct Ground<'s> {
     under_water: Stretches,
     /// In which an open way is known to be open.
     known: Stretch,
-}
-
-/// A stretch in which the ground of the seat keeps its freeboard over the upper water.
-pub(crate) struct DryStretch {
-    pub(crate) whole: Stretch,
-    /// In order of time.
-    pub(crate) open: Vec<Stretch>,
 }
 
 impl<'s> Ground<'s> {
@@ -95,28 +89,45 @@ impl<'s> Ground<'s> {
             .map_or(0.0, |way| way.margin_minutes);
         let open_known = curve.map_or_else(|| known.clone(), |curve| sure_of(curve, margin));
         let open = closed.gaps_in(&open_known);
-        let dry = drowned
-            .gaps_in(&known)
-            .iter()
-            .map(|whole| DryStretch {
-                whole: whole.clone(),
-                open: open.within(whole).iter().cloned().collect(),
-            })
-            .collect();
-        Ok(Self {
+        let mut ground = Self {
             scenario,
             seat,
             curve,
-            dry,
+            dry: Vec::new(),
             closed,
             under_water,
             known: open_known,
-        })
+        };
+        let drowned = drowned.gaps_in(&known);
+        ground.dry = drowned.iter().map(|dry| ground.ways(dry, &open)).collect();
+        Ok(ground)
     }
 
-    /// The dry stretches, in order of time.
-    pub(crate) fn dry(&self) -> &[DryStretch] {
-        &self.dry
+    /// A dry stretch with the parts of it in which the way is open.
+    fn ways(&self, dry: &Stretch, open: &Stretches) -> DryStretch {
+        let open = open.within(dry);
+        let for_minutes = |minutes: f64| {
+            let long = |way: &&Stretch| shifted(way.start, minutes) <= way.end;
+            open.iter().filter(long).cloned().collect()
+        };
+        DryStretch {
+            whole: dry.clone(),
+            ways_in: for_minutes(self.walk_in_minutes()),
+            ways_out: for_minutes(self.clear_minutes()),
+        }
+    }
+
+    /// The dry stretch that an instant lies in.
+    pub(crate) fn dry_at(&self, at: Timestamp) -> Option<&DryStretch> {
+        let after = self.dry.partition_point(|dry| dry.whole.end <= at);
+        self.dry.get(after).filter(|dry| dry.whole.start <= at)
+    }
+
+    /// The dry stretches that touch a stretch, in order of time.
+    pub(crate) fn dry_near(&self, near: &Stretch) -> &[DryStretch] {
+        let first = self.dry.partition_point(|dry| dry.whole.end < near.start);
+        let end = self.dry.partition_point(|dry| dry.whole.start <= near.end);
+        &self.dry[first..end.max(first)]
     }
 
     /// Whether the photographer must be out again before the way closes.
@@ -273,13 +284,15 @@ impl<'s> Ground<'s> {
         }
         let walk_in = self.walk_in_minutes();
         let earliest = shifted(due, -habits.longest_minutes);
-        let can_come = self.dry.iter().any(|dry| {
-            let holds = dry.whole.contains(&animals.start) || self.leaves_before_the_flood();
-            holds
-                && dry.open.iter().any(|open| {
-                    shifted(open.start, walk_in) <= due.min(open.end) && open.end > earliest
-                })
-        });
+        let comes = |dry: &DryStretch| {
+            let way = dry.last_way_in(walk_in, due);
+            way.is_some_and(|way| way.end > earliest)
+        };
+        let can_come = if self.leaves_before_the_flood() {
+            self.dry_near(&(earliest..due)).iter().any(comes)
+        } else {
+            self.dry_at(animals.start).is_some_and(comes)
+        };
         if !can_come {
             return Some(Refusal::new(
                 Condition::WayIn,
@@ -296,13 +309,10 @@ impl<'s> Ground<'s> {
         }
         let walk_out = self.clear_minutes();
         let latest = shifted(animals.end, habits.longest_minutes);
-        let can_go = self.dry.iter().any(|dry| {
-            dry.whole.contains(&animals.start)
-                && dry.open.iter().any(|open| {
-                    shifted(animals.end.max(open.start), walk_out) <= open.end
-                        && open.start < latest
-                })
-        });
+        let dry = self.dry_at(animals.start);
+        let can_go = dry
+            .and_then(|dry| dry.first_way_out(walk_out, animals.end))
+            .is_some_and(|way| way.start < latest);
         (!can_go).then(|| {
             Refusal::new(
                 Condition::WayIn,

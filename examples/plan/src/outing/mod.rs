@@ -5,6 +5,7 @@
 //! outings that lie in them, [`Timetable`] tells their times. Every output prints these and judges
 //! nothing again.
 
+mod dry;
 pub(crate) mod ground;
 mod refusal;
 pub(crate) mod search;

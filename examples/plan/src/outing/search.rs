@@ -33,34 +33,27 @@ pub(crate) fn with_animals(ground: &Ground<'_>, light: &Stretch, animals: &Stret
     let habits = ground.scenario.habits();
     let due = shifted(animals.start, -habits.settle_minutes);
     let mut found = Found::default();
-    for dry in ground.dry() {
-        let comes =
-            |open: &&Stretch| shifted(open.start, ground.walk_in_minutes()) <= due.min(open.end);
-        // The last part in which one can come by then: nobody waits longer than needed.
-        let Some(at) = dry.open.iter().rposition(|open| comes(&open)) else {
-            continue;
-        };
-        let coming = &dry.open[at];
-        let seated_by = due.min(coming.end);
-        let gone = light.end.max(animals.end);
-        let leave = if ground.leaves_before_the_flood() {
-            let latest = shifted(coming.end, -ground.clear_minutes());
-            (coming, gone.min(latest))
-        } else {
-            let going = dry.open[at..]
-                .iter()
-                .map(|open| (open, gone.max(open.start)))
-                .find(|(open, up)| shifted(*up, ground.clear_minutes()) <= open.end);
-            match going {
-                Some(going) => going,
-                None => continue,
-            }
-        };
-        let (going, stand_up) = leave;
-        let pictures = light.start..light.end.min(stand_up);
-        if pictures.start >= pictures.end || stand_up < seated_by {
-            continue;
+    // Whoever comes before the animals and leaves after the light has begun keeps dry throughout.
+    let Some(dry) = ground.dry_at(light.start) else {
+        return found;
+    };
+    // The last part in which one can come by then: nobody waits longer than needed.
+    let Some(coming) = dry.last_way_in(ground.walk_in_minutes(), due) else {
+        return found;
+    };
+    let seated_by = due.min(coming.end);
+    let gone = light.end.max(animals.end);
+    let (going, stand_up) = if ground.leaves_before_the_flood() {
+        let latest = shifted(coming.end, -ground.clear_minutes());
+        (coming, gone.min(latest))
+    } else {
+        match dry.first_way_out(ground.clear_minutes(), gone) {
+            Some(open) => (open, gone.max(open.start)),
+            None => return found,
         }
+    };
+    let pictures = light.start..light.end.min(stand_up);
+    if pictures.start < pictures.end && stand_up >= seated_by {
         found.add(ground, pictures, seated_by..stand_up, coming, going);
     }
     found
@@ -71,28 +64,28 @@ pub(crate) fn with_animals(ground: &Ground<'_>, light: &Stretch, animals: &Stret
 /// there for all of their light.
 pub(crate) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
     let habits = ground.scenario.habits();
+    let longest = habits.longest_minutes;
+    // Whoever is out in that light sets out and is back within the longest outing of it.
+    let near = shifted(light.start, -longest)..shifted(light.end, longest);
     let mut found = Found::default();
-    for dry in ground.dry() {
-        for (at, coming) in dry.open.iter().enumerate() {
+    for dry in ground.dry_near(&near) {
+        let ways_out = dry.ways_out_near(&near);
+        for coming in dry.ways_in_near(&near) {
             let first_seated = shifted(coming.start, ground.walk_in_minutes());
-            if first_seated > coming.end {
-                continue;
-            }
             let start = light
                 .start
                 .max(shifted(first_seated, habits.settle_minutes));
             let seated_by = coming.end.min(shifted(start, -habits.settle_minutes));
-            let last = if ground.leaves_before_the_flood() {
-                at + 1
-            } else {
-                dry.open.len()
+            let goes = |going: &&Stretch| {
+                let same = going.start == coming.start;
+                same || (!ground.leaves_before_the_flood() && going.start > coming.start)
             };
-            for going in &dry.open[at..last] {
+            for going in ways_out.iter().filter(goes) {
                 let latest = shifted(going.end, -ground.clear_minutes());
-                let longest = habits.longest_minutes - ground.walk_out_minutes();
+                let until_up = longest - ground.walk_out_minutes();
                 // Who cannot leave before the way clears comes no earlier than lets that be in
                 // time.
-                let in_time = shifted(going.start, ground.walk_in_minutes() - longest);
+                let in_time = shifted(going.start, ground.walk_in_minutes() - until_up);
                 let seated_by = seated_by.max(in_time);
                 if seated_by > coming.end {
                     continue;
@@ -100,7 +93,7 @@ pub(crate) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
                 let start = start.max(shifted(seated_by, habits.settle_minutes));
                 let set_out = shifted(seated_by, -ground.walk_in_minutes());
                 // Light that lasts for days is cut to the longest outing.
-                let end = light.end.min(latest).min(shifted(set_out, longest));
+                let end = light.end.min(latest).min(shifted(set_out, until_up));
                 let stand_up = end.max(going.start);
                 if start < end && stand_up <= latest {
                     found.add(ground, start..end, seated_by..stand_up, coming, going);

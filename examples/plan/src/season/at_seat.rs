@@ -8,13 +8,16 @@ use super::request::Request;
 use crate::experience::Experience;
 use crate::framing::framings;
 use crate::scenario::{Light, Scenario, Seat, Subject, Wanted};
-use crate::windows::{self, Almanac, Condition, Occasion, Phase, PlaceTides, Window, Wish};
+use crate::windows::{
+    self, Almanac, Condition, Occasion, Phase, PlaceTides, SeatTimes, Window, Wish,
+};
 
 /// The windows of a subject at a seat, and the report on all that is none.
 pub(super) fn at_seat<'s>(
     scenario: &'s Scenario,
     (seat, subject, light): (&'s Seat, &'s Subject, &'s Light),
     almanac: &Almanac,
+    (tides, times): (Option<&PlaceTides>, &SeatTimes<'_>),
     request: Request<'_>,
 ) -> (SeatReport<'s>, Vec<Outing<'s>>) {
     let wish = Wish {
@@ -22,9 +25,8 @@ pub(super) fn at_seat<'s>(
         experience: request.experience,
         ..Wish::new(seat, subject, light)
     };
-    let place = scenario.place_of(wish.seat);
-    let tides = PlaceTides::of(scenario, place, almanac);
-    let outlook = windows::outlook_on(scenario, wish, almanac, tides.as_ref());
+    let place = scenario.place_of(seat);
+    let outlook = windows::outlook_on(scenario, wish, almanac, (tides, times));
     let chance = |told: &Experience| told.chance(&place.id, &wish.subject.id);
     let chance_on = |date| {
         let told = request.experience?;
@@ -61,7 +63,7 @@ pub(super) fn at_seat<'s>(
     rank(&mut outings);
     outings.truncate(request.keep);
     let other_lights = if tally.in_band_and_light == 0 {
-        other_lights(scenario, wish, almanac, tides.as_ref())
+        other_lights(scenario, wish, almanac, tides)
     } else {
         Vec::new()
     };
@@ -148,9 +150,8 @@ fn other_lights<'s>(
         .filter(|light| light.name != wish.light.name)
         .map(|light| {
             let wish = Wish { light, ..wish };
-            let outlook = windows::outlook_on(scenario, wish, almanac, tides);
-            let lit = outlook.occasions.iter().filter(|occasion| occasion.lit);
-            (light.name.as_str(), lit.count())
+            let lit = windows::lit(scenario, wish, almanac, tides);
+            (light.name.as_str(), lit)
         })
         .collect()
 }

@@ -3,22 +3,24 @@
 mod at_seat;
 pub(crate) mod error;
 mod found;
+mod looked_for;
 mod ranking;
 mod request;
 mod span;
 
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use self::at_seat::at_seat;
 pub(crate) use self::at_seat::obstacles;
 pub use self::error::{Error, MOST_DAYS, MOST_VISITS};
 pub use self::found::{Outing, Relaxation, Season, SeatReport, Tally};
-use self::ranking::{keep_some_to_find_out, rank};
+use self::looked_for::LookedFor;
 pub use self::request::{EVERY_SUBJECT, Request};
 pub use self::span::civil_span;
 pub(crate) use self::span::{almanac, days};
 use crate::cores;
-use crate::scenario::{Scenario, Seat, Subject};
+use crate::scenario::Scenario;
+use crate::windows::Almanac;
 
 /// Computes a season.
 ///
@@ -28,9 +30,9 @@ pub fn season<'s>(scenario: &'s Scenario, request: Request<'_>) -> Result<Season
     season_with_progress(scenario, request, &|_, _| ())
 }
 
-/// Computes a season and tells, after each seat and subject, how many of how many are done. The
-/// seats are shared out over all cores with the feature `parallel`; the result does not depend on
-/// how many there are.
+/// Computes a season and tells, after each seat and subject, how many of how many are done. Places
+/// and seats are shared out over all cores with the feature `parallel`; the result does not depend
+/// on how many there are.
 ///
 /// # Errors
 /// A name that the scenario does not have, or dates that cannot be represented.
@@ -39,64 +41,35 @@ pub fn season_with_progress<'s>(
     request: Request<'_>,
     progress: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<Season<'s>, Error> {
-    let (last, span) = days(scenario, request.from, request.days)?;
-    let light = scenario.light_asked(request.light)?;
-    let pairs = pairs(scenario, request)?;
-    let almanac = almanac(scenario, request.from, &span)?;
-
-    let done = AtomicUsize::new(0);
-    let found = cores::map(&pairs, |&(seat, subject)| {
-        let of = (seat, subject, light);
-        let found = at_seat(scenario, of, &almanac, request);
-        progress(done.fetch_add(1, Ordering::Relaxed) + 1, pairs.len());
-        found
-    });
-
-    let mut seats = Vec::with_capacity(found.len());
-    let mut outings = Vec::new();
-    for (report, at_seat) in found {
-        seats.push(report);
-        outings.extend(at_seat);
-    }
-    rank(&mut outings);
-    let mut outings = keep_some_to_find_out(outings, request.keep);
-    for (index, outing) in outings.iter_mut().enumerate() {
-        outing.rank = index + 1;
-    }
-    Ok(Season {
-        scenario,
-        from: request.from,
-        last,
-        light,
-        windows_in_all: seats.iter().map(|report| report.tally.windows).sum(),
-        outings,
-        seats,
-    })
+    let looked_for = LookedFor::of(scenario, request)?;
+    let almanac = almanac(scenario, request.from, &looked_for.span)?;
+    Ok(looked_for.season(&almanac, progress))
 }
 
-/// The seats and subjects that a request asks for.
-fn pairs<'s>(
-    scenario: &'s Scenario,
+/// The seasons of many scenarios, such as one for each port of a coast, in their order: as
+/// [`season`] computes each, but under one sky, which is prepared once for all whose days begin and
+/// end together. Names in the request are those of each scenario. With the feature `parallel` the
+/// work is shared out over all cores.
+pub fn seasons<'s>(
+    scenarios: &'s [Scenario],
     request: Request<'_>,
-) -> Result<Vec<(&'s Seat, &'s Subject)>, Error> {
-    if let Some(id) = request.place {
-        scenario.place_asked(id)?;
+) -> Vec<Result<Season<'s>, Error>> {
+    let looked_for: Vec<_> = scenarios
+        .iter()
+        .map(|scenario| LookedFor::of(scenario, request))
+        .collect();
+    let mut skies = BTreeMap::new();
+    for one in looked_for.iter().flatten() {
+        let span = (one.span.start, one.span.end);
+        let sky = || Almanac::sky_over(&one.span).map(Arc::new);
+        skies.entry(span).or_insert_with(sky);
     }
-    let subject = match request.subject {
-        Some(EVERY_SUBJECT) => None,
-        None => scenario.project_subject(),
-        Some(id) => Some(scenario.subject_asked(id)?),
-    };
-    let seats = scenario.seats().iter().filter(|seat| {
-        let place = scenario.place_of(seat);
-        request.place.is_none_or(|id| id == place.id)
-    });
-    Ok(seats
-        .flat_map(|seat| {
-            let there = scenario.subjects_at(scenario.place_of(seat));
-            there
-                .filter(|found| subject.is_none_or(|wanted| wanted.id == found.id))
-                .map(move |found| (seat, found))
-        })
-        .collect())
+    cores::map(&looked_for, |one| {
+        let one = one.as_ref().map_err(Clone::clone)?;
+        let almanac = skies[&(one.span.start, one.span.end)]
+            .clone()
+            .and_then(|sky| Almanac::under(one.scenario, &one.span, sky));
+        let almanac = almanac.map_err(|error| Error::dates(request.from, &error))?;
+        Ok(one.season(&almanac, &|_, _| ()))
+    })
 }

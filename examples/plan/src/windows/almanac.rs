@@ -1,11 +1,14 @@
-//! What is the same for every seat: the water at the port and the places of sun and moon, prepared
-//! once for a span.
+//! What is the same for every seat: the water at the port, the places of sun and moon and the free
+//! hours, prepared once for a span.
+
+use std::sync::Arc;
 
 use wrackline_solar::SunAndMoon;
 
+use super::free;
 use crate::port::TideCurve;
 use crate::scenario::Scenario;
-use crate::time::{Stretch, widened};
+use crate::time::{Stretch, Stretches, widened};
 
 /// Hours by which light is looked at beyond the span, so that light and tides at its edge are
 /// whole.
@@ -19,7 +22,8 @@ pub(super) const OUTING_MARGIN_HOURS: i64 = 72;
 pub struct Almanac {
     span: Stretch,
     water: Option<TideCurve>,
-    sky: SunAndMoon,
+    sky: Arc<SunAndMoon>,
+    free: Option<Stretches>,
 }
 
 /// Why there is no almanac for a span.
@@ -40,15 +44,28 @@ impl Almanac {
     /// # Errors
     /// A span that holds no time, or that the calendar cannot hold.
     pub fn over(scenario: &Scenario, span: &Stretch) -> Result<Self, AlmanacError> {
-        let water = scenario
-            .tide()
-            .map(|tide| tide.curve(widened(span, OUTING_MARGIN_HOURS)))
-            .transpose()?;
+        let sky = Self::sky_over(span)?;
+        Self::under(scenario, span, Arc::new(sky))
+    }
+
+    /// The sky over a span, as every almanac of that span has it.
+    pub(crate) fn sky_over(span: &Stretch) -> Result<SunAndMoon, AlmanacError> {
         // A window at the edge of the light may have its outing's end beyond it.
-        let sky = SunAndMoon::new(widened(span, OUTING_MARGIN_HOURS))?;
+        Ok(SunAndMoon::new(widened(span, OUTING_MARGIN_HOURS))?)
+    }
+
+    /// The same as [`Almanac::over`] under a sky that was prepared over that span.
+    pub(crate) fn under(
+        scenario: &Scenario,
+        span: &Stretch,
+        sky: Arc<SunAndMoon>,
+    ) -> Result<Self, AlmanacError> {
+        let wide = widened(span, OUTING_MARGIN_HOURS);
+        let tide = scenario.tide();
         Ok(Self {
             span: span.clone(),
-            water,
+            water: tide.map(|tide| tide.curve(wide.clone())).transpose()?,
+            free: free::stretches(scenario, &wide),
             sky,
         })
     }
@@ -66,5 +83,10 @@ impl Almanac {
     /// Sun and moon.
     pub fn sky(&self) -> &SunAndMoon {
         &self.sky
+    }
+
+    /// When the photographer is free; `None` for always.
+    pub(super) fn free(&self) -> Option<&Stretches> {
+        self.free.as_ref()
     }
 }

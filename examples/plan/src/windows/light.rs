@@ -142,9 +142,14 @@ impl LightTimes {
                     parts.push(("light from the wanted side", view.on_side(sun)));
                 }
                 if seat.skyline.is_some() {
+                    let clear = view.clear(sun);
                     // Below the horizon there is no direct light to wait for.
-                    let glow = view.between(sun, [-90.0, 0.0]);
-                    parts.push((BY_TERRAIN[0], view.clear(sun).union(&glow)));
+                    let clear = if light.lowest_deg < 0.0 {
+                        clear.union(&view.between(sun, [-90.0, 0.0]))
+                    } else {
+                        clear
+                    };
+                    parts.push((BY_TERRAIN[0], clear));
                 }
             }
         }

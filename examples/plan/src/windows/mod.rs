@@ -15,6 +15,7 @@ mod free;
 mod judge;
 mod light;
 mod place_tides;
+mod seat_times;
 mod tide;
 
 use jiff::civil::Date;
@@ -23,6 +24,7 @@ pub use almanac::{Almanac, AlmanacError};
 pub use calendar::refusals as calendar_refusals;
 pub use light::{OverView, SunNearView, TerrainTakes, moon_over, side_name, sun_over};
 pub(crate) use place_tides::PlaceTides;
+pub(crate) use seat_times::SeatTimes;
 pub use tide::{HighWater, OFFSETS_CM};
 
 pub use crate::outing::{Closing, Condition, Departure, NeverCloses, Refusal, Timetable};
@@ -168,19 +170,20 @@ impl Window {
 /// What the span is never changes what is judged: the almanac knows enough around it.
 pub fn outlook(scenario: &Scenario, wish: Wish<'_>, almanac: &Almanac) -> Outlook {
     let tides = PlaceTides::of(scenario, scenario.place_of(wish.seat), almanac);
-    outlook_on(scenario, wish, almanac, tides.as_ref())
+    let times = SeatTimes::of(scenario, wish.seat, wish.light, almanac);
+    outlook_on(scenario, wish, almanac, (tides.as_ref(), &times))
 }
 
-/// The same on the tides of the wish's place over the almanac's span, for whoever looks at a place
-/// more than once.
+/// The same on the tides of the wish's place and the times of its seat in its light, over the
+/// almanac's span: for whoever looks at them more than once.
 pub(crate) fn outlook_on(
     scenario: &Scenario,
     wish: Wish<'_>,
     almanac: &Almanac,
-    tides: Option<&PlaceTides>,
+    (tides, times): (Option<&PlaceTides>, &SeatTimes<'_>),
 ) -> Outlook {
     let never = judge::never(scenario, wish);
-    let judge = judge::Judge::new(scenario, wish, almanac);
+    let judge = judge::Judge::new(scenario, wish, almanac, times);
     let mut occasions = match tides {
         Some(tides) => judge.tides(tides),
         None => judge.daylight(almanac.span()),
@@ -193,6 +196,18 @@ pub(crate) fn outlook_on(
     Outlook {
         never,
         occasions,
-        terrain_takes: judge.terrain_takes(almanac.span()),
+        terrain_takes: times.light.terrain_takes(almanac.span()),
     }
+}
+
+/// How many occasions of a wish meet enough of its light: [`Outlook::occasions`] that are `lit`,
+/// without all else that is judged of them.
+pub(crate) fn lit(
+    scenario: &Scenario,
+    wish: Wish<'_>,
+    almanac: &Almanac,
+    tides: Option<&PlaceTides>,
+) -> usize {
+    let light = seat_times::light_times(wish.seat, wish.light, almanac);
+    judge::lit(scenario, wish, &light, tides, almanac.span())
 }

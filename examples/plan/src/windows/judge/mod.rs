@@ -7,16 +7,17 @@ use jiff::civil::Date;
 use wrackline_solar::SunAndMoon;
 
 use self::water::{Water, on_phase};
-use super::almanac::{Almanac, LIGHT_MARGIN_HOURS, OUTING_MARGIN_HOURS};
+use super::almanac::Almanac;
 use super::light::LightTimes;
 use super::place_tides::PlaceTides;
+use super::seat_times::SeatTimes;
 use super::tide::{self, HighWater, PushedWater};
-use super::{Occasion, Step, TerrainTakes, Window, Wish, calendar, free};
+use super::{Occasion, Step, Window, Wish, calendar};
 use crate::outing::ground::{self, Ground};
 use crate::outing::search::{self, Found};
 use crate::outing::{Condition, Refusal};
 use crate::scenario::Scenario;
-use crate::time::{Stretch, Stretches, minutes, widened};
+use crate::time::{Stretch, Stretches, minutes};
 
 /// What no date can mend.
 pub(super) fn never(scenario: &Scenario, wish: Wish<'_>) -> Vec<Refusal> {
@@ -33,36 +34,76 @@ pub(super) fn never(scenario: &Scenario, wish: Wish<'_>) -> Vec<Refusal> {
     never
 }
 
-/// What is the same for every occasion of a wish.
-pub(super) struct Judge<'s> {
-    scenario: &'s Scenario,
-    wish: Wish<'s>,
-    light: LightTimes,
-    free: Option<Stretches>,
-    shortest: f64,
-    /// The water at the seat and on the way; why it cannot be judged, where it cannot.
-    ground: Result<Ground<'s>, Refusal>,
-    sky: &'s SunAndMoon,
+/// How many tides, or stretches of light where no tide plays a part, meet enough of the wanted light
+/// by its times at the seat.
+pub(super) fn lit(
+    scenario: &Scenario,
+    wish: Wish<'_>,
+    light: &LightTimes,
+    tides: Option<&PlaceTides>,
+    span: &Stretch,
+) -> usize {
+    let shortest = scenario.habits().shortest_minutes;
+    let Some(tides) = tides else {
+        let stretches = daylight_stretches(scenario, light, span).into_iter();
+        return stretches.filter(|lit| minutes(lit) >= shortest).count();
+    };
+    let meets = |high_water: &&HighWater| {
+        let wanted = on_phase(&high_water.roosting, high_water, wish.phase);
+        is_lit(high_water, &light.all.within(&wanted), shortest)
+    };
+    tides.high_waters.iter().filter(meets).count()
 }
 
-impl<'s> Judge<'s> {
-    pub(super) fn new(scenario: &'s Scenario, wish: Wish<'s>, almanac: &'s Almanac) -> Self {
-        let lit = widened(almanac.span(), LIGHT_MARGIN_HOURS);
-        let wide = widened(almanac.span(), OUTING_MARGIN_HOURS);
+/// Whether enough of the wanted light is left of a tide.
+fn is_lit(high_water: &HighWater, left: &Stretches, shortest: f64) -> bool {
+    high_water.in_band && left.longest().map_or(0.0, minutes) >= shortest
+}
+
+/// Every stretch of light that begins in the span. Light that lasts for more than a day, as in a
+/// polar day, is told day by day; shorter light across midnight is one stretch.
+fn daylight_stretches(scenario: &Scenario, light: &LightTimes, span: &Stretch) -> Vec<Stretch> {
+    const DAY_MINUTES: f64 = 24.0 * 60.0;
+    let mut out = Vec::new();
+    for stretch in light.all.iter() {
+        if minutes(stretch) > DAY_MINUTES {
+            let within = stretch.start.max(span.start)..stretch.end.min(span.end);
+            out.extend(calendar::by_civil_day(scenario, &within));
+        } else if span.contains(&stretch.start) {
+            out.push(stretch.clone());
+        }
+    }
+    out
+}
+
+/// What is the same for every occasion of a wish.
+pub(super) struct Judge<'j> {
+    scenario: &'j Scenario,
+    wish: Wish<'j>,
+    light: &'j LightTimes,
+    free: Option<&'j Stretches>,
+    shortest: f64,
+    /// The water at the seat and on the way; why it cannot be judged, where it cannot.
+    ground: Result<&'j Ground<'j>, &'j Refusal>,
+    sky: &'j SunAndMoon,
+}
+
+impl<'j> Judge<'j> {
+    pub(super) fn new(
+        scenario: &'j Scenario,
+        wish: Wish<'j>,
+        almanac: &'j Almanac,
+        times: &'j SeatTimes<'j>,
+    ) -> Self {
         Self {
             scenario,
             wish,
-            light: LightTimes::of(wish.seat, wish.light, almanac.sky(), &lit),
-            free: free::stretches(scenario, &wide),
+            light: &times.light,
+            free: almanac.free(),
             shortest: scenario.habits().shortest_minutes,
-            ground: Ground::new(scenario, wish.seat, almanac.water(), &wide),
+            ground: times.ground.as_ref(),
             sky: almanac.sky(),
         }
-    }
-
-    /// What the terrain takes of the wanted light of a span.
-    pub(super) fn terrain_takes(&self, span: &Stretch) -> Option<TerrainTakes> {
-        self.light.terrain_takes(span)
     }
 
     /// Every tide whose high water lies in the span.
@@ -73,21 +114,11 @@ impl<'s> Judge<'s> {
             .collect()
     }
 
-    /// Every stretch of light that begins in the span. Light that lasts for more than a day, as in
-    /// a polar day, is told day by day; shorter light across midnight is one stretch.
+    /// Every stretch of light that begins in the span.
     pub(super) fn daylight(&self, span: &Stretch) -> Vec<Occasion> {
-        const DAY_MINUTES: f64 = 24.0 * 60.0;
-        let mut out = Vec::new();
-        for stretch in self.light.all.iter() {
-            if minutes(stretch) > DAY_MINUTES {
-                let within = stretch.start.max(span.start)..stretch.end.min(span.end);
-                let days = calendar::by_civil_day(self.scenario, &within);
-                out.extend(days.iter().map(|day| self.daylight_stretch(day)));
-            } else if span.contains(&stretch.start) {
-                out.push(self.daylight_stretch(stretch));
-            }
-        }
-        out
+        let stretches = daylight_stretches(self.scenario, self.light, span);
+        let judged = stretches.iter().map(|lit| self.daylight_stretch(lit));
+        judged.collect()
     }
 
     fn tide(&self, high_water: HighWater, pushed: &PushedWater) -> Occasion {
@@ -108,7 +139,7 @@ impl<'s> Judge<'s> {
             left: Stretches::new([wanted.clone()]),
         }];
         let lit = self.through_light(&wanted, &mut steps);
-        let is_lit = high_water.in_band && lit.longest().map_or(0.0, minutes) >= self.shortest;
+        let is_lit = is_lit(&high_water, &lit, self.shortest);
         let mut windows = Vec::new();
         if !roosting.is_empty() {
             // Water that never lets the animals go has been refused; its parts tell of the light
@@ -120,7 +151,7 @@ impl<'s> Judge<'s> {
             });
             self.tell_access(&found, &lit, &mut steps);
             if whole
-                && let Ok(ground) = &self.ground
+                && let Ok(ground) = self.ground
                 && found.outings.is_empty()
             {
                 let in_time = high_water.in_band && !lit.is_empty() && found.too_long_by.is_none();
@@ -169,7 +200,7 @@ impl<'s> Judge<'s> {
         }];
         let found = self.outings(&lit, &mut refusals, true, search::in_light);
         self.tell_access(&found, &lit, &mut steps);
-        if let Ok(ground) = &self.ground
+        if let Ok(ground) = self.ground
             && found.outings.is_empty()
             && found.too_long_by.is_none()
         {
@@ -196,10 +227,10 @@ impl<'s> Judge<'s> {
         lit: &Stretches,
         refusals: &mut Vec<Refusal>,
         whole: bool,
-        search: impl Fn(&Ground<'s>, &Stretch) -> Found,
+        search: impl Fn(&Ground<'_>, &Stretch) -> Found,
     ) -> Found {
         let mut found = Found::default();
-        match &self.ground {
+        match self.ground {
             // Told once, among what no date can mend.
             Err(_) => {}
             Ok(_) if !whole => {}

@@ -36,7 +36,7 @@ impl Judge<'_> {
     /// The way from home and back counts among the free hours.
     fn refused(&self, times: &Timetable) -> Vec<Refusal> {
         let mut refusals = calendar::refusals(self.scenario, self.wish, self.days(times));
-        if let Some(free) = &self.free {
+        if let Some(free) = self.free {
             let home = self.scenario.place_of(self.wish.seat).from_home_minutes;
             let home = home.unwrap_or(0.0);
             let away = shifted(times.set_out, -home)..shifted(times.back_by, home);
