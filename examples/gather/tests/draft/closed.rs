@@ -92,7 +92,9 @@ fn levels_without_a_port_open_nothing() {
         let mut draft = drafted(false, walked(water));
         let text = draft.to_toml();
         assert!(text.contains("and not known yet: the port"), "{text}");
-        assert_eq!(windows(&text), 0);
+        assert_eq!(windows(&text), 0, "{text}");
+        // Nor does whoever takes the closure out and gives no port get an inland seat.
+        assert_eq!(windows(&unguarded(&text)), 0, "{text}");
         draft.has_port = true;
         draft.include.push("port.toml".to_owned());
         let text = draft.to_toml();

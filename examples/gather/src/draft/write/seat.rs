@@ -144,6 +144,13 @@ impl Draft {
                     missing.push("the port (access and way_in wait for it behind a #)");
                 }
                 writeln!(out, "ground_m = {}", levels.ground_m)?;
+                if !self.has_port {
+                    // Stands also where somebody takes the closure out too soon.
+                    writeln!(
+                        out,
+                        "access = \"unknown\"  # until the port is known; from then on:"
+                    )?;
+                }
                 let access = way.map_or("dry", |(access, _)| access);
                 writeln!(out, "{held}access = \"{access}\"")?;
                 if way.is_some() {
