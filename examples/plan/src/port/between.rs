@@ -25,10 +25,24 @@ pub struct CurveError {
     /// Half the last printed digit of the heights, metres: it holds at the turns, too.
     pub rounding_m: f64,
     /// How far the water may stand from the half cosine half way in time between two turns, as a
-    /// share of the range between them; towards the turns it falls to nothing, as a sine squared.
-    /// Below a quarter, so that the curves run up or down evenly between turns.
+    /// share of the range between them. Towards the turns it falls to nothing as a sine, which is
+    /// water that runs sooner or later than the half cosine; it never stands beyond the turns
+    /// themselves. Where two turns are further apart than 6.21 h the share is larger in
+    /// proportion: in the long pauses of tides that come once a day, or of an ebb that drags, the
+    /// water is left more ways to run.
     pub share: f64,
 }
+
+impl CurveError {
+    /// What is left open half way between two turns, as a share of their range.
+    fn share_between(&self, a: &Turn, b: &Turn) -> f64 {
+        self.share * (seconds(a.at, b.at) / (EVEN_PAUSE_H * 3600.0)).max(1.0)
+    }
+}
+
+/// The pause between two turns where the tides of half a lunar day run evenly, hours: a quarter of
+/// a lunar day of 24.84 h (the period of M2 is half of it).
+const EVEN_PAUSE_H: f64 = 6.21;
 
 /// Water that runs between turns in half cosines, the rule of the printed tables for any time
 /// between high and low water (NOAA Tide Tables, Table 3, from memory). Real tides with strong
@@ -70,30 +84,45 @@ impl BetweenTurns {
         self.error.rounding_m
     }
 
-    /// What is added to the half cosine at a turn, and half way between two of a given range.
-    fn added_m(&self, shape: Shape, range_m: f64) -> (f64, f64) {
-        let (always, between) = (self.error.rounding_m, self.error.share * range_m);
+    /// What is added throughout, metres.
+    fn added_m(&self, shape: Shape) -> f64 {
         match shape {
-            Shape::Expected => (0.0, 0.0),
-            Shape::Highest => (always, between),
-            Shape::Lowest => (-always, -between),
+            Shape::Expected => 0.0,
+            Shape::Highest => self.error.rounding_m,
+            Shape::Lowest => -self.error.rounding_m,
+        }
+    }
+
+    /// By how much of half a turn the water runs later than the half cosine, radians. With it the
+    /// water stands at `half · cos(passed - later) / cos(later)` over the middle, and no further
+    /// from it than the turns do: half way in time at `half · tan(later)`, the share of the range
+    /// that is left open. The highest water is one that rises sooner and falls later.
+    fn later(&self, shape: Shape, a: &Turn, b: &Turn) -> f64 {
+        let later = (2.0 * self.error.share_between(a, b)).atan();
+        let falls = a.height_m > b.height_m;
+        match (shape, falls) {
+            (Shape::Expected, _) => 0.0,
+            (Shape::Highest, true) | (Shape::Lowest, false) => later,
+            (Shape::Highest, false) | (Shape::Lowest, true) => -later,
         }
     }
 
     pub(super) fn height_m(&self, at: Timestamp, shape: Shape) -> f64 {
+        let always = self.added_m(shape);
         let after = self.turns.partition_point(|turn| turn.at <= at);
         let before = after
             .checked_sub(1)
             .and_then(|before| self.turns.get(before));
         match (before, self.turns.get(after)) {
             (Some(a), Some(b)) => {
-                let cosine = (PI * seconds(a.at, at) / seconds(a.at, b.at)).cos();
+                let passed = PI * seconds(a.at, at) / seconds(a.at, b.at);
                 let (half, middle) = half_and_middle(a, b);
-                let (always, between) = self.added_m(shape, 2.0 * half.abs());
-                middle + half * cosine + always + between * (1.0 - cosine * cosine)
+                let later = self.later(shape, a, b);
+                let from_middle = half * (passed - later).cos() / later.cos();
+                middle + from_middle.min(half.abs()).max(-half.abs()) + always
             }
             // Beyond the outermost turns, which lie beyond the span that was asked for.
-            (Some(turn), None) | (None, Some(turn)) => turn.height_m + self.added_m(shape, 0.0).0,
+            (Some(turn), None) | (None, Some(turn)) => turn.height_m + always,
             (None, None) => 0.0,
         }
     }
@@ -109,17 +138,13 @@ impl BetweenTurns {
     /// comes up to it at a turn and no further.
     fn crossing(&self, a: &Turn, b: &Turn, level_m: f64, shape: Shape) -> Option<LevelCrossing> {
         let (half, middle) = half_and_middle(a, b);
-        let (always, between) = self.added_m(shape, 2.0 * half.abs());
-        let wanted = level_m - middle - always;
+        let wanted = level_m - middle - self.added_m(shape);
         if wanted.abs() >= half.abs() {
             return None;
         }
-        // With c the cosine: half c + between (1 - c²) = wanted. Of the two roots the one that
-        // lies between the turns, written so that nothing is lost as `between` vanishes.
-        let rest = wanted - between;
-        let root = half * half - 4.0 * between * rest;
-        let cosine = 2.0 * rest / (half + half.signum() * root.max(0.0).sqrt());
-        let share = cosine.clamp(-1.0, 1.0).acos() / PI;
+        let later = self.later(shape, a, b);
+        let passed = later + (wanted / half * later.cos()).acos();
+        let share = passed.clamp(0.0, PI) / PI;
         let by = SignedDuration::try_from_secs_f64(share * seconds(a.at, b.at)).ok()?;
         Some(LevelCrossing {
             at: a.at.checked_add(by).ok()?,
@@ -136,7 +161,7 @@ impl BetweenTurns {
         let mut out: Vec<Stretch> = Vec::new();
         for pair in self.turns.windows(2) {
             let (a, b) = (&pair[0], &pair[1]);
-            let (always, _) = self.added_m(shape, 0.0);
+            let always = self.added_m(shape);
             let over = match self.crossing(a, b, level_m, shape) {
                 Some(crossing) if crossing.direction == Flow::Rising => crossing.at..b.at,
                 Some(crossing) => a.at..crossing.at,
@@ -201,16 +226,16 @@ mod tests {
         }
     }
 
-    /// By hand: half way a tenth of the range of 4 m and half a centimetre, a third of the way
-    /// three quarters of that tenth, at the turns the half centimetre alone.
+    /// By hand: half way a tenth of the range of 4 m and half a centimetre, a third of the way that
+    /// tenth by the sine of 60 degrees, at the turns the half centimetre alone.
     #[test]
     fn the_error_is_widest_between_the_turns() {
-        let error = CurveError {
+        let curve = curve(CurveError {
             rounding_m: 0.005,
             share: 0.1,
-        };
-        let curve = curve(error);
-        for (hours, expected, by) in [(0.0, 1.0, 0.005), (3.0, 3.0, 0.405), (2.0, 2.0, 0.305)] {
+        });
+        let third = 0.005 + 0.4 * 0.75_f64.sqrt();
+        for (hours, expected, by) in [(0.0, 1.0, 0.005), (3.0, 3.0, 0.405), (2.0, 2.0, third)] {
             let height = |shape| curve.height_m(at(hours), shape);
             assert!((height(Shape::Expected) - expected).abs() < 1e-12);
             assert!((height(Shape::Highest) - expected - by).abs() < 1e-12);
@@ -218,9 +243,50 @@ mod tests {
         }
     }
 
+    /// The water may stand at the height of a turn for a while, and never beyond it.
+    #[test]
+    fn the_error_ends_at_the_turns_heights() {
+        let curve = curve(CurveError {
+            rounding_m: 0.005,
+            share: 0.25,
+        });
+        for (hours, shape, height_m) in [
+            (5.5, Shape::Highest, 5.005),
+            (6.5, Shape::Highest, 5.005),
+            (0.5, Shape::Lowest, 0.995),
+            (11.5, Shape::Lowest, 1.995),
+        ] {
+            assert!((curve.height_m(at(hours), shape) - height_m).abs() < 1e-12);
+        }
+        assert!(curve.height_m(at(5.5), Shape::Lowest) < 4.9);
+    }
+
+    /// By hand: 12.42 h are twice the pause of 6.21 h, so twice the share of 3 m.
+    #[test]
+    fn a_long_pause_leaves_more_open() {
+        let turn = |seconds: i64, height_m: f64, kind| Turn {
+            at: Timestamp::from_second(seconds).unwrap(),
+            height_m,
+            kind,
+        };
+        let pause = 12 * 3600 + 25 * 60 + 12;
+        let turns = vec![
+            turn(0, 4.0, TurnKind::HighWater),
+            turn(pause, 1.0, TurnKind::LowWater),
+        ];
+        let error = CurveError {
+            rounding_m: 0.0,
+            share: 0.1,
+        };
+        let curve = BetweenTurns::new(turns, error);
+        let half_way = Timestamp::from_second(pause / 2).unwrap();
+        let over = curve.height_m(half_way, Shape::Highest) - 2.5;
+        assert!((over - 0.6).abs() < 1e-12, "{over}");
+    }
+
     #[test]
     fn crossings_invert_heights() {
-        for share in [0.0, 1e-9, 0.1, 0.24] {
+        for share in [0.0, 1e-9, 0.1, 0.25, 0.5] {
             let curve = curve(CurveError {
                 rounding_m: 0.01,
                 share,

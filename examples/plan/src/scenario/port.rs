@@ -284,7 +284,7 @@ pub(super) fn read<'s>(table: Table<'s, '_>) -> Option<DraftTide<'s>> {
 }
 
 fn curve_share(table: &Table<'_, '_>) -> f64 {
-    table.number_or("turns_curve_share", Bound::Within(0.01, 0.24), CURVE_SHARE)
+    table.number_or("turns_curve_share", Bound::Within(0.01, 0.5), CURVE_SHARE)
 }
 
 fn longest_gap_h(table: &Table<'_, '_>) -> f64 {

@@ -19,8 +19,8 @@ pub(crate) struct Table {
     pub(crate) len: usize,
     /// Predicted height; empty inland.
     height: Vec<f64>,
-    /// By how much it may stand over that or under it.
-    left_open: Vec<f64>,
+    /// The lowest and the highest that it may stand instead.
+    left_open: Vec<(f64, f64)>,
     /// What a forecast adds; empty without one.
     more: Vec<More>,
     sun: Vec<Sun>,
@@ -107,12 +107,12 @@ impl Table {
 
     pub(crate) fn upper_m(&self, plan: &Plan, at: usize) -> f64 {
         let allowed = plan.upper_allowance_m + self.more(at).upper_m;
-        self.height[at] + self.left_open[at] + plan.expected_m + allowed
+        self.left_open[at].1 + plan.expected_m + allowed
     }
 
     pub(crate) fn lower_m(&self, plan: &Plan, at: usize) -> f64 {
         let allowed = LOWER_ALLOWANCE_M + self.more(at).lower_m;
-        self.height[at] - self.left_open[at] + plan.expected_m - allowed
+        self.left_open[at].0 + plan.expected_m - allowed
     }
 
     /// By which the animals come and go where that is higher than what is expected.

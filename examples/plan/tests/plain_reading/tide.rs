@@ -94,28 +94,37 @@ pub(crate) fn heights(port: &Port, start_minute: i64, count: usize) -> Vec<f64> 
     }
 }
 
-/// By how much the water may stand over or under them: between the turns of a secondary port by
-/// 24 % of the range half way, as a sine squared.
-pub(crate) fn left_open(port: &Port, start_minute: i64, count: usize) -> Vec<f64> {
+/// The lowest and the highest that the water may stand: between the turns of a secondary port
+/// 28 % of the range under and over it half way, by the sine towards the turns, and more where
+/// the turns are further apart than 6.21 h; never lower or higher than the turns.
+pub(crate) fn left_open(port: &Port, start_minute: i64, count: usize) -> Vec<(f64, f64)> {
     match &port.secondary {
-        None => vec![0.0; count],
+        None => harmonic(port, start_minute, count)
+            .into_iter()
+            .map(|height| (height, height))
+            .collect(),
         Some(secondary) => each(port, secondary, start_minute, count, |turns, minute| {
             let after = turns.partition_point(|turn| turn.0 <= minute);
             let (a, b) = (turns[after - 1], turns[after]);
-            let passed = std::f64::consts::PI * (minute - a.0) / (b.0 - a.0);
-            0.24 * (a.1 - b.1).abs() * passed.sin().powi(2)
+            let (pause, range) = (b.0 - a.0, (a.1 - b.1).abs());
+            let passed = std::f64::consts::PI * (minute - a.0) / pause;
+            let open = 0.28 * f64::max(1.0, pause / 372.6) * range * passed.sin();
+            let height = between(turns, minute);
+            let lowest = (height - open).max(a.1.min(b.1));
+            let highest = (height + open).min(a.1.max(b.1));
+            (lowest, highest)
         }),
     }
 }
 
 /// Something at whole minutes between the turns of a secondary port.
-fn each(
+fn each<T>(
     port: &Port,
     secondary: &Secondary,
     start_minute: i64,
     count: usize,
-    of: impl Fn(&[Turn], f64) -> f64,
-) -> Vec<f64> {
+    of: impl Fn(&[Turn], f64) -> T,
+) -> Vec<T> {
     // Further than any drawn time difference, and more than one turn beyond.
     const REACH: usize = 40 * 60;
     let from = start_minute - REACH as i64;

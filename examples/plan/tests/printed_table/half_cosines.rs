@@ -13,29 +13,36 @@ use crate::made::{at, printed, turns_of};
 /// NOAA CO-OPS (public domain) and TICON-4 (Hart-Davis et al., CC BY 4.0): see the file's head.
 const CONSTANTS: &str = include_str!("../../../../tides/tests/data/constants.csv");
 
-/// Stations with the rms and the largest error of the half cosine over the hours of 2026, and by how
-/// much the water came to stand over the highest that the default share allows: metres, rounded up
-/// to the centimetre. The worst is Anchorage, at the head of a long inlet: nobody should plan there
-/// by turns alone, and `told` says so.
+/// A year near the middle of the moon's nodes, and the one in which the water of Anchorage comes
+/// nearest to the highest, of 2020 to 2041.
+const YEARS: [(&str, &str); 2] = [
+    ("2026-01-01T00:00:00Z", "2027-01-01T00:00:00Z"),
+    ("2032-01-01T00:00:00Z", "2033-01-01T00:00:00Z"),
+];
+
+/// Stations with the rms and the largest error of the half cosine in [`YEARS`], and by how much the
+/// water came to stand over the highest that the default share allows: metres, rounded up to the
+/// centimetre. The worst curve is Anchorage's, at the head of a long inlet, and the highest holds
+/// there, too. What is left over at the Bering Sea is where two turns differ by three centimetres.
 const STATIONS: [(&str, f64, f64, f64); 15] = [
-    ("noaa/8410140", 0.08, 0.29, 0.0),
-    ("noaa/8443970", 0.06, 0.20, 0.0),
-    ("noaa/8518750", 0.05, 0.17, 0.01),
+    ("noaa/8410140", 0.09, 0.30, 0.0),
+    ("noaa/8443970", 0.07, 0.23, 0.0),
+    ("noaa/8518750", 0.06, 0.21, 0.0),
     ("noaa/8720218", 0.03, 0.11, 0.0),
-    ("noaa/8724580", 0.01, 0.12, 0.04),
-    ("noaa/9455920", 0.55, 2.06, 0.54),
-    ("noaa/9447130", 0.10, 0.42, 0.0),
+    ("noaa/8724580", 0.01, 0.12, 0.0),
+    ("noaa/9455920", 0.58, 2.45, 0.0),
+    ("noaa/9447130", 0.09, 0.42, 0.0),
     ("noaa/9414290", 0.02, 0.07, 0.0),
-    ("noaa/1612340", 0.02, 0.19, 0.02),
-    ("noaa/9468756", 0.02, 0.18, 0.10),
-    ("noaa/8729840", 0.02, 0.08, 0.04),
-    ("noaa/8771450", 0.08, 0.37, 0.21),
-    ("ticon/newlyn-new-gbr-bodc", 0.07, 0.33, 0.0),
-    ("ticon/avonmouth-avo-gbr-bodc", 0.35, 1.38, 0.0),
+    ("noaa/1612340", 0.02, 0.20, 0.0),
+    ("noaa/9468756", 0.02, 0.18, 0.01),
+    ("noaa/8729840", 0.02, 0.08, 0.0),
+    ("noaa/8771450", 0.07, 0.37, 0.0),
+    ("ticon/newlyn-new-gbr-bodc", 0.07, 0.34, 0.0),
+    ("ticon/avonmouth-avo-gbr-bodc", 0.37, 1.49, 0.0),
     (
         "ticon/liverpool_gladstone_dock-liv-gbr-bodc",
-        0.18,
-        0.69,
+        0.19,
+        0.72,
         0.0,
     ),
 ];
@@ -67,7 +74,7 @@ fn ports() -> BTreeMap<&'static str, Port> {
         .collect()
 }
 
-/// Every hour of a year: the errors of the half cosine, and which hours leave the band.
+/// Years in steps of ten minutes: the errors of the half cosine, and which of them leave the band.
 #[test]
 fn the_half_cosine_is_as_good_as_its_stated_error() {
     let ports = ports();
@@ -75,28 +82,29 @@ fn the_half_cosine_is_as_good_as_its_stated_error() {
     let mut good = true;
     for (station, rms_m, most_m, over_m) in STATIONS {
         let port = &ports[station];
-        let (from, to) = ("2026-01-01T00:00:00Z", "2027-01-01T00:00:00Z");
-        let mut spec = PrintedSpec::new(TimeZone::UTC, "UTC");
-        spec.longest_gap_h = 36.0;
-        let text = printed(&turns_of(port, from, to), &TimeZone::UTC);
-        // Two turns of one minute, as no table prints them, come as one or not at all.
-        let text = without_slack(&text);
-        let table = PrintedTable::of_csv(station, &text, &spec).unwrap();
-        let curve = TideCurve::printed(&table, at(from)..at(to));
-        let truth = port.predictor(at(from)..at(to)).unwrap();
-        let mut instant = curve.span().start;
-        let (mut squares, mut largest, mut over, mut hours) = (0.0, 0.0_f64, 0.0_f64, 0);
-        while instant < curve.span().end {
-            let height = |shape| curve.height_of_m(instant, shape).unwrap();
-            let real_m = truth.height_m(instant).unwrap();
-            let off_m = real_m - height(Shape::Expected);
-            squares += off_m * off_m;
-            largest = largest.max(off_m.abs());
-            over = over.max(real_m - height(Shape::Highest));
-            hours += 1;
-            instant += SignedDuration::from_hours(1);
+        let (mut squares, mut largest, mut over, mut steps) = (0.0, 0.0_f64, 0.0_f64, 0);
+        for (from, to) in YEARS {
+            let mut spec = PrintedSpec::new(TimeZone::UTC, "UTC");
+            spec.longest_gap_h = 36.0;
+            let text = printed(&turns_of(port, from, to), &TimeZone::UTC);
+            // Two turns of one minute, as no table prints them, come as one or not at all.
+            let text = without_slack(&text);
+            let table = PrintedTable::of_csv(station, &text, &spec).unwrap();
+            let curve = TideCurve::printed(&table, at(from)..at(to));
+            let truth = port.predictor(at(from)..at(to)).unwrap();
+            let mut instant = curve.span().start;
+            while instant < curve.span().end {
+                let height = |shape| curve.height_of_m(instant, shape).unwrap();
+                let real_m = truth.height_m(instant).unwrap();
+                let off_m = real_m - height(Shape::Expected);
+                squares += off_m * off_m;
+                largest = largest.max(off_m.abs());
+                over = over.max(real_m - height(Shape::Highest));
+                steps += 1;
+                instant += SignedDuration::from_mins(10);
+            }
         }
-        let rms = (squares / f64::from(hours)).sqrt();
+        let rms = (squares / f64::from(steps)).sqrt();
         for (found, stated) in [(rms, rms_m), (largest, most_m), (over, over_m)] {
             if found > stated || found < stated - 0.0101 {
                 told.push_str("not as stated: ");

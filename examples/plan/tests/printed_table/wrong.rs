@@ -37,7 +37,7 @@ fn each_problem_names_file_and_line() {
     );
     for (more, wanted) in [
         ("mean_level_m = 4.4", "stands beside `turns`"),
-        ("turns_curve_share = 0.3", "turns_curve_share"),
+        ("turns_curve_share = 0.6", "turns_curve_share"),
         ("turns_longest_gap_h = 300", "turns_longest_gap_h"),
         ("turnz = 1", "is not a known field"),
     ] {
