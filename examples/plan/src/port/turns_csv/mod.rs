@@ -5,12 +5,15 @@
 //! table tells high from low by more than the heights, `water`. A column `datum` must name one datum
 //! throughout. Other columns are passed over, lines that begin with `#` too.
 
+mod cells;
+mod columns;
+mod order;
+
 use jiff::Timestamp;
-use jiff::tz::TimeZone;
 use wrackline_tides::{Turn, TurnKind};
 
 use super::printed::PrintedSpec;
-use crate::time::read_instant;
+use columns::Columns;
 
 /// What is wrong in a table, and on which line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,15 +42,6 @@ pub(super) struct Read {
     pub(super) datum: Option<String>,
 }
 
-/// Units of heights by the head of their column.
-const HEIGHTS: [(&str, f64); 3] = [
-    ("height_m", 1.0),
-    ("height_cm", 0.01),
-    ("height_ft", 0.3048),
-];
-/// Words for the two waters; single letters as the tables print them.
-const HIGH: [&str; 5] = ["high", "high water", "hw", "h", "high_water"];
-const LOW: [&str; 5] = ["low", "low water", "lw", "l", "low_water"];
 /// No tide on Earth comes so far from its datum, metres.
 const FARTHEST_M: f64 = 30.0;
 /// So many problems are told.
@@ -76,77 +70,6 @@ fn problem(line: usize, what: impl Into<String>, remedy: impl Into<String>) -> R
         line,
         what: what.into(),
         remedy: remedy.into(),
-    }
-}
-
-/// Where the columns are.
-struct Columns {
-    when: When,
-    height: usize,
-    metres: f64,
-    water: Option<usize>,
-    datum: Option<usize>,
-}
-
-enum When {
-    DayAndTime(usize, usize),
-    At(usize),
-    AtUtc(usize),
-}
-
-impl Columns {
-    fn of(heads: &csv::StringRecord) -> Result<Self, RowProblem> {
-        let column = |name: &str| heads.iter().position(|head| head == name);
-        if heads.len() == 1 && heads.iter().any(|head| head.contains(';')) {
-            return Err(problem(
-                1,
-                "the columns are set apart by semicolons",
-                "save the file with commas, and decimals with points",
-            ));
-        }
-        let when = match (
-            column("day"),
-            column("time"),
-            column("at"),
-            column("at_utc"),
-        ) {
-            (_, _, _, Some(at)) => When::AtUtc(at),
-            (_, _, Some(at), _) => When::At(at),
-            (Some(day), Some(time), ..) => When::DayAndTime(day, time),
-            _ => {
-                return Err(problem(
-                    1,
-                    "there are no columns `day` and `time`",
-                    "head the columns so, or one of both as `at`",
-                ));
-            }
-        };
-        let heights = HEIGHTS.iter();
-        let mut heights = heights.filter_map(|(head, metres)| Some((column(head)?, *metres)));
-        let (height, metres) = match (heights.next(), heights.next()) {
-            (Some(height), None) => height,
-            (None, _) => {
-                return Err(problem(
-                    1,
-                    "there is no column of heights",
-                    "head it by its unit: height_m, height_cm or height_ft",
-                ));
-            }
-            (Some(_), Some(_)) => {
-                return Err(problem(
-                    1,
-                    "there are heights in two units",
-                    "leave one column",
-                ));
-            }
-        };
-        Ok(Self {
-            when,
-            height,
-            metres,
-            water: column("water"),
-            datum: column("datum"),
-        })
     }
 }
 
@@ -206,9 +129,9 @@ pub(super) fn read(text: &str, spec: &PrintedSpec) -> Result<Read, Vec<RowProble
                 _ => datum = Some(named.to_owned()),
             }
         }
-        let at = when(&columns.when, get, &mut day, &spec.zone);
-        let height = height(get(columns.height));
-        let kind = columns.water.map(get).map_or(Ok(None), kind);
+        let at = cells::when(&columns.when, get, &mut day, &spec.zone);
+        let height = cells::height(get(columns.height));
+        let kind = columns.water.map(get).map_or(Ok(None), cells::kind);
         match (at, height, kind) {
             (Ok(at), Ok((height, places)), Ok(kind)) => {
                 decimals = decimals.max(places);
@@ -246,10 +169,10 @@ pub(super) fn read(text: &str, spec: &PrintedSpec) -> Result<Read, Vec<RowProble
         ));
     }
     if problems.is_empty() {
-        in_order(&rows, spec, &mut problems);
+        order::in_order(&rows, spec, &mut problems);
     }
     if problems.is_empty() {
-        match alternating(&rows) {
+        match order::alternating(&rows) {
             Ok(turns) => {
                 let digit_m = columns.metres * 10_f64.powi(-decimals);
                 return Ok(Read {
@@ -265,207 +188,10 @@ pub(super) fn read(text: &str, spec: &PrintedSpec) -> Result<Read, Vec<RowProble
     Err(problems)
 }
 
-type Wrong = (String, String);
-
-fn when<'r>(
-    columns: &When,
-    get: impl Fn(usize) -> &'r str,
-    day: &mut String,
-    zone: &TimeZone,
-) -> Result<Timestamp, Wrong> {
-    let read = |text: &str, zone| {
-        read_instant(text, Some(zone)).map_err(|unread| (unread.what(), unread.remedy()))
-    };
-    match columns {
-        When::AtUtc(at) => read(get(*at), &TimeZone::UTC),
-        When::At(at) if get(*at).len() > "2026-01-24".len() => read(get(*at), zone),
-        When::At(at) => Err((
-            format!("\"{}\" is no day with a time", get(*at)),
-            "write 2026-01-24 08:52".to_owned(),
-        )),
-        When::DayAndTime(in_day, in_time) => {
-            let printed = get(*in_day);
-            if !printed.is_empty() {
-                day.clear();
-                day.push_str(printed);
-            }
-            if day.len() != "2026-01-24".len() {
-                return Err((
-                    format!("\"{day}\" is no day"),
-                    "write it as 2026-01-24, and leave it empty only below a row of the same day"
-                        .to_owned(),
-                ));
-            }
-            read(&format!("{day}T{}", clock(get(*in_time))?), zone)
-        }
-    }
-}
-
-/// A time of day as the tables print it, `0412`, `4:12` or `04:12`, as the standard writes it; an
-/// offset may follow.
-fn clock(printed: &str) -> Result<String, Wrong> {
-    let digits = printed.bytes().take_while(u8::is_ascii_digit).count();
-    let whole = printed.is_ascii() && !printed.contains(char::is_whitespace);
-    let rest = printed.get(digits..).unwrap_or_default();
-    match digits {
-        4 if whole => Ok(format!("{}:{}{rest}", &printed[..2], &printed[2..4])),
-        2 if whole && rest.starts_with(':') => Ok(printed.to_owned()),
-        1 if whole && rest.starts_with(':') => Ok(format!("0{printed}")),
-        _ => Err((
-            format!("\"{printed}\" is no time of day"),
-            "write it as 04:12 or 0412".to_owned(),
-        )),
-    }
-}
-
-/// A height, and how many decimals it is printed with.
-fn height(printed: &str) -> Result<(f64, i32), Wrong> {
-    let plain = !printed.is_empty()
-        && printed
-            .bytes()
-            .all(|byte| byte.is_ascii_digit() || b"+-.".contains(&byte));
-    let places = printed.split_once('.').map_or(0, |(_, after)| after.len());
-    match printed.parse::<f64>() {
-        // More places than any table prints, and 10^-places stays a number.
-        Ok(height) if plain && height.is_finite() && places <= 9 => Ok((height, places as i32)),
-        _ => Err((
-            format!("the height is \"{printed}\""),
-            "give a number with a decimal point".to_owned(),
-        )),
-    }
-}
-
-fn kind(printed: &str) -> Result<Option<TurnKind>, Wrong> {
-    let word = printed.to_lowercase();
-    if word.is_empty() {
-        Ok(None)
-    } else if HIGH.contains(&word.as_str()) {
-        Ok(Some(TurnKind::HighWater))
-    } else if LOW.contains(&word.as_str()) {
-        Ok(Some(TurnKind::LowWater))
-    } else {
-        Err((
-            format!("\"{printed}\" is neither high nor low water"),
-            "write `high` or `low`, or leave the column out".to_owned(),
-        ))
-    }
-}
-
-/// Whether each row comes after the one before it, and soon enough.
-fn in_order(rows: &[Row], spec: &PrintedSpec, problems: &mut Vec<RowProblem>) {
-    if rows.len() < 3 {
-        problems.push(problem(
-            1,
-            format!("the table has {} turns", rows.len()),
-            "give the high and low waters of some days",
-        ));
-    }
-    for pair in rows.windows(2) {
-        let hours = pair[1].at.duration_since(pair[0].at).as_secs_f64() / 3600.0;
-        let (line, before) = (pair[1].line, pair[0].line);
-        if hours <= 0.0 {
-            problems.push(problem(
-                line,
-                format!("comes no later than line {before}"),
-                "put the rows in order of time, each once",
-            ));
-        } else if hours > spec.longest_gap_h {
-            problems.push(problem(
-                line,
-                format!("{hours:.1} h pass without a turn since line {before}"),
-                format!(
-                    "add the rows that are missing; where the office prints none, allow it with \
-                     `turns_longest_gap_h = {}`",
-                    hours.ceil()
-                ),
-            ));
-        }
-    }
-}
-
-/// The rows as turns that alternate, by their own words or by their heights.
-fn alternating(rows: &[Row]) -> Result<Vec<Turn>, Vec<RowProblem>> {
-    let mut problems = Vec::new();
-    let mut turns: Vec<Turn> = Vec::with_capacity(rows.len());
-    for (index, row) in rows.iter().enumerate() {
-        let before = index.checked_sub(1).and_then(|before| rows.get(before));
-        let neighbour = rows.get(index + 1).or(before);
-        let by_height = neighbour.map(|next| {
-            if row.height_m > next.height_m {
-                TurnKind::HighWater
-            } else {
-                TurnKind::LowWater
-            }
-        });
-        let last = turns.last().map(|turn| turn.kind);
-        let kind = row.kind.or(last.map(other)).or(by_height);
-        let Some(kind) = kind else { continue };
-        let told = |kind| match kind {
-            TurnKind::HighWater => "high",
-            TurnKind::LowWater => "low",
-        };
-        let above = |row: &Row, than: &Row| match kind {
-            TurnKind::HighWater => row.height_m - than.height_m,
-            TurnKind::LowWater => than.height_m - row.height_m,
-        };
-        if let (Some(before), Some(last)) = (before, last) {
-            let by = above(row, before);
-            if last == kind {
-                problems.push(problem(
-                    row.line,
-                    format!(
-                        "a second {} water after that of line {}",
-                        told(kind),
-                        before.line
-                    ),
-                    "add the turn between them, or keep one",
-                ));
-            } else if by < 0.0 {
-                problems.push(problem(
-                    row.line,
-                    format!(
-                        "{:.2} m is no {} water beside the {:.2} m of line {}: the heights do not \
-                         alternate",
-                        row.height_m,
-                        told(kind),
-                        before.height_m,
-                        before.line
-                    ),
-                    "a row is missing, or a figure slipped: compare them with the table",
-                ));
-            } else if by == 0.0 && (row.kind.is_none() || before.kind.is_none()) {
-                problems.push(problem(
-                    row.line,
-                    format!(
-                        "as high as line {}: which of them is high water?",
-                        before.line
-                    ),
-                    "add a column `water` with `high` and `low`",
-                ));
-            }
-        }
-        turns.push(Turn {
-            at: row.at,
-            height_m: row.height_m,
-            kind,
-        });
-    }
-    if problems.is_empty() {
-        Ok(turns)
-    } else {
-        Err(problems)
-    }
-}
-
-fn other(kind: TurnKind) -> TurnKind {
-    match kind {
-        TurnKind::HighWater => TurnKind::LowWater,
-        TurnKind::LowWater => TurnKind::HighWater,
-    }
-}
-
 #[cfg(test)]
 mod tests {
+    use jiff::tz::TimeZone;
+
     use super::*;
 
     fn spec(zone: &str) -> PrintedSpec {
