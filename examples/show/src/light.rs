@@ -3,6 +3,35 @@
 use wrackline_plan::season::Outing;
 use wrackline_plan::windows::{Window, side_name};
 
+use crate::limits::near;
+
+/// The ends of a window tell how high the sun stands in it, but where it stands higher between them
+/// by this, degrees; our default.
+const HIGHER_DEG: f64 = 1.0;
+
+/// How high the sun stands at the start and at the end of a window, and between them where it
+/// culminates there: "6 to 5°, up to 41° between".
+pub(crate) fn sun_altitudes(outing: &Outing<'_>, digits: usize) -> String {
+    let window = &outing.window;
+    let [start, _, end] = window.sun;
+    let told = |altitude_deg| format!("{:.digits$}", near(altitude_deg, digits as i32));
+    let mut line = format!(
+        "{} to {}\u{b0}",
+        told(start.altitude_deg),
+        told(end.altitude_deg)
+    );
+    // A window is a span that holds time, so there is no error to tell.
+    if let Ok(highest) = outing.seat.observer.sun_highest(window.stretch.clone())
+        && highest.altitude_deg > start.altitude_deg.max(end.altitude_deg) + HIGHER_DEG
+    {
+        line.push_str(&format!(
+            ", up to {}\u{b0} between",
+            told(highest.altitude_deg)
+        ));
+    }
+    line
+}
+
 /// The moon by whose light pictures are taken.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MoonTold {

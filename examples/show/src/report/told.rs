@@ -6,8 +6,8 @@ use super::style::Style;
 use super::text::framing_line;
 use crate::card::CUT_OFF;
 use crate::clock::Clock;
-use crate::light::{moon, moon_line, side};
-use crate::limits::{Limits, cut_off, level_down, level_up, near, never_closes, signed};
+use crate::light::{moon, moon_line, side, sun_altitudes};
+use crate::limits::{Limits, cut_off, level_down, level_up, never_closes, signed};
 use crate::rows::best_framing;
 use crate::told::percent;
 use crate::weather;
@@ -80,11 +80,10 @@ fn light(season: &Season<'_>, outing: &Outing<'_>, told: &mut Told) {
     told.add(
         "pictures",
         format!(
-            "{} to {}: sun {:.1} to {:.1}°, light {} ({:.0} to {:.0}° from the shadow line)",
+            "{} to {}: sun {}, light {} ({:.0} to {:.0}° from the shadow line)",
             clock.limit(limits.pictures_from),
             clock.limit(limits.pictures_until),
-            near(window.sun[0].altitude_deg, 1),
-            near(window.sun[2].altitude_deg, 1),
+            sun_altitudes(outing, 1),
             side(window),
             light[0].angle_deg,
             light[2].angle_deg,

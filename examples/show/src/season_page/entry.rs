@@ -9,6 +9,7 @@ use super::column::Bar;
 use super::words;
 use crate::card;
 use crate::clock::Clock;
+use crate::light::sun_altitudes;
 use crate::limits::{Side, level_up, near, never_closes, signed};
 use crate::markup::{escape, with_ids_of_their_own};
 use crate::told::percent;
@@ -157,13 +158,18 @@ fn told(html: &mut String, entry: &Entry<'_>, clock: &Clock) {
         rows.add("Parking", parking);
     }
     let [start, middle, end] = window.light();
-    let body = if window.moon.is_some() { "moon" } else { "sun" };
+    let altitudes = match window.moon {
+        None => format!("sun {}", sun_altitudes(outing, 1)),
+        Some([start, _, end]) => format!(
+            "moon {:.1} to {:.1}\u{b0}",
+            near(start.altitude_deg, 1),
+            near(end.altitude_deg, 1)
+        ),
+    };
     rows.add(
         "Light",
         &format!(
-            "{body} {:.1} to {:.1}\u{b0}, {} ({:.0} to {:.0}\u{b0} from the shadow line)",
-            near(start.altitude_deg, 1),
-            near(end.altitude_deg, 1),
+            "{altitudes}, {} ({:.0} to {:.0}\u{b0} from the shadow line)",
             side_name(middle.side),
             start.angle_deg,
             end.angle_deg

@@ -5,7 +5,6 @@ use std::fmt::Write;
 use super::super::hints::{altitude_name, iso_name, iso_speeds};
 use super::super::{Card, frame_figure, light_hint, shutter};
 use crate::light::{self, moon, moon_line};
-use crate::limits::near;
 use crate::markup::escape;
 
 /// Kits whose frame is drawn; the others are listed.
@@ -108,9 +107,8 @@ pub(super) fn light(html: &mut String, card: &Card<'_>) {
     };
     let _ = writeln!(
         html,
-        "Sun {:.0}\u{b0} to {:.0}\u{b0}: {named}.</p></section>",
-        near(first.altitude_deg, 0),
-        near(last.altitude_deg, 0)
+        "Sun {}: {named}.</p></section>",
+        light::sun_altitudes(&card.outing, 0)
     );
 }
 
