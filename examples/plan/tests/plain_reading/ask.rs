@@ -1,5 +1,7 @@
 //! All that the judge asks of the library: the windows of a scenario given as text.
 
+use std::path::Path;
+
 use jiff::Timestamp;
 use jiff::civil::Date;
 use wrackline_plan::experience::{Alarm, Experience, Rest};
@@ -63,7 +65,13 @@ pub(crate) fn ask_with(
 /// What the library says against the text.
 pub(crate) fn ask_plan(plan: &Plan, from: Date, days: u32) -> Result<Answer, String> {
     let text = plan.text();
-    let scenario = Scenario::parse("drawn.toml", &text).map_err(|problems| problems.to_string())?;
+    let table = plan.table();
+    let scenario = Scenario::parse_with(Path::new("drawn.toml"), &|path| match path.to_str() {
+        Some("drawn.toml") => Ok(text.clone()),
+        Some("turns.csv") => table.clone().ok_or_else(|| "no table".to_owned()),
+        _ => Err("no such file".to_owned()),
+    })
+    .map_err(|problems| problems.to_string())?;
     let scenario = match &plan.week {
         Some(week) => week.over(scenario)?,
         None => scenario,

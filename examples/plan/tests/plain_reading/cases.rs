@@ -53,6 +53,7 @@ fn two_high_waters() {
             ("M6", 0.18, 30.0),
         ],
         secondary: None,
+        printed: None,
     };
     // The ford at 3.9 m under the upper water, 0.2 m over the prediction: the case says about
     // 12:10 to 14:05.
@@ -100,6 +101,7 @@ fn diurnal() {
         mean_level_m: 3.0,
         constituents: vec![("K1", 1.2, 80.0), ("O1", 1.0, 60.0)],
         secondary: None,
+        printed: None,
     };
     // The causeway at 2.3 m less its margin of 0.1 m, under the upper water, 0.3 m over the
     // prediction by our default.
@@ -134,6 +136,7 @@ fn midnight_in_the_light(push_m: Option<f64>) -> Plan {
         mean_level_m: 3.0,
         constituents: vec![("M2", 1.5, 40.0), ("S2", 0.3, 80.0)],
         secondary: None,
+        printed: None,
     };
     let seat = Seat {
         id: "a",

@@ -83,6 +83,7 @@ pub(crate) fn port(chance: &mut Chance) -> Port {
         mean_level_m,
         constituents,
         secondary,
+        printed: None,
     }
 }
 

@@ -132,8 +132,20 @@ pub(crate) fn plan(seed: u64) -> Plan {
     if chance.percent(40) {
         plan.week = Some(super::week::draw(chance, &plan));
     }
+    let start = (i64::from(day_number(plan.from)) - TABLE_DAYS) * 1440;
+    let minutes = (i64::from(plan.days) + 2 * TABLE_DAYS) * 1440;
+    if let Some(port) = &mut plan.port
+        && port.secondary.is_none()
+        && chance.percent(25)
+    {
+        port.printed = super::tide::printed(port, start, minutes as usize);
+    }
     plan
 }
+
+/// A printed table goes on for so many days on either side: more than any outing asks for, and than
+/// the judge looks at.
+const TABLE_DAYS: i64 = 7;
 
 /// Hills around a seat, at most 80° apart and gentle enough that the sun's error is not stretched.
 fn terrain(chance: &mut Chance) -> Vec<[f64; 2]> {

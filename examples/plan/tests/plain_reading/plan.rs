@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 
 use super::week::Week;
@@ -65,6 +66,16 @@ pub(crate) struct Port {
     /// Name, amplitude in metres, phase lag in degrees.
     pub(crate) constituents: Vec<(&'static str, f64, f64)>,
     pub(crate) secondary: Option<Secondary>,
+    /// High and low waters as an office prints them, in place of the constants they are from.
+    pub(crate) printed: Option<Vec<Printed>>,
+}
+
+/// A turn to the minute since 1970 and to the centimetre.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Printed {
+    pub(crate) minute: i64,
+    pub(crate) centimetres: i64,
+    pub(crate) high: bool,
 }
 
 /// Springs first, then neaps; two pairs of clock hour and minutes.
@@ -199,6 +210,19 @@ impl Plan {
         out
     }
 
+    /// The printed table that lies beside it, if one does.
+    pub(crate) fn table(&self) -> Option<String> {
+        let printed = self.port.as_ref()?.printed.as_ref()?;
+        let mut out = "at_utc,height_m,water\n".to_owned();
+        for turn in printed {
+            let at = Timestamp::from_second(turn.minute * 60).expect("a drawn day");
+            let height_m = turn.centimetres as f64 / 100.0;
+            let water = if turn.high { "high" } else { "low" };
+            writeln!(out, "{at},{height_m:.2},{water}").expect("writing to a string");
+        }
+        Some(out)
+    }
+
     fn write(&self, out: &mut String) -> std::fmt::Result {
         if let Some(port) = &self.port {
             port.write(out)?;
@@ -316,9 +340,16 @@ fn optional(out: &mut String, key: &str, value: Option<f64>) -> std::fmt::Result
     value.map_or(Ok(()), |value| writeln!(out, "{key} = {value}"))
 }
 
+/// A longer pause between two turns is not printed, hours.
+pub(crate) const LONGEST_GAP_H: i64 = 36;
+
 impl Port {
     fn write(&self, out: &mut String) -> std::fmt::Result {
         writeln!(out, "[port]\nname = \"port\"\ndatum = \"chart datum\"")?;
+        if self.printed.is_some() {
+            writeln!(out, "turns = \"turns.csv\"\nturns_zone = \"UTC\"")?;
+            return writeln!(out, "turns_longest_gap_h = {LONGEST_GAP_H}");
+        }
         writeln!(out, "mean_level_m = {}", self.mean_level_m)?;
         writeln!(out, "convention = \"schureman-instant\"\nconstituents = [")?;
         for (name, amplitude, lag) in &self.constituents {

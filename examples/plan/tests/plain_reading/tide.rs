@@ -7,7 +7,7 @@
 //! Astronomical Algorithms (1991), chapters 24 and 45, in UTC. The printed coefficients carry
 //! four digits, so a sum of 4 m may be off by half a millimetre.
 
-use super::plan::{Port, Secondary};
+use super::plan::{LONGEST_GAP_H, Port, Printed, Secondary};
 
 /// How far this sum may be from another by the same convention, metres: four printed digits,
 /// rounded up.
@@ -86,52 +86,82 @@ fn argument(index: usize, longitudes: &[f64; 5], factors: &[[f64; 2]; 4]) -> [f6
     [f, u, v]
 }
 
-/// Heights at whole minutes, of the port or of its secondary port.
+/// Heights at whole minutes: of the port, of its secondary port, or as a printed table has them.
 pub(crate) fn heights(port: &Port, start_minute: i64, count: usize) -> Vec<f64> {
-    match &port.secondary {
+    match turns_known(port, start_minute, count) {
         None => harmonic(port, start_minute, count),
-        Some(secondary) => each(port, secondary, start_minute, count, between),
+        Some(turns) => each(&turns, start_minute, count, between),
     }
 }
 
-/// The lowest and the highest that the water may stand: between the turns of a secondary port
-/// 28 % of the range under and over it half way, by the sine towards the turns, and more where
-/// the turns are further apart than 6.21 h; never lower or higher than the turns.
+/// The lowest and the highest that the water may stand: between the turns of a secondary port or
+/// of a printed table 28 % of the range under and over it half way, by the sine towards the turns,
+/// and more where the turns are further apart than 6.21 h; never lower or higher than the turns.
+/// Printed heights are half a centimetre off at most.
 pub(crate) fn left_open(port: &Port, start_minute: i64, count: usize) -> Vec<(f64, f64)> {
-    match &port.secondary {
+    let rounded = if port.printed.is_some() { 0.005 } else { 0.0 };
+    match turns_known(port, start_minute, count) {
         None => harmonic(port, start_minute, count)
             .into_iter()
             .map(|height| (height, height))
             .collect(),
-        Some(secondary) => each(port, secondary, start_minute, count, |turns, minute| {
+        Some(turns) => each(&turns, start_minute, count, |turns, minute| {
             let after = turns.partition_point(|turn| turn.0 <= minute);
             let (a, b) = (turns[after - 1], turns[after]);
             let (pause, range) = (b.0 - a.0, (a.1 - b.1).abs());
             let passed = std::f64::consts::PI * (minute - a.0) / pause;
             let open = 0.28 * f64::max(1.0, pause / 372.6) * range * passed.sin();
             let height = between(turns, minute);
-            let lowest = (height - open).max(a.1.min(b.1));
-            let highest = (height + open).min(a.1.max(b.1));
+            let lowest = (height - open).max(a.1.min(b.1)) - rounded;
+            let highest = (height + open).min(a.1.max(b.1)) + rounded;
             (lowest, highest)
         }),
     }
 }
 
-/// Something at whole minutes between the turns of a secondary port.
-fn each<T>(
-    port: &Port,
-    secondary: &Secondary,
-    start_minute: i64,
-    count: usize,
-    of: impl Fn(&[Turn], f64) -> T,
-) -> Vec<T> {
+/// The turns of a secondary port, or those of a printed table; none where the constants are known.
+fn turns_known(port: &Port, start_minute: i64, count: usize) -> Option<Vec<Turn>> {
+    if let Some(printed) = &port.printed {
+        let turn = |turn: &Printed| {
+            let height_m = turn.centimetres as f64 / 100.0;
+            (turn.minute as f64, height_m, turn.high)
+        };
+        return Some(printed.iter().map(turn).collect());
+    }
+    let secondary = port.secondary.as_ref()?;
     // Further than any drawn time difference, and more than one turn beyond.
     const REACH: usize = 40 * 60;
     let from = start_minute - REACH as i64;
     let standard = harmonic(port, from, count + 2 * REACH);
-    let turns = secondary_turns(&turns(&standard, from), secondary);
+    Some(secondary_turns(&turns(&standard, from), secondary))
+}
+
+/// The turns of a port as they are printed; none where an office would print no such table, since
+/// two of them fall in one minute or are further apart than a reader takes.
+pub(crate) fn printed(port: &Port, start_minute: i64, count: usize) -> Option<Vec<Printed>> {
+    let turns = turns(&harmonic(port, start_minute, count), start_minute);
+    let rounded = turns.iter().map(|&(minute, height_m, high)| Printed {
+        minute: minute.round() as i64,
+        centimetres: (height_m * 100.0).round() as i64,
+        high,
+    });
+    let printed: Vec<Printed> = rounded.collect();
+    let told = printed.windows(2).all(|pair| {
+        let pause = pair[1].minute - pair[0].minute;
+        pair[0].high != pair[1].high && (1..=LONGEST_GAP_H * 60).contains(&pause)
+    });
+    (told && printed.len() > 2).then_some(printed)
+}
+
+/// Something at whole minutes between turns.
+fn each<T>(
+    turns: &[Turn],
+    start_minute: i64,
+    count: usize,
+    of: impl Fn(&[Turn], f64) -> T,
+) -> Vec<T> {
     (0..count)
-        .map(|at| of(&turns, (start_minute + at as i64) as f64))
+        .map(|at| of(turns, (start_minute + at as i64) as f64))
         .collect()
 }
 
