@@ -4,8 +4,8 @@
 use std::fmt::Write;
 
 use crate::axis::{Axis, decimals};
-use crate::markup::{escape, line, text};
-use crate::paper::{DARK, LIGHT, PRINTED, Paper, style};
+use crate::markup::{line, text};
+use crate::paper::{DARK, LIGHT, PRINTED, Paper, Sheet};
 
 /// What is drawn.
 #[derive(Clone, Debug, Default)]
@@ -136,29 +136,25 @@ impl Panorama {
 /// The picture, as a document of its own.
 pub fn picture(panorama: &Panorama) -> String {
     let height = HEAD + SKY_HEIGHT + GAP + NEAR_HEIGHT + FOOT;
-    let mut svg = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH:.0} {height:.0}\" \
-         role=\"img\" aria-labelledby=\"skyline-title skyline-text\">\
-         <title id=\"skyline-title\">{}</title><desc id=\"skyline-text\">{}</desc>\
-         <style>{}</style>\
-         <rect class=\"paper\" width=\"{WIDTH:.0}\" height=\"{height:.0}\"/>",
-        escape(&panorama.title),
-        escape(&panorama.description()),
-        style(
-            STYLE,
-            [
-                rules(
-                    Paper {
-                        soft: "#5c6166",
-                        ..LIGHT
-                    },
-                    ["#7d8a78", "#b5780a", "#c2453a"]
-                ),
-                rules(DARK, ["#57644f", "#e0ab3c", "#d8685c"]),
-                rules(PRINTED, ["#999", "#000", "#555"])
-            ]
-        )
-    );
+    let mut svg = Sheet {
+        size: [WIDTH, height],
+        name: "skyline",
+        title: &panorama.title,
+        description: &panorama.description(),
+        fixed: STYLE,
+        rules: [
+            rules(
+                Paper {
+                    soft: "#5c6166",
+                    ..LIGHT
+                },
+                ["#7d8a78", "#b5780a", "#c2453a"],
+            ),
+            rules(DARK, ["#57644f", "#e0ab3c", "#d8685c"]),
+            rules(PRINTED, ["#999", "#000", "#555"]),
+        ],
+    }
+    .open();
     text(&mut svg, LEFT, 26.0, "title", &panorama.title);
     text(&mut svg, LEFT, 46.0, "soft", &panorama.below);
     let altitudes = || panorama.skyline.iter().map(|point| point[1]);

@@ -3,6 +3,8 @@
 //! Colours stand in each rule by themselves: many viewers of pictures know no variables and would
 //! draw the whole in black.
 
+use crate::markup::escape;
+
 /// The ground of a drawing and what is written on it.
 #[derive(Clone, Copy)]
 pub(crate) struct Paper {
@@ -31,7 +33,34 @@ pub(crate) const PRINTED: Paper = Paper {
     rule: "#bbb",
 };
 
-/// A style: what does not depend on the colours, and the rules of light, dark and print.
-pub(crate) fn style(fixed: &str, [light, dark, printed]: [String; 3]) -> String {
-    format!("{fixed}{light}@media (prefers-color-scheme:dark){{{dark}}}@media print{{{printed}}}")
+/// A drawing as a document of its own.
+pub(crate) struct Sheet<'a> {
+    pub(crate) size: [f64; 2],
+    /// What its title and its description are called in the document, each with its own ending.
+    pub(crate) name: &'a str,
+    pub(crate) title: &'a str,
+    /// What it shows, for whoever does not see it.
+    pub(crate) description: &'a str,
+    /// The style that does not depend on the colours.
+    pub(crate) fixed: &'a str,
+    /// The rules of light, dark and print.
+    pub(crate) rules: [String; 3],
+}
+
+impl Sheet<'_> {
+    /// The drawing up to its ground; `</svg>` ends it.
+    pub(crate) fn open(self) -> String {
+        let Self { name, fixed, .. } = self;
+        let ([width, height], [light, dark, printed]) = (self.size, self.rules);
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" \
+             role=\"img\" aria-labelledby=\"{name}-title {name}-text\">\
+             <title id=\"{name}-title\">{}</title><desc id=\"{name}-text\">{}</desc>\
+             <style>{fixed}{light}@media (prefers-color-scheme:dark){{{dark}}}\
+             @media print{{{printed}}}</style>\
+             <rect class=\"paper\" width=\"{width:.0}\" height=\"{height:.0}\"/>",
+            escape(self.title),
+            escape(self.description)
+        )
+    }
 }

@@ -8,8 +8,8 @@ use wrackline_plan::scenario::{HALF_MONTHS, half_month_name};
 
 use super::{About, says, state};
 use crate::axis::{Axis, decimals};
-use crate::markup::{escape, line, text};
-use crate::paper::{DARK, LIGHT, PRINTED, Paper, style};
+use crate::markup::{line, text};
+use crate::paper::{DARK, LIGHT, PRINTED, Paper, Sheet};
 
 const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 400.0;
@@ -50,23 +50,19 @@ pub(super) fn picture(told: &Presence, about: About<'_>) -> String {
     let y = Axis::new([0.0, highest], [HEIGHT - BOTTOM, TOP]);
     let title = format!("{} at {}", about.animal, about.place);
     let demo = if about.demo { " Invented records." } else { "" };
-    let mut svg = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH:.0} {HEIGHT:.0}\" \
-         role=\"img\" aria-labelledby=\"presence-title presence-text\">\
-         <title id=\"presence-title\">{}</title><desc id=\"presence-text\">{}</desc>\
-         <style>{}</style>\
-         <rect class=\"paper\" width=\"{WIDTH:.0}\" height=\"{HEIGHT:.0}\"/>",
-        escape(&title),
-        escape(&description(told)),
-        style(
-            STYLE,
-            [
-                rules(LIGHT, "#2b6c8f"),
-                rules(DARK, "#7cc0e4"),
-                rules(PRINTED, "#555")
-            ]
-        ),
-    );
+    let mut svg = Sheet {
+        size: [WIDTH, HEIGHT],
+        name: "presence",
+        title: &title,
+        description: &description(told),
+        fixed: STYLE,
+        rules: [
+            rules(LIGHT, "#2b6c8f"),
+            rules(DARK, "#7cc0e4"),
+            rules(PRINTED, "#555"),
+        ],
+    }
+    .open();
     text(&mut svg, LEFT, 26.0, "title", &title);
     let all = told.effort.visits();
     let under = format!(

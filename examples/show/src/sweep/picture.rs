@@ -4,8 +4,8 @@
 use std::fmt::Write;
 
 use crate::axis::{Axis, round_up};
-use crate::markup::{escape, line, text};
-use crate::paper::{DARK, LIGHT, PRINTED, Paper, style};
+use crate::markup::{line, text};
+use crate::paper::{DARK, LIGHT, PRINTED, Paper, Sheet};
 use wrackline_plan::sweep::{Sweep, Tried};
 
 /// One rose, in the drawing's own units.
@@ -57,23 +57,19 @@ pub fn picture(sweep: &Sweep<'_>) -> String {
         "{}, {}: windows by the place of the seat",
         sweep.place.place.name, sweep.place.subject.name
     );
-    let mut svg = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" \
-         role=\"img\" aria-labelledby=\"sweep-title sweep-text\">\
-         <title id=\"sweep-title\">{}</title><desc id=\"sweep-text\">{}</desc>\
-         <style>{}</style>\
-         <rect class=\"paper\" width=\"{width:.0}\" height=\"{height:.0}\"/>",
-        escape(&title),
-        escape(&description(sweep)),
-        style(
-            STYLE,
-            [
-                rules(LIGHT, "#d9a520"),
-                rules(DARK, "#c99a2a"),
-                rules(PRINTED, "#777")
-            ]
-        ),
-    );
+    let mut svg = Sheet {
+        size: [width, height],
+        name: "sweep",
+        title: &title,
+        description: &description(sweep),
+        fixed: STYLE,
+        rules: [
+            rules(LIGHT, "#d9a520"),
+            rules(DARK, "#c99a2a"),
+            rules(PRINTED, "#777"),
+        ],
+    }
+    .open();
     let heading = format!("{}, {}", sweep.place.place.name, sweep.place.subject.name);
     let below = format!(
         "{}, {} to {}",
