@@ -5,38 +5,17 @@ const fs = require("node:fs");
 const os = require("node:os");
 const path = require("node:path");
 const { chromium } = require("playwright-core");
-const axe = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+const { DESK, PHONE, accessible, fits, shown, watched } = require("./browser.js");
 
 const [folder, pictures] = process.argv.slice(2);
 const ADDRESS = "file://" + path.resolve(folder, "wrackline.html");
-const PHONE = { width: 390, height: 844 }, DESK = { width: 1280, height: 900 };
-const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 // Our bound: the first plan of the demo's 90 days, on a processor a quarter as fast. A machine that does other things beside
 // shows no wall clock to be judged by: what then counts is the processor time of the page, four times.
 const FIRST_PLAN_MS = 1500, TRIES = 5, SLOWER = 4;
 const read = (name) => fs.readFileSync(path.join(folder, name), "utf8");
 
-async function accessible(page, what) {
-  await page.evaluate(axe + ";0");
-  const result = await page.evaluate((rules) => axe.run(document, { runOnly: { type: "tag", values: rules } }), RULES);
-  const said = result.violations.map((one) => `${one.id}: ${one.help}\n  ${one.nodes.slice(0, 3).map((node) => node.html.slice(0, 160)).join("\n  ")}`);
-  assert.deepEqual(said, [], `${what}: not accessible`);
-  console.log(`${what}: ${result.passes.length} rules of accessibility pass`);
-}
-
 async function open(browser, options, ready) {
-  const context = await browser.newContext({ acceptDownloads: true, offline: true, ...options });
-  const page = await context.newPage();
-  page.trouble = [];
-  page.on("console", (message) => page.trouble.push(message.text()));
-  page.on("pageerror", (error) => page.trouble.push(String(error)));
-  page.on("request", (request) => {
-    if (request.url() !== ADDRESS && !request.url().startsWith("blob:")) page.trouble.push("asked for " + request.url());
-  });
-  page.on("dialog", (dialog) => {
-    if (dialog.type() === "alert") page.trouble.push("an alert: " + dialog.message());
-    dialog.accept();
-  });
+  const page = await watched(browser, { offline: true, ...options }, (url) => url === ADDRESS);
   if (ready) await ready(page);
   await page.goto(ADDRESS);
   await page.waitForFunction(() => document.body.dataset.planned);
@@ -49,11 +28,6 @@ async function planned(page, does) {
   await page.waitForFunction((before) => Number(document.body.dataset.planned) > before, before);
 }
 const unfold = (page, id) => page.locator(`#${id} > summary`).click();
-const shown = (page) => page.locator("#list > li:visible").count();
-const fits = async (page, what) => {
-  const [wide, room] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
-  assert.ok(wide <= room, `${what}: ${wide} px in ${room}`);
-};
 const give = async (page, ...files) => planned(page, () => page.locator("#my-open").setInputFiles(files.map((one) => (typeof one === "string" ? path.join(folder, "scenarios", one) : one))));
 
 async function speed(browser) {
