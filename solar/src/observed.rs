@@ -41,7 +41,8 @@ fn nearest_four(days: f64) -> Option<([f64; 4], f64)> {
     if !(0.0..=last).contains(&position) {
         return None;
     }
-    let start = (position as usize).clamp(1, UT1_MINUS_TAI.len() - 3) - 1;
+    // By way of 32 bits, which are fewer steps.
+    let start = (position as u32 as usize).clamp(1, UT1_MINUS_TAI.len() - 3) - 1;
     let four = [0, 1, 2, 3].map(|i| f64::from(UT1_MINUS_TAI[start + i]));
     Some((four, position - (start + 1) as f64))
 }
@@ -49,8 +50,8 @@ fn nearest_four(days: f64) -> Option<([f64; 4], f64)> {
 /// Lagrange's cubic through four values.
 #[inline(always)]
 fn cubic_s([a, b, c, d]: [f64; 4], u: f64) -> f64 {
-    let outer = (d * (u + 1.0) - a * (u - 2.0)) * u * (u - 1.0) / 6.0;
-    let inner = (b * (u - 1.0) - c * u) * (u + 1.0) * (u - 2.0) / 2.0;
+    let outer = (d * (u + 1.0) - a * (u - 2.0)) * u * (u - 1.0) * (1.0 / 6.0);
+    let inner = (b * (u - 1.0) - c * u) * (u + 1.0) * (u - 2.0) * 0.5;
     (outer + inner) * TABLE_UNIT_S
 }
 
@@ -71,6 +72,18 @@ pub(crate) fn observed(utc_days: f64) -> Option<(f64, f64)> {
 #[inline(always)]
 fn leap_s(utc_days: f64) -> f64 {
     let posix_s = utc_days * DAY_S + J2000_POSIX_S as f64;
+    let newest = LEAP_SECONDS.last().copied().unwrap_or_default();
+    if posix_s >= newest.0 as f64 {
+        f64::from(newest.1)
+    } else {
+        earlier_leap_s(posix_s)
+    }
+}
+
+/// The same before the newest leap second.
+#[cold]
+#[inline(never)]
+fn earlier_leap_s(posix_s: f64) -> f64 {
     LEAP_SECONDS
         .iter()
         .rev()
