@@ -118,8 +118,8 @@ impl Piece {
         let c = &self.coefficients;
         let f = inner_time * inner_time;
         // Even and odd powers apart: half as many steps wait for each other.
-        let (mut even, mut odd) = ([0.0; LANES], [0.0; LANES]);
-        for pair in c.chunks_exact(2).rev() {
+        let [mut even, mut odd] = [c[ORDER - 2], c[ORDER - 1]];
+        for pair in c[..ORDER - 2].chunks_exact(2).rev() {
             for lane in 0..LANES {
                 even[lane] = even[lane] * f + pair[0][lane];
                 odd[lane] = odd[lane] * f + pair[1][lane];
@@ -132,8 +132,9 @@ impl Piece {
     #[inline(always)]
     pub(crate) fn many<const N: usize>(&self, lane: usize, inner_times: &[f64; N]) -> [f64; N] {
         let f = inner_times.map(|u| u * u);
-        let (mut even, mut odd) = ([0.0; N], [0.0; N]);
-        for pair in self.coefficients.chunks_exact(2).rev() {
+        let c = &self.coefficients;
+        let (mut even, mut odd) = ([c[ORDER - 2][lane]; N], [c[ORDER - 1][lane]; N]);
+        for pair in c[..ORDER - 2].chunks_exact(2).rev() {
             for i in 0..N {
                 even[i] = even[i] * f[i] + pair[0][lane];
                 odd[i] = odd[i] * f[i] + pair[1][lane];
@@ -160,11 +161,16 @@ impl Piece {
     fn jet<T: Number>(&self, lane: usize, ut1: T) -> Jet<T> {
         let scale = T::all(2.0 * self.body.piece_rate());
         let u = (ut1 - T::all(self.start)) * scale - T::all(1.0);
-        let (mut value, mut rate, mut bend) = (T::all(0.0), T::all(0.0), T::all(0.0));
-        for power in self.coefficients.iter().rev() {
+        let [lower @ .., third, second, highest] = self.coefficients.map(|power| power[lane]);
+        // The steps that would only add to nothing are left out.
+        let mut bend = T::all(highest);
+        let mut value = bend * u + T::all(second);
+        let mut rate = bend * u + value;
+        value = value * u + T::all(third);
+        for power in lower.iter().rev() {
             bend = bend * u + rate;
             rate = rate * u + value;
-            value = value * u + T::all(power[lane]);
+            value = value * u + T::all(*power);
         }
         Jet {
             value,
