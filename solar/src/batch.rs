@@ -1,8 +1,6 @@
 //! Directions for many instants at once: the arithmetic of one place, laid out for vector
 //! registers.
 
-use nalgebra::Vector3;
-
 use crate::angle::cosine_of_turns;
 use crate::frames::{ANGLE_AT_J2000, EARTH_TURN_EXCESS};
 use crate::observer::Observer;
@@ -205,16 +203,23 @@ fn phases(cosine: &[f64; LANES]) -> ([f64; LANES], [f64; LANES]) {
     (angle_deg, lit)
 }
 
-/// The same for one instant, operation by operation, so that the bits are the same.
-#[inline]
-pub(crate) fn horizontal(observer: &Observer, ut1: f64, vector_km: Vector3<f64>) -> Horizontal {
-    let [x, y, z] = turned(observer, ut1, vector_km.x, vector_km.y, vector_km.z);
+/// The same for one instant, operation by operation, so that the bits are the same; its two angles
+/// run side by side.
+#[inline(always)]
+pub(crate) fn horizontal(observer: &Observer, ut1: f64, [x, y, z, _]: [f64; 4]) -> Horizontal {
+    let [x, y, z] = turned(observer, ut1, x, y, z);
     let distance = libm::sqrt(x * x + y * y + z * z);
     let [east, north, up] = levelled(observer, x, y, z, distance);
     let level = libm::sqrt(east * east + north * north);
+    let mut angles = degrees_abreast([east, up], [north, level]);
+    // An altitude stays below zero: both take the same steps, so that they fill one register.
+    for (angle, turn) in angles.iter_mut().zip([360.0, 0.0]) {
+        *angle = if *angle < 0.0 { *angle + turn } else { *angle };
+    }
+    let [azimuth_deg, altitude_deg] = angles;
     Horizontal {
-        azimuth_deg: positive(degrees_of(east, north)),
-        altitude_deg: degrees_of(up, level),
+        azimuth_deg,
+        altitude_deg,
     }
 }
 
@@ -224,8 +229,7 @@ pub(crate) fn horizontal(observer: &Observer, ut1: f64, vector_km: Vector3<f64>)
 fn turned(observer: &Observer, ut1: f64, x: f64, y: f64, z: f64) -> [f64; 3] {
     // Earth Rotation Angle; the whole turns of the day and of the angle fall out of the cosine.
     let turns = ANGLE_AT_J2000 + EARTH_TURN_EXCESS * ut1 + ut1 + observer.longitude_turns;
-    let c = cosine_of_turns(turns);
-    let s = cosine_of_turns(turns - 0.25);
+    let [c, s] = [turns, turns - 0.25].map(cosine_of_turns);
     [
         c * x + s * y - observer.from_axis_km,
         c * y - s * x,
@@ -267,26 +271,47 @@ const TANGENT: [f64; 11] = [
     0.001_057_607_438_057_242,
 ];
 
-/// The angle of a point in degrees, -180 to 180, as `atan2` gives it: plain arithmetic without
+/// The angles of points in degrees, -180 to 180, as `atan2` gives them: plain arithmetic without
 /// branches, wrong by 0.0001" at most.
 #[inline(always)]
+fn degrees_abreast<const N: usize>(y: [f64; N], x: [f64; N]) -> [f64; N] {
+    let mut q = [0.0; N];
+    for i in 0..N {
+        let (ax, ay) = (x[i].abs(), y[i].abs());
+        let steep = ay > ax;
+        let (small, large) = if steep { (ax, ay) } else { (ay, ax) };
+        // The origin itself has the angle zero.
+        q[i] = small / (large + f64::MIN_POSITIVE);
+    }
+    let mut angles = [0.0; N];
+    for i in 0..N {
+        let s = q[i] * q[i];
+        // Even and odd powers apart: half as many steps wait for each other.
+        let f = s * s;
+        let t = &TANGENT;
+        let even = ((((t[10] * f + t[8]) * f + t[6]) * f + t[4]) * f + t[2]) * f + t[0];
+        let odd = (((t[9] * f + t[7]) * f + t[5]) * f + t[3]) * f + t[1];
+        let polynomial = odd * s + even;
+        angles[i] = polynomial * q[i] * (180.0 / core::f64::consts::PI);
+    }
+    for i in 0..N {
+        let angle = angles[i];
+        let angle = if y[i].abs() > x[i].abs() {
+            90.0 - angle
+        } else {
+            angle
+        };
+        let angle = if x[i] < 0.0 { 180.0 - angle } else { angle };
+        angles[i] = if y[i] < 0.0 { -angle } else { angle };
+    }
+    angles
+}
+
+/// The same for one point.
+#[inline(always)]
 fn degrees_of(y: f64, x: f64) -> f64 {
-    let (ax, ay) = (x.abs(), y.abs());
-    let steep = ay > ax;
-    let (small, large) = if steep { (ax, ay) } else { (ay, ax) };
-    // The origin itself has the angle zero.
-    let q = small / (large + f64::MIN_POSITIVE);
-    let s = q * q;
-    // Even and odd powers apart: half as many steps wait for each other.
-    let f = s * s;
-    let t = &TANGENT;
-    let even = ((((t[10] * f + t[8]) * f + t[6]) * f + t[4]) * f + t[2]) * f + t[0];
-    let odd = (((t[9] * f + t[7]) * f + t[5]) * f + t[3]) * f + t[1];
-    let polynomial = odd * s + even;
-    let angle = polynomial * q * (180.0 / core::f64::consts::PI);
-    let angle = if steep { 90.0 - angle } else { angle };
-    let angle = if x < 0.0 { 180.0 - angle } else { angle };
-    if y < 0.0 { -angle } else { angle }
+    let [angle] = degrees_abreast([y], [x]);
+    angle
 }
 
 #[cfg(test)]

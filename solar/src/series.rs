@@ -13,6 +13,7 @@ use crate::observer::{Observer, Place};
 use crate::piece::Piece;
 use crate::rows::{Grid, Horizontal};
 use crate::time::EarthTime;
+use crate::wide::{Work, widest};
 
 /// The path of sun or moon over a span, worked out from the full theory once, in polynomials of 16
 /// days (sun) or 4 days (moon).
@@ -98,6 +99,7 @@ impl Path {
         self.span.clone()
     }
 
+    #[inline(always)]
     fn covers(&self, at: Timestamp) -> Result<(), Error> {
         if (self.span.start..=self.span.end).contains(&at) {
             Ok(())
@@ -160,10 +162,9 @@ impl Path {
     /// # Errors
     /// If the time lies outside the span.
     pub fn horizontal(&self, observer: &Observer, at: Timestamp) -> Result<Horizontal, Error> {
-        let ut1 = self.day(at)?;
-        let piece = self.piece(ut1);
-        let vector = piece.intermediate_km(piece.inner_time(ut1));
-        Ok(batch::horizontal(observer, ut1, vector))
+        self.covers(at)?;
+        let path = self;
+        Ok(widest(Single { path, observer, at }))
     }
 
     /// Azimuth and altitude at each instant of a grid.
@@ -283,6 +284,24 @@ impl Path {
 /// By how much an instant may lie off a straight line through the ends of its run: a millisecond,
 /// 0.015" of sky.
 const EVEN_DAYS: f64 = 0.001 / 86_400.0;
+
+/// One instant of a path's span.
+struct Single<'a> {
+    path: &'a Path,
+    observer: &'a Observer,
+    at: Timestamp,
+}
+
+impl Work for Single<'_> {
+    type Output = Horizontal;
+
+    #[inline(always)]
+    fn run(self) -> Horizontal {
+        let ut1 = self.path.earth_time.ut1(self.at).0;
+        let piece = self.path.piece(ut1);
+        batch::horizontal(self.observer, ut1, piece.at(piece.inner_time(ut1)))
+    }
+}
 
 /// Instants of a path's span, in any order.
 struct Given<'a> {
