@@ -2,8 +2,6 @@
 
 use core::f64::consts::{PI, TAU};
 
-use crate::wide::{Work, widest};
-
 /// Radians in an arc second.
 pub(crate) const ARCSECOND: f64 = PI / 648_000.0;
 
@@ -21,7 +19,7 @@ pub(crate) fn signed_deg(angle_deg: f64) -> f64 {
 
 /// The arc sine of the small numbers that semi-diameters have: its series, to the last digit up to
 /// 0.03; beyond, as `libm` has it.
-#[inline]
+#[inline(always)]
 pub(crate) fn small_arc_sine(x: f64) -> f64 {
     if x > 0.03 {
         return libm::asin(x.min(1.0));
@@ -145,55 +143,41 @@ const EIGHTH: f64 = 0.414_213_562_373_095_05;
 
 /// The angles of points in degrees, -180 to 180, as `atan2` gives them, to the last digits: four
 /// side by side, in plain arithmetic without branches, so that they fill vector registers.
+#[inline(always)]
 pub(crate) fn degrees_of_points(y: [f64; 4], x: [f64; 4]) -> [f64; 4] {
-    widest(Points { y, x })
-}
-
-struct Points {
-    y: [f64; 4],
-    x: [f64; 4],
-}
-
-impl Work for Points {
-    type Output = [f64; 4];
-
-    #[inline(always)]
-    fn run(self) -> [f64; 4] {
-        let Self { y, x } = self;
-        let mut steep = [false; 4];
-        let (mut q, mut base) = ([0.0; 4], [0.0; 4]);
-        for i in 0..4 {
-            let (ax, ay) = (x[i].abs(), y[i].abs());
-            steep[i] = ay > ax;
-            let (small, large) = if steep[i] { (ax, ay) } else { (ay, ax) };
-            // Beyond an eighth of half a turn the angle is counted from a quarter of it.
-            let wide = small > EIGHTH * large;
-            let over = if wide { small - large } else { small };
-            let under = if wide { small + large } else { large };
-            base[i] = if wide { 45.0 } else { 0.0 };
-            // The origin itself has the angle zero.
-            q[i] = over / (under + f64::MIN_POSITIVE);
-        }
-        let mut angles = [0.0; 4];
-        for i in 0..4 {
-            let s = q[i] * q[i];
-            // Even and odd powers apart: half as many steps wait for each other.
-            let (f, t) = (s * s, &EXACT_TANGENT);
-            let even = ((((t[10] * f + t[8]) * f + t[6]) * f + t[4]) * f + t[2]) * f + t[0];
-            let odd = (((t[9] * f + t[7]) * f + t[5]) * f + t[3]) * f + t[1];
-            angles[i] = base[i] + (odd * s + even) * q[i] * (180.0 / PI);
-        }
-        for i in 0..4 {
-            let angle = if steep[i] {
-                90.0 - angles[i]
-            } else {
-                angles[i]
-            };
-            let angle = if x[i] < 0.0 { 180.0 - angle } else { angle };
-            angles[i] = if y[i] < 0.0 { -angle } else { angle };
-        }
-        angles
+    let mut steep = [false; 4];
+    let (mut q, mut base) = ([0.0; 4], [0.0; 4]);
+    for i in 0..4 {
+        let (ax, ay) = (x[i].abs(), y[i].abs());
+        steep[i] = ay > ax;
+        let (small, large) = if steep[i] { (ax, ay) } else { (ay, ax) };
+        // Beyond an eighth of half a turn the angle is counted from a quarter of it.
+        let wide = small > EIGHTH * large;
+        let over = if wide { small - large } else { small };
+        let under = if wide { small + large } else { large };
+        base[i] = if wide { 45.0 } else { 0.0 };
+        // The origin itself has the angle zero.
+        q[i] = over / (under + f64::MIN_POSITIVE);
     }
+    let mut angles = [0.0; 4];
+    for i in 0..4 {
+        let s = q[i] * q[i];
+        // Even and odd powers apart: half as many steps wait for each other.
+        let (f, t) = (s * s, &EXACT_TANGENT);
+        let even = ((((t[10] * f + t[8]) * f + t[6]) * f + t[4]) * f + t[2]) * f + t[0];
+        let odd = (((t[9] * f + t[7]) * f + t[5]) * f + t[3]) * f + t[1];
+        angles[i] = base[i] + (odd * s + even) * q[i] * (180.0 / PI);
+    }
+    for i in 0..4 {
+        let angle = if steep[i] {
+            90.0 - angles[i]
+        } else {
+            angles[i]
+        };
+        let angle = if x[i] < 0.0 { 180.0 - angle } else { angle };
+        angles[i] = if y[i] < 0.0 { -angle } else { angle };
+    }
+    angles
 }
 
 /// A term of a series: its amplitude, its phase in radians, and the coefficients of the powers of

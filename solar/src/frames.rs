@@ -45,7 +45,7 @@ pub(crate) fn turn_third(v: Vector3<f64>, angle: f64) -> Vector3<f64> {
 }
 
 /// The same for the sine and cosine of the angle.
-#[inline]
+#[inline(always)]
 pub(crate) fn turned_third(v: Vector3<f64>, (sine, cosine): (f64, f64)) -> Vector3<f64> {
     Vector3::new(cosine * v.x + sine * v.y, cosine * v.y - sine * v.x, v.z)
 }

@@ -12,6 +12,7 @@ use crate::moon::{lit_fraction, phase_angle};
 use crate::refraction::Atmosphere;
 use crate::sun::AU_KM;
 use crate::time::{EarthTime, Instant};
+use crate::wide::{Work, widest};
 
 /// Equatorial radius of the WGS84 ellipsoid, km.
 pub(crate) const EARTH_RADIUS_KM: f64 = 6_378.137;
@@ -235,6 +236,7 @@ impl Observer {
 
     /// From the geocentric vector in the frame whose first axis lies in the observer's meridian and
     /// whose third is the Earth's.
+    #[inline(always)]
     pub(crate) fn place_of(&self, meridian_km: Vector3<f64>, radius_km: f64) -> Place {
         let (local, distance_km) = self.local_km(meridian_km);
         let [east, north, up] = local;
@@ -243,17 +245,17 @@ impl Observer {
         let along = self.cosine_latitude * north + self.sine_latitude * up;
         let level = libm::sqrt(east * east + north * north);
         let off_axis = libm::sqrt(east * east + outward * outward);
-        let [azimuth_deg, altitude_deg, hour_angle_deg, declination_deg] =
+        let mut angles =
             degrees_of_points([east, up, -east, along], [north, level, outward, off_axis]);
+        // All four take the same steps, so that they fill one register.
+        for (angle, lowest) in angles.iter_mut().zip([0.0, -180.0, -180.0, -180.0]) {
+            *angle = turned_up(*angle, lowest);
+        }
+        let [azimuth_deg, altitude_deg, hour_angle_deg, declination_deg] = angles;
         Place {
-            azimuth_deg: positive_turn(azimuth_deg),
+            azimuth_deg,
             altitude_deg,
-            // A half turn is the beginning of the range, not its end.
-            hour_angle_deg: if hour_angle_deg < 180.0 {
-                hour_angle_deg
-            } else {
-                -180.0
-            },
+            hour_angle_deg,
             declination_deg,
             distance_au: distance_km / AU_KM,
             semi_diameter_deg: small_arc_sine(radius_km / distance_km).to_degrees(),
@@ -261,7 +263,7 @@ impl Observer {
     }
 
     /// The apparent vector east, north, up of the observer, and the distance.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn local_km(&self, meridian_km: Vector3<f64>) -> ([f64; 3], f64) {
         let x = meridian_km.x - self.from_axis_km;
         let y = meridian_km.y;
@@ -277,15 +279,21 @@ impl Observer {
     }
 }
 
-/// An angle between -180 and 180 degrees as one from 0 (included) to 360 (excluded).
-#[inline]
-fn positive_turn(angle_deg: f64) -> f64 {
-    if angle_deg >= 0.0 {
-        return angle_deg;
-    }
-    let turned = angle_deg + 360.0;
+/// An angle between -180 and 180 degrees in the turn that begins with the lowest, which is included,
+/// and whose end is not.
+#[inline(always)]
+fn turned_up(angle_deg: f64, lowest_deg: f64) -> f64 {
+    let turned = if angle_deg < lowest_deg {
+        angle_deg + 360.0
+    } else {
+        angle_deg
+    };
     // A tiny negative angle rounds up to a full turn.
-    if turned < 360.0 { turned } else { 0.0 }
+    if turned < lowest_deg + 360.0 {
+        turned
+    } else {
+        lowest_deg
+    }
 }
 
 /// How far the bright limb of the moon leans from the top of its disc towards the right, degrees.
@@ -348,7 +356,27 @@ impl Snapshot {
     /// The place for an observer.
     #[must_use]
     pub fn place(&self, observer: &Observer) -> Place {
+        let snapshot = self;
+        widest(Seen { snapshot, observer })
+    }
+}
+
+/// A body at one instant as an observer sees it.
+struct Seen<'a> {
+    snapshot: &'a Snapshot,
+    observer: &'a Observer,
+}
+
+impl Work for Seen<'_> {
+    type Output = Place;
+
+    #[inline(always)]
+    fn run(self) -> Place {
+        let Self { snapshot, observer } = self;
         let turn = (observer.sine_longitude, observer.cosine_longitude);
-        observer.place_of(turned_third(self.greenwich_km, turn), self.radius_km)
+        observer.place_of(
+            turned_third(snapshot.greenwich_km, turn),
+            snapshot.radius_km,
+        )
     }
 }

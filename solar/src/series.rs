@@ -4,6 +4,7 @@ use alloc::vec::Vec;
 use core::ops::Range;
 
 use jiff::Timestamp;
+use nalgebra::Vector3;
 
 use crate::batch::{self, Batch, LANES, Row, Run, Vectors, fill};
 use crate::body::Body;
@@ -149,11 +150,9 @@ impl Path {
     /// # Errors
     /// If the time lies outside the span.
     pub fn place(&self, observer: &Observer, at: Timestamp) -> Result<Place, Error> {
-        let ut1 = self.day(at)?;
-        let piece = self.piece(ut1);
-        let vector = piece.intermediate_km(piece.inner_time(ut1));
-        let turn = earth_turn(ut1, observer.longitude_turns);
-        Ok(observer.place_of(turned_third(vector, turn), self.body.radius_km()))
+        self.covers(at)?;
+        let path = self;
+        Ok(widest(Whole(Single { path, observer, at })))
     }
 
     /// Azimuth and altitude alone, for less work: the same to the bit as in a batch, within 0.003"
@@ -292,14 +291,39 @@ struct Single<'a> {
     at: Timestamp,
 }
 
+impl Single<'_> {
+    /// The day of UT1 and the four figures of the piece.
+    #[inline(always)]
+    fn figures(&self) -> (f64, [f64; 4]) {
+        let ut1 = self.path.earth_time.ut1(self.at).0;
+        let piece = self.path.piece(ut1);
+        (ut1, piece.at(piece.inner_time(ut1)))
+    }
+}
+
 impl Work for Single<'_> {
     type Output = Horizontal;
 
     #[inline(always)]
     fn run(self) -> Horizontal {
-        let ut1 = self.path.earth_time.ut1(self.at).0;
-        let piece = self.path.piece(ut1);
-        batch::horizontal(self.observer, ut1, piece.at(piece.inner_time(ut1)))
+        let (ut1, figures) = self.figures();
+        batch::horizontal(self.observer, ut1, figures)
+    }
+}
+
+/// The whole place at one instant.
+struct Whole<'a>(Single<'a>);
+
+impl Work for Whole<'_> {
+    type Output = Place;
+
+    #[inline(always)]
+    fn run(self) -> Place {
+        let (ut1, [x, y, z, _]) = self.0.figures();
+        let observer = self.0.observer;
+        let turn = earth_turn(ut1, observer.longitude_turns);
+        let meridian_km = turned_third(Vector3::new(x, y, z), turn);
+        observer.place_of(meridian_km, self.0.path.body.radius_km())
     }
 }
 
