@@ -43,6 +43,18 @@ pub(crate) fn nearest_whole(x: f64) -> f64 {
     (x + ROUND) - ROUND
 }
 
+/// The greatest integer that a number of moderate size does not lie below: the library's floor
+/// costs more than a whole polynomial.
+#[inline(always)]
+pub(crate) fn whole_below(x: f64) -> f64 {
+    let towards_zero = x as i64 as f64;
+    if towards_zero > x {
+        towards_zero - 1.0
+    } else {
+        towards_zero
+    }
+}
+
 /// Sine of a quarter turn at most, in turns: a minimax polynomial in the square, wrong by 6.7e-9 at
 /// most.
 const SINE: [f64; 5] = [

@@ -100,8 +100,23 @@ pub(crate) fn ut1_minus_utc_s(utc_days: f64) -> f64 {
     ut1_minus_tai_s(utc_days.min(TABLE_END_DAYS)).map_or(0.0, |s| s + leap_s(utc_days))
 }
 
-/// The same for many days. Those of UTC since the latest leap second, which are most that anybody
-/// asks for, go through together.
+/// The same at a number of days of UT1.
+///
+/// UT1-TAI changes by 5e-8 s within the second that UTC may lie away; only the leap seconds need
+/// UTC itself. A leap second repeats in POSIX time.
+#[inline(always)]
+pub(crate) fn ut1_minus_utc_at_ut1_s(ut1_days: f64) -> f64 {
+    if ut1_days < UTC_BEGINS_DAYS {
+        return 0.0;
+    }
+    ut1_minus_tai_s(ut1_days.min(TABLE_END_DAYS)).map_or(0.0, |s| {
+        let utc_days = ut1_days - (s + leap_s(ut1_days)) * (1.0 / DAY_S);
+        s + leap_s(utc_days)
+    })
+}
+
+/// UT1-UTC in seconds on many days of UTC. Those since the latest leap second, which are most that
+/// anybody asks for, go through together.
 #[inline(always)]
 pub(crate) fn ut1_minus_utc_abreast_s<const N: usize>(utc_days: &[f64; N]) -> [f64; N] {
     let newest = LEAP_SECONDS.last().copied().unwrap_or_default();

@@ -4,6 +4,7 @@ use core::f64::consts::FRAC_1_SQRT_2;
 
 use nalgebra::Vector3;
 
+use crate::angle::whole_below;
 use crate::body::Body;
 use crate::frames::{EARTH_TURN_EXCESS, earth_turn, turned_third};
 use crate::jet::Jet;
@@ -49,14 +50,7 @@ impl Body {
     /// The number of the piece that contains a day, counted from J2000.
     #[inline(always)]
     pub(crate) fn piece_number(self, ut1: f64) -> f64 {
-        let position = ut1 * self.piece_rate();
-        // The integer below: the library's floor costs more than the whole polynomial.
-        let towards_zero = position as i64 as f64;
-        if towards_zero > position {
-            towards_zero - 1.0
-        } else {
-            towards_zero
-        }
+        whole_below(ut1 * self.piece_rate())
     }
 
     /// Pieces in a day.

@@ -4,6 +4,7 @@
 //! bounded, so a stretch of time can be proved to hold no root, or the function to be monotone on
 //! it; where neither is proved, the stretch is halved.
 
+use crate::angle::whole_below;
 use crate::body::Body;
 use crate::jet::Jet;
 use crate::number::ABREAST;
@@ -277,7 +278,7 @@ fn strides(
     };
     while a.time < to {
         // Strides end on multiples, so that a long span and a short one see the same points.
-        let next = libm::floor(a.time / STRIDE) + 1.0;
+        let next = whole_below(a.time / STRIDE) + 1.0;
         let ends = core::array::from_fn(|i| ((next + i as f64) * STRIDE).min(to));
         let count = ends.iter().take_while(|end| **end < to).count() + 1;
         let count = count.min(ABREAST);
@@ -339,7 +340,7 @@ pub(crate) fn sign_changes(
 ) {
     let mut a = (from, f(from));
     while a.0 < to {
-        let next = (libm::floor(a.0 / STRIDE) + 1.0) * STRIDE;
+        let next = (whole_below(a.0 / STRIDE) + 1.0) * STRIDE;
         let end = next.min(to);
         // A stack instead of recursion, as above.
         let mut stack = [(end, f(end)); 24];

@@ -2,11 +2,12 @@
 
 use jiff::Timestamp;
 
+use crate::angle::whole_below;
 use crate::error::{Error, within};
 use crate::observed::{
     DAY_S, J2000_POSIX_S, TABLE_END_DAYS, TABLE_START_DAYS, TABLE_STEP_DAYS, TABLE_UNIT_S,
     TT_MINUS_TAI_S, UTC_BEGINS_DAYS, observed, ut1_minus_tai_s, ut1_minus_utc_abreast_s,
-    ut1_minus_utc_s,
+    ut1_minus_utc_at_ut1_s, ut1_minus_utc_s,
 };
 use crate::tables::earth_rotation::{DELTA_T_PIECES, UT1_MINUS_TAI};
 
@@ -279,14 +280,12 @@ impl EarthTime {
     pub fn timestamp(self, instant: Instant) -> Option<Timestamp> {
         let ut1 = instant.ut1.0;
         let ut1_minus_utc_s = match self {
-            // UT1-UTC changes by 4 ms a day at most, so one look at the neighbourhood is enough. A
-            // leap second repeats in POSIX time.
-            Self::Observed => ut1_minus_utc_s(ut1 - ut1_minus_utc_s(ut1) / DAY_S),
+            Self::Observed => ut1_minus_utc_at_ut1_s(ut1),
             Self::Given(given) => given.spec.ut1_minus_utc_s,
         };
-        let utc = ut1 - ut1_minus_utc_s / DAY_S;
-        let day = libm::floor(utc);
-        let microseconds = libm::round((utc - day) * DAY_S * 1e6) as i64;
+        let utc = ut1 - ut1_minus_utc_s * SECOND_DAYS;
+        let day = whole_below(utc);
+        let microseconds = ((utc - day) * DAY_S * 1e6 + 0.5) as i64;
         let seconds = (day as i64)
             .checked_mul(86_400)?
             .checked_add(J2000_POSIX_S)?;
