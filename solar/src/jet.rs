@@ -22,6 +22,15 @@ impl Jet {
             bend: 0.0,
         }
     }
+
+    /// The same some seconds on: what its third derivative does in that time is left out.
+    pub(crate) fn later(self, days: f64) -> Self {
+        Self {
+            value: self.value + days * (self.rate + 0.5 * days * self.bend),
+            rate: self.rate + days * self.bend,
+            bend: self.bend,
+        }
+    }
 }
 
 impl<T: Number> Jet<T> {

@@ -34,6 +34,7 @@ mod piece;
 mod rows;
 
 mod batch;
+mod bounds;
 mod search;
 mod series;
 mod span;

@@ -298,6 +298,16 @@ impl Moving<Abreast> {
 }
 
 impl Moving {
+    /// The direction some seconds on: after five the components are within 1e-11.
+    pub(crate) fn later(&self, days: f64) -> Self {
+        Self {
+            east: self.east.later(days),
+            north: self.north.later(days),
+            up: self.up.later(days),
+            radius: self.radius.later(days),
+        }
+    }
+
     /// Azimuth of the centre, degrees.
     pub(crate) fn azimuth_deg(&self) -> f64 {
         crate::angle::positive_deg(libm::atan2(self.east.value, self.north.value).to_degrees())

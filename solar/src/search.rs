@@ -5,7 +5,7 @@
 //! it; where neither is proved, the stretch is halved.
 
 use crate::angle::whole_below;
-use crate::body::Body;
+use crate::bounds::Bounds;
 use crate::jet::Jet;
 use crate::number::ABREAST;
 
@@ -17,66 +17,32 @@ const FEW: usize = 2;
 /// 0.1 s.
 const SHORTEST: f64 = 1e-6;
 
-/// Upper limits of the second, third and fourth derivative of a function, per day.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Bounds {
-    pub(crate) second: f64,
-    pub(crate) third: f64,
-    pub(crate) fourth: f64,
-}
-
-impl Bounds {
-    /// For the lit fraction of the moon: at least twice what its polynomials reach over 1900-2100
-    /// (0.031, 0.0072 and 0.0036).
-    pub(crate) const LIT_FRACTION: Self = Self {
-        second: 0.064,
-        third: 0.02,
-        fourth: 0.01,
-    };
-
-    /// For a component of the unit vector towards a body, in a frame that turns with the Earth.
-    ///
-    /// `across` is how much of the component lies across the Earth's axis: that part turns with the
-    /// Earth plus the body's own speed among the stars, the rest with that speed alone. Parallax
-    /// (1/60 for the moon) adds harmonics of the turn whose derivatives grow by powers of two.
-    pub(crate) fn of(body: Body, across: f64) -> Self {
-        let (own, parallax) = match body {
-            Body::Sun => (0.018, 1e-4),
-            Body::Moon => (0.32, 0.0175),
-        };
-        let turn = 6.301 + own;
-        let power = |n: i32, harmonic: f64| {
-            let (mut fast, mut slow) = (1.0, 1.0);
-            for _ in 0..n {
-                fast *= turn;
-                slow *= own;
-            }
-            1.02 * (across * fast * (1.0 + harmonic * parallax) + slow)
-        };
-        Self {
-            second: power(2, 8.0),
-            third: power(3, 16.0),
-            fourth: power(4, 32.0),
-        }
-    }
-}
-
 /// A function of time that is searched.
 pub(crate) trait Searched {
-    /// Its value and derivatives at a time.
-    fn at(&self, time: f64) -> Jet;
+    /// What the function is taken from, for whoever is told of a root.
+    type Seen: Copy;
 
-    /// The same at many times, which may be cheaper together; to the same bits.
+    /// Its value and derivatives at a time, and what they are taken from.
+    fn at(&self, time: f64) -> (Jet, Self::Seen);
+
+    /// Its values and derivatives at many times, which may be cheaper together; to the same bits.
     fn abreast(&self, times: &[f64; ABREAST]) -> [Jet; ABREAST] {
-        times.map(|time| self.at(time))
+        times.map(|time| self.at(time).0)
     }
+
+    /// What was seen, a few seconds on.
+    fn later(seen: Self::Seen, days: f64) -> Self::Seen;
 }
 
 impl<F: Fn(f64) -> Jet> Searched for F {
+    type Seen = ();
+
     #[inline]
-    fn at(&self, time: f64) -> Jet {
-        self(time)
+    fn at(&self, time: f64) -> (Jet, ()) {
+        (self(time), ())
     }
+
+    fn later((): (), _: f64) {}
 }
 
 /// A point of the function.
@@ -109,30 +75,24 @@ fn certain(a: f64, b: f64, departure: f64) -> bool {
     (a > departure && b > departure) || (a < -departure && b < -departure)
 }
 
-/// Whether the cubic through values and rates of both ends leaves the sign certain and the values
-/// further than `far` from zero: at six hours' width twelve times as sharp as the values alone,
-/// which saves most looks for turning points that do not matter.
-fn cubic_certain(a: Point, b: Point, fourth: f64, far: f64) -> bool {
-    let width = b.time - a.time;
-    let square = width * width;
-    // Hermite's cubic strays no further, and keeps within its control values.
-    let departure = fourth * square * square / 384.0 + far;
-    let after = a.jet.value + a.jet.rate * width / 3.0;
-    let before = b.jet.value - b.jet.rate * width / 3.0;
-    certain(a.jet.value, b.jet.value, departure)
-        && certain(a.jet.value, after, departure)
-        && certain(b.jet.value, before, departure)
+/// Whether the cubic through values and rates of both ends, with a bound of the departure from it,
+/// leaves the sign certain: at six hours' width twelve times as sharp as the values alone.
+fn cubic_certain(width: f64, [(a, a_rate), (b, b_rate)]: [(f64, f64); 2], departure: f64) -> bool {
+    // It keeps within its control values.
+    certain(a, b, departure)
+        && certain(a, a + a_rate * width / 3.0, departure)
+        && certain(b, b - b_rate * width / 3.0, departure)
 }
 
 /// Splits a stretch into parts on which the function is monotone; parts whose values surely stay
-/// further than `far` from zero are left out. The visitor gets the ends of each part and whether
-/// the later one is a turning point.
-fn monotone(
-    f: &impl Searched,
+/// further than `far` from zero are left out. The visitor gets the ends of each part, and what is
+/// seen at the later one if that is a turning point.
+fn monotone<F: Searched>(
+    f: &F,
     bounds: Bounds,
     far: f64,
     (a, b): (Point, Point),
-    visit: &mut impl FnMut(Point, Point, bool),
+    visit: &mut impl FnMut(Point, Point, Option<F::Seen>),
 ) {
     // A stack instead of recursion: the depth is bounded by the halvings from a stride down to the
     // shortest.
@@ -145,44 +105,51 @@ fn monotone(
         // The function departs from the line between its ends by no more than this times the bound
         // of its second derivative.
         let eighth = width * width / 8.0;
+        // And from Hermite's cubic by no more than this times that of its fourth.
+        let small = eighth * eighth / 6.0;
+        let values = [a, b].map(|end| (end.jet.value, end.jet.rate));
+        let rates = [a, b].map(|end| (end.jet.rate, end.jet.bend));
         if certain(a.jet.value, b.jet.value, bounds.second * eighth + far)
-            || cubic_certain(a, b, bounds.fourth, far)
+            || cubic_certain(width, values, bounds.fourth * small + far)
         {
             // Too far from zero to matter.
-        } else if width < SHORTEST || certain(a.jet.rate, b.jet.rate, bounds.third * eighth) {
-            visit(a, b, false);
+        } else if width < SHORTEST
+            || certain(a.jet.rate, b.jet.rate, bounds.third * eighth)
+            || cubic_certain(width, rates, bounds.fifth * small)
+        {
+            visit(a, b, None);
         } else if certain(a.jet.bend, b.jet.bend, bounds.fourth * eighth) {
             if (a.jet.rate > 0.0) == (b.jet.rate > 0.0) {
-                visit(a, b, false);
+                visit(a, b, None);
             } else {
-                let turn = turn_between(f, a, b);
-                visit(a, turn, true);
-                visit(turn, b, false);
+                let (turn, seen) = turn_between(f, a, b);
+                visit(a, turn, Some(seen));
+                visit(turn, b, None);
             }
         } else if top < stack.len() {
             let time = 0.5 * (a.time + b.time);
-            stack[top] = Point {
-                time,
-                jet: f.at(time),
-            };
+            stack[top] = look(f, time).0;
             top += 1;
             continue;
         } else {
-            visit(a, b, false);
+            visit(a, b, None);
         }
         a = b;
         top -= 1;
     }
 }
 
+/// The function at a time.
+fn look<F: Searched>(f: &F, time: f64) -> (Point, F::Seen) {
+    let (jet, seen) = f.at(time);
+    (Point { time, jet }, seen)
+}
+
 /// The turning point between two points whose rates differ in sign and whose bend does not change
 /// sign.
-fn turn_between(f: &impl Searched, mut a: Point, mut b: Point) -> Point {
+fn turn_between<F: Searched>(f: &F, mut a: Point, mut b: Point) -> (Point, F::Seen) {
     let mut time = a.time + (b.time - a.time) * a.jet.rate / (a.jet.rate - b.jet.rate);
-    let mut point = Point {
-        time,
-        jet: f.at(time),
-    };
+    let (mut point, mut seen) = look(f, time);
     for _ in 0..60 {
         if (point.jet.rate > 0.0) == (a.jet.rate > 0.0) {
             a = point;
@@ -195,30 +162,25 @@ fn turn_between(f: &impl Searched, mut a: Point, mut b: Point) -> Point {
             time = 0.5 * (a.time + b.time);
         }
         let moved = (time - point.time).abs();
-        point = Point {
-            time,
-            jet: f.at(time),
-        };
+        (point, seen) = look(f, time);
         // The function is flat here: 1e-6 of a day misses its extreme by 2e-11.
         if moved < 1e-6 {
             break;
         }
     }
-    point
+    (point, seen)
 }
 
-/// The root between two points of differing sign of a monotone function.
-fn root_between(f: &impl Searched, mut a: Point, mut b: Point) -> f64 {
+/// The root between two points of differing sign of a monotone function, and what is seen there.
+fn root_between<F: Searched>(f: &F, mut a: Point, mut b: Point) -> (f64, F::Seen) {
     let above = a.jet.value >= 0.0;
     let mut time = guess(a, b);
-    for _ in 0..80 {
+    let mut rounds = 0;
+    loop {
         if !(a.time < time && time < b.time) {
             time = 0.5 * (a.time + b.time);
         }
-        let point = Point {
-            time,
-            jet: f.at(time),
-        };
+        let (point, seen) = look(f, time);
         if (point.jet.value >= 0.0) == above {
             a = point;
         } else {
@@ -231,12 +193,13 @@ fn root_between(f: &impl Searched, mut a: Point, mut b: Point) -> f64 {
         let turned = step * bend / rate;
         time = point.time + step;
         let near = step.abs() < 5e-5 && turned * turned * step.abs() < 4e-12;
+        rounds += 1;
         // In a grazing crossing the bracket decides.
-        if (near && a.time <= time && time <= b.time) || b.time - a.time < 1e-11 {
-            break;
+        if (near && a.time <= time && time <= b.time) || b.time - a.time < 1e-11 || rounds == 80 {
+            let time = time.clamp(a.time, b.time);
+            return (time, F::later(seen, time - point.time));
         }
     }
-    time.clamp(a.time, b.time)
 }
 
 /// Where the polynomial through values, rates and bends of both ends has its root: from points six
@@ -276,7 +239,7 @@ fn strides(
 ) -> Jet {
     let mut a = Point {
         time: from,
-        jet: carried.unwrap_or_else(|| f.at(from)),
+        jet: carried.unwrap_or_else(|| f.at(from).0),
     };
     while a.time < to {
         // Strides end on multiples, so that a long span and a short one see the same points.
@@ -289,7 +252,7 @@ fn strides(
             jets = f.abreast(&ends);
         } else {
             for (jet, end) in jets.iter_mut().zip(ends).take(count) {
-                *jet = f.at(end);
+                *jet = f.at(end).0;
             }
         }
         for (time, jet) in ends.into_iter().zip(jets).take(count) {
@@ -302,28 +265,27 @@ fn strides(
 }
 
 /// All roots of the function in a stretch in order, and all turning points whose values may lie
-/// within `far` of zero.
+/// within `far` of zero, each with what is seen there.
 ///
 /// Returns the function at the end, to be carried into the next stretch so that no root is lost or
 /// doubled at the join.
-pub(crate) fn roots(
-    f: &impl Searched,
+pub(crate) fn roots<F: Searched>(
+    f: &F,
     bounds: Bounds,
     far: f64,
     (from, to): (f64, f64),
     carried: Option<Jet>,
-    found: &mut impl FnMut(Found),
+    found: &mut impl FnMut(Found, F::Seen),
 ) -> Jet {
     strides(f, from, to, carried, |a, b| {
-        monotone(f, bounds, far, (a, b), &mut |a, b, turns| {
+        monotone(f, bounds, far, (a, b), &mut |a, b, turn| {
             if (a.jet.value >= 0.0) != (b.jet.value >= 0.0) {
-                found(Found::Root {
-                    time: root_between(f, a, b),
-                    rising: b.jet.value >= 0.0,
-                });
+                let rising = b.jet.value >= 0.0;
+                let (time, seen) = root_between(f, a, b);
+                found(Found::Root { time, rising }, seen);
             }
-            if turns {
-                found(Found::Turn { time: b.time });
+            if let Some(seen) = turn {
+                found(Found::Turn { time: b.time }, seen);
             }
         });
     })

@@ -6,12 +6,13 @@ use core::ops::Range;
 use jiff::Timestamp;
 
 use crate::body::Body;
+use crate::bounds::Bounds;
 use crate::error::{Error, not_empty};
 use crate::jet::Jet;
 use crate::number::ABREAST;
 use crate::observer::Observer;
 use crate::piece::{Moving, Piece};
-use crate::search::{self, Bounds, Found, Searched};
+use crate::search::{self, Found, Searched};
 use crate::span::{Days, between_cuts};
 use crate::time::{EarthTime, Instant};
 
@@ -36,14 +37,21 @@ struct Seen<'a, F> {
 }
 
 impl<F: Fn(&Moving) -> Jet> Searched for Seen<'_, F> {
+    type Seen = Moving;
+
     #[inline(never)]
-    fn at(&self, time: f64) -> Jet {
-        (self.function)(&self.piece.moving(self.observer, time))
+    fn at(&self, time: f64) -> (Jet, Moving) {
+        let moving = self.piece.moving(self.observer, time);
+        ((self.function)(&moving), moving)
     }
 
     fn abreast(&self, times: &[f64; ABREAST]) -> [Jet; ABREAST] {
         let moving = self.piece.moving_abreast(self.observer, times);
         core::array::from_fn(|i| (self.function)(&moving[i]))
+    }
+
+    fn later(seen: Moving, days: f64) -> Moving {
+        seen.later(days)
     }
 }
 
@@ -266,10 +274,7 @@ impl<'a> Sky<'a> {
                 far,
                 stretch,
                 carried,
-                &mut |what| {
-                    let (Found::Root { time, .. } | Found::Turn { time, .. }) = what;
-                    found(what, &piece.moving(self.observer, time));
-                },
+                &mut |what, moving| found(what, &moving),
             ));
         });
     }

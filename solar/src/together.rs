@@ -6,6 +6,7 @@ use core::ops::Range;
 use jiff::Timestamp;
 
 use crate::body::Body;
+use crate::bounds::Bounds;
 use crate::error::{Error, not_empty, within};
 use crate::frames::turn_third;
 use crate::illuminance::Luminaries;
@@ -14,7 +15,7 @@ use crate::moon::phase_cosine;
 use crate::observer::{MoonPlace, Observer, tilt_deg};
 use crate::piece::Piece;
 use crate::rows::{Grid, LitMoon};
-use crate::search::{self, Bounds, Found};
+use crate::search::{self, Found};
 use crate::series::Path;
 use crate::span::{Days, between_cuts};
 use crate::time::{EarthTime, Ut1};
@@ -220,7 +221,7 @@ impl SunAndMoon {
                 0.0,
                 stretch,
                 carried,
-                &mut |found| {
+                &mut |found, ()| {
                     if let Found::Root { time, .. } = found {
                         cuts.push(time);
                     }
@@ -265,25 +266,28 @@ mod tests {
         let span = "1900-01-01T00:00:00Z".parse().expect("a time")
             .."2100-01-01T00:00:00Z".parse().expect("a time");
         let sky = SunAndMoon::new(span).expect("two centuries");
-        // Differences of the second derivative, quarter of a day apart, are the third and fourth.
+        // Differences of the second derivative, quarter of a day apart, are the third to the fifth.
         let step = 0.25;
-        let mut most = [0.0_f64; 3];
+        let mut most = [0.0_f64; 4];
         for piece in sky.moon.pieces() {
             let start = piece.end() - Body::Moon.piece_days();
-            let bend = |i: u32| 0.5 * piece.other_jet(start + step * f64::from(i)).bend;
-            for i in 1..(Body::Moon.piece_days() / step) as u32 {
-                let [before, here, after] = [i - 1, i, i + 1].map(bend);
-                most[0] = most[0].max(here.abs());
-                most[1] = most[1].max((after - before).abs() / (2.0 * step));
-                most[2] = most[2].max((after - 2.0 * here + before).abs() / (step * step));
+            let bend = |i: u32| piece.other_jet(start + step * f64::from(i)).bend * 0.5;
+            for i in 2..(Body::Moon.piece_days() / step) as u32 - 1 {
+                let [a, b, c, d, e] = [i - 2, i - 1, i, i + 1, i + 2].map(bend);
+                most[0] = most[0].max(c.abs());
+                most[1] = most[1].max((d - b).abs() / (2.0 * step));
+                most[2] = most[2].max((d - 2.0 * c + b).abs() / (step * step));
+                let third = e - 2.0 * d + 2.0 * b - a;
+                most[3] = most[3].max(third.abs() / (2.0 * step * step * step));
             }
         }
         let Bounds {
             second,
             third,
             fourth,
+            fifth,
         } = Bounds::LIT_FRACTION;
-        for (most, bound) in most.iter().zip([second, third, fourth]) {
+        for (most, bound) in most.iter().zip([second, third, fourth, fifth]) {
             assert!(
                 0.3 * bound < *most && *most < 0.6 * bound,
                 "{most:?} {bound}"
