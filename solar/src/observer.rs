@@ -380,3 +380,23 @@ impl Work for Seen<'_> {
         )
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wide_and_narrow_registers_give_the_same_bits() {
+        let snapshot = &Snapshot::moon(Instant::from_timestamp(Timestamp::UNIX_EPOCH));
+        for degrees in -90..=90 {
+            let site = Site {
+                latitude_deg: f64::from(degrees),
+                longitude_deg: 1.97 * f64::from(degrees),
+                elevation_m: 2.0,
+            };
+            let observer = &Observer::new(site).expect("a place");
+            let seen = || Seen { snapshot, observer };
+            assert_eq!(widest(seen()), seen().run());
+        }
+    }
+}

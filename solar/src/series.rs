@@ -359,3 +359,29 @@ impl Vectors for Given<'_> {
         batch
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::observer::Site;
+
+    #[test]
+    fn wide_and_narrow_registers_give_the_same_bits() {
+        let site = Site {
+            latitude_deg: 54.0,
+            longitude_deg: 3.0,
+            elevation_m: 2.0,
+        };
+        let observer = &Observer::new(site).expect("a place");
+        let start = Timestamp::from_second(1_770_000_000).expect("a time");
+        let grid = Grid::new(start, jiff::SignedDuration::from_secs(86_399), 400).expect("a grid");
+        for body in [Body::Sun, Body::Moon] {
+            let path = &Path::new(body, start..grid.last()).expect("a path");
+            for at in grid.instants() {
+                let single = || Single { path, observer, at };
+                assert_eq!(widest(single()), single().run());
+                assert_eq!(widest(Whole(single())), Whole(single()).run());
+            }
+        }
+    }
+}
