@@ -5,7 +5,7 @@ use alloc::vec::Vec;
 use crate::angle::positive_deg;
 use crate::crossing::{AltitudeBand, Limb};
 use crate::jet::Jet;
-use crate::piece::Moving;
+use crate::moving::Moving;
 use crate::refraction::Atmosphere;
 use crate::sky::Sky;
 use crate::skyline::{Skyline, SkylinePoint, gap_deg};

@@ -6,8 +6,8 @@ use jiff::Timestamp;
 
 use crate::body::Body;
 use crate::error::Error;
+use crate::moving::Moving;
 use crate::observer::Observer;
-use crate::piece::Moving;
 use crate::sky::Sky;
 use crate::time::Instant;
 

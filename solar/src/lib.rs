@@ -30,6 +30,7 @@ mod refraction;
 
 mod observer;
 
+mod moving;
 mod piece;
 mod rows;
 

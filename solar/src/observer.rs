@@ -395,8 +395,8 @@ mod tests {
                 elevation_m: 2.0,
             };
             let observer = &Observer::new(site).expect("a place");
-            let seen = || Seen { snapshot, observer };
-            assert_eq!(widest(seen()), seen().run());
+            let narrow = Seen { snapshot, observer }.run();
+            assert_eq!(snapshot.place(observer), narrow);
         }
     }
 }
