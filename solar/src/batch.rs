@@ -6,7 +6,7 @@ use crate::frames::{ANGLE_AT_J2000, EARTH_TURN_EXCESS};
 use crate::observer::Observer;
 use crate::piece::{OTHER, Piece};
 use crate::rows::{Horizontal, LitMoon};
-use crate::wide::{Work, widest};
+use crate::wide::{Work, square_roots, widest};
 
 /// How many instants go through together.
 pub(crate) const LANES: usize = 8;
@@ -158,9 +158,7 @@ impl Batch {
             square[i] = x * x + y * y + z * z;
             (topocentric[0][i], topocentric[1][i], topocentric[2][i]) = (x, y, z);
         }
-        // Roots in loops of their own: the library's root is a single instruction, but not one of a
-        // vector.
-        let distance_km = square.map(libm::sqrt);
+        let distance_km = square_roots(square);
         let mut local = [[0.0; LANES]; 3];
         for i in 0..LANES {
             let [x, y, z] = [topocentric[0][i], topocentric[1][i], topocentric[2][i]];
@@ -168,7 +166,7 @@ impl Batch {
             square[i] = east * east + north * north;
             (local[0][i], local[1][i], local[2][i]) = (east, north, up);
         }
-        let level = square.map(libm::sqrt);
+        let level = square_roots(square);
         let (mut azimuth_deg, mut altitude_deg) = ([0.0; LANES], [0.0; LANES]);
         for i in 0..LANES {
             azimuth_deg[i] = positive(degrees_of(local[0][i], local[1][i]));
@@ -194,7 +192,7 @@ struct Sight {
 fn phases(cosine: &[f64; LANES]) -> ([f64; LANES], [f64; LANES]) {
     // At full and new moon the last digits of the polynomial may lie beyond 1.
     let cosine = cosine.map(|c| c.clamp(-1.0, 1.0));
-    let sine = cosine.map(|c| (1.0 - c) * (1.0 + c)).map(libm::sqrt);
+    let sine = square_roots(cosine.map(|c| (1.0 - c) * (1.0 + c)));
     let (mut angle_deg, mut lit) = ([0.0; LANES], [0.0; LANES]);
     for i in 0..LANES {
         angle_deg[i] = degrees_of(sine[i], cosine[i]);

@@ -9,6 +9,7 @@
 use core::ops::{Add, Mul, Sub};
 
 use crate::angle::sincos_of_turns;
+use crate::wide::square_roots;
 
 /// What the formulas of moving directions are written in.
 pub(crate) trait Number:
@@ -105,11 +106,8 @@ impl Number for Abreast {
     }
 
     #[inline(always)]
-    fn square_root(mut self) -> Self {
-        for i in 0..ABREAST {
-            self.0[i] = libm::sqrt(self.0[i]);
-        }
-        self
+    fn square_root(self) -> Self {
+        Self(square_roots(self.0))
     }
 
     #[inline(always)]
