@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use arrow_array::builder::BooleanBufferBuilder;
 use arrow_array::cast::AsArray;
 use arrow_array::types::{
     ArrowPrimitiveType, Float32Type, Int8Type, Int32Type, TimestampMillisecondType,
@@ -218,18 +219,11 @@ fn put_split(values: &[f32], page: &mut Vec<u8>) {
 
 fn flags(mut chunk: Chunk<'_>, array: &BooleanArray) -> Result<ColumnChunkMetaData, Error> {
     put_pages(&mut chunk, array, Encoding::PLAIN, |stretches, page| {
-        let (mut byte, mut filled) = (0, 0);
-        for row in stretches.flatten() {
-            byte |= u8::from(array.value(row)) << filled;
-            filled += 1;
-            if filled == u8::BITS {
-                page.push(byte);
-                (byte, filled) = (0, 0);
-            }
+        let mut bits = BooleanBufferBuilder::new(PAGE_ROWS);
+        for rows in stretches {
+            bits.append_buffer(&array.values().slice(rows.start, rows.len()));
         }
-        if filled > 0 {
-            page.push(byte);
-        }
+        page.extend_from_slice(bits.as_slice());
     })?;
     let (yes, no) = (array.true_count() > 0, array.false_count() > 0);
     let (least, greatest) = (yes || no).then_some((!no, yes)).unzip();
