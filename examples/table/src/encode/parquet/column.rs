@@ -145,12 +145,12 @@ fn ends<T: ArrowPrimitiveType, K: Ord + Copy>(
     key: impl Fn(T::Native) -> K,
 ) -> Option<(K, K)> {
     let mut ends: Option<(K, K)> = None;
-    for (_, rows) in present(array, 0..array.len())
-        .into_iter()
-        .filter(|(is_there, _)| *is_there)
-    {
+    for (is_there, rows) in present(array, 0..array.len()) {
         let values = &array.values()[rows];
-        let start = ends.unwrap_or((key(values[0]), key(values[0])));
+        let (true, Some(first)) = (is_there, values.first()) else {
+            continue;
+        };
+        let start = ends.unwrap_or((key(*first), key(*first)));
         ends = Some(values.iter().fold(start, |(least, greatest), value| {
             let key = key(*value);
             (least.min(key), greatest.max(key))
