@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags};
 
 use super::error::Error;
@@ -31,7 +32,17 @@ pub(super) fn open_to_read(path: &Path) -> rusqlite::Result<Connection> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let connection = Connection::open_with_flags(path, flags)?;
     connection.busy_timeout(PATIENCE)?;
+    keep_plans(&connection)?;
     Ok(connection)
+}
+
+/// Has a statement planned once, whatever it is asked with. SQLite would plan anew for each value
+/// of some, to see whether another way is better for it: an import of many entries would spend most
+/// of its time so, and every entry of a log is found by its name in one way.
+pub(super) fn keep_plans(connection: &Connection) -> rusqlite::Result<()> {
+    connection
+        .set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)
+        .map(drop)
 }
 
 pub(super) fn copy(from: &Connection, into: &mut Connection) -> rusqlite::Result<()> {

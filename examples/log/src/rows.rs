@@ -1,6 +1,7 @@
 //! Entries as rows of the log's tables.
 
 use std::path::Path;
+use std::sync::LazyLock;
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
@@ -29,12 +30,35 @@ pub struct Record {
     pub conditions: Option<Conditions>,
 }
 
-fn quoted(names: impl Iterator<Item = &'static str>) -> String {
-    names
-        .map(|name| format!("\"{name}\""))
-        .collect::<Vec<_>>()
-        .join(", ")
+/// Statements over all columns, spelled out once: an import asks for them with every row.
+struct Spelled {
+    insert_entry: String,
+    insert_conditions: String,
+    select: String,
 }
+
+static SPELLED: LazyLock<Spelled> = LazyLock::new(|| {
+    let list = |names: &[&str], of: &str| -> String {
+        let quoted = names.iter().map(|name| format!("{of}\"{name}\""));
+        quoted.collect::<Vec<_>>().join(", ")
+    };
+    let insert = |table: &str, names: &[&str], more: &[&str]| {
+        let marks = vec!["?"; names.len() + more.len()].join(", ");
+        let (names, more) = (list(names, ""), list(more, ""));
+        format!("INSERT INTO {table} ({names}, {more}) VALUES ({marks})")
+    };
+    let fields: Vec<&str> = FIELDS.iter().map(|field| field.name).collect();
+    Spelled {
+        insert_entry: insert("entry", &fields, &["revision", "recorded", "why"]),
+        insert_conditions: insert("conditions", &CONDITIONS, &["id", "revision"]),
+        select: format!(
+            "SELECT {}, e.revision, e.recorded, e.why, c.id IS NOT NULL, {}
+             FROM entry e LEFT JOIN conditions c ON c.id = e.id AND c.revision = e.revision",
+            list(&fields, "e."),
+            list(&CONDITIONS, "c.")
+        ),
+    }
+});
 
 fn value(cell: &Cell) -> Value {
     match cell {
@@ -72,30 +96,19 @@ pub(super) fn insert_as_it_was(
     record: &Record,
 ) -> rusqlite::Result<()> {
     let (entry, revision) = (&record.entry, record.revision);
-    let marks = |n: usize| vec!["?"; n].join(", ");
-    let names = quoted(FIELDS.iter().map(|field| field.name));
     let mut values: Vec<Value> = entry.cells().iter().map(value).collect();
     values.push(Value::Integer(i64::from(revision)));
     values.push(Value::Text(record.recorded.to_string()));
     values.push(record.why.clone().map_or(Value::Null, Value::Text));
-    let sql = format!(
-        "INSERT INTO entry ({names}, revision, recorded, why) VALUES ({})",
-        marks(values.len())
-    );
     transaction
-        .prepare_cached(&sql)?
+        .prepare_cached(&SPELLED.insert_entry)?
         .execute(params_from_iter(values))?;
     if let Some(conditions) = &record.conditions {
-        let names = quoted(CONDITIONS.into_iter());
         let mut values: Vec<Value> = conditions.cells().iter().map(value).collect();
         values.push(Value::Text(entry.id.clone()));
         values.push(Value::Integer(i64::from(revision)));
-        let sql = format!(
-            "INSERT INTO conditions ({names}, id, revision) VALUES ({})",
-            marks(values.len())
-        );
         transaction
-            .prepare_cached(&sql)?
+            .prepare_cached(&SPELLED.insert_conditions)?
             .execute(params_from_iter(values))?;
     }
     seal(transaction, &entry.id, revision)
@@ -109,11 +122,8 @@ pub(super) enum Which<'a> {
     One(&'a str, u32),
 }
 
-pub(super) fn records(
-    connection: &Connection,
-    path: &Path,
-    which: Which<'_>,
-) -> Result<Vec<Record>, Error> {
+/// The statement that finds revisions, and the entry that it asks for.
+fn selection(which: Which<'_>) -> (String, Option<&str>) {
     let newest = "e.revision = (SELECT max(revision) FROM entry WHERE id = e.id)";
     let (rule, id) = match which {
         Which::All => (newest.to_owned(), None),
@@ -121,21 +131,19 @@ pub(super) fn records(
         Which::History(id) => ("e.id = ?1".to_owned(), Some(id)),
         Which::One(id, revision) => (format!("e.id = ?1 AND e.revision = {revision}"), Some(id)),
     };
-    let fields = FIELDS
-        .iter()
-        .map(|field| format!("e.\"{}\"", field.name))
-        .collect::<Vec<_>>()
-        .join(", ");
-    let conditions = CONDITIONS
-        .iter()
-        .map(|name| format!("c.\"{name}\""))
-        .collect::<Vec<_>>()
-        .join(", ");
     let sql = format!(
-        "SELECT {fields}, e.revision, e.recorded, e.why, c.id IS NOT NULL, {conditions}
-         FROM entry e LEFT JOIN conditions c ON c.id = e.id AND c.revision = e.revision
-         WHERE {rule} ORDER BY e.\"when\", e.id, e.revision"
+        "{} WHERE {rule} ORDER BY e.\"when\", e.id, e.revision",
+        SPELLED.select
     );
+    (sql, id)
+}
+
+pub(super) fn records(
+    connection: &Connection,
+    path: &Path,
+    which: Which<'_>,
+) -> Result<Vec<Record>, Error> {
+    let (sql, id) = selection(which);
     let say = |source| explain(path, source);
     let mut statement = connection.prepare_cached(&sql).map_err(say)?;
     let mut rows = statement.query(params_from_iter(id)).map_err(say)?;
@@ -225,4 +233,40 @@ fn record(row: &Row<'_>) -> Result<Record, Unreadable> {
         why: row.get(at + 2)?,
         conditions,
     })
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)] // A test that cannot go on fails.
+mod tests {
+    use std::path::Path;
+
+    use rusqlite::{Connection, StatementStatus};
+
+    use super::{Which, records, selection};
+    use crate::{file::keep_plans, migrate};
+
+    /// How often a statement was planned anew while entries were looked for by name.
+    fn planned_anew(keep: bool) -> i32 {
+        let mut connection = Connection::open_in_memory().unwrap();
+        if keep {
+            keep_plans(&connection).unwrap();
+        }
+        let transaction = connection.transaction().unwrap();
+        migrate::migrate(&transaction).unwrap();
+        transaction.commit().unwrap();
+        for name in ["A1", "A2", "A3"] {
+            let found = records(&connection, Path::new("log"), Which::Newest(name)).unwrap();
+            assert!(found.is_empty());
+        }
+        let (sql, _) = selection(Which::Newest("A1"));
+        let statement = connection.prepare_cached(&sql).unwrap();
+        statement.get_status(StatementStatus::RePrepare)
+    }
+
+    #[test]
+    fn a_statement_is_planned_once() {
+        assert_eq!(planned_anew(true), 0);
+        // Otherwise there would be nothing to keep.
+        assert!(planned_anew(false) > 0);
+    }
 }

@@ -138,10 +138,12 @@ pub(super) fn sum_in(
     id: &str,
     revision: u32,
 ) -> rusqlite::Result<Option<Sum>> {
-    let selected = selected();
-    let sql =
-        format!("SELECT {selected} FROM entry e {JOINED} WHERE e.id = ?1 AND e.revision = ?2");
-    let mut statement = connection.prepare_cached(&sql)?;
+    // Spelled out once: every revision that is written is read back for its sum.
+    static SQL: LazyLock<String> = LazyLock::new(|| {
+        let selected = selected();
+        format!("SELECT {selected} FROM entry e {JOINED} WHERE e.id = ?1 AND e.revision = ?2")
+    });
+    let mut statement = connection.prepare_cached(&SQL)?;
     let row = statement.query_row(params![id, revision], |row| sum_of(row, 0));
     row.optional()
 }

@@ -9,7 +9,9 @@ use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use super::conditions::Conditions;
 use super::entry::{Entry, FIELDS};
 use super::error::Error;
-use super::file::{PATIENCE, copy, explain, keep, look_at_header, must_exist, open_to_read};
+use super::file::{
+    PATIENCE, copy, explain, keep, keep_plans, look_at_header, must_exist, open_to_read,
+};
 use super::migrate::{self, LAYOUT};
 use super::problem::Problem;
 use super::rows::{Record, Which, insert, records};
@@ -55,6 +57,7 @@ impl Log {
         if layout < LAYOUT {
             log.older = Some(layout);
             let mut memory = Connection::open_in_memory().map_err(say)?;
+            keep_plans(&memory).map_err(say)?;
             copy(&log.connection, &mut memory).map_err(say)?;
             log.connection = memory;
             log.write(|transaction| migrate::migrate(transaction).map_err(say))?;
@@ -85,6 +88,7 @@ impl Log {
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(path, flags).map_err(say)?;
         connection.busy_timeout(PATIENCE).map_err(say)?;
+        keep_plans(&connection).map_err(say)?;
         // EXTRA is FULL, and also makes the end of a transaction outlive a power cut in the folder
         // that holds the file.
         connection

@@ -126,6 +126,36 @@ pub(super) fn append_key(
     }
 }
 
+/// Appends words by their positions, run by run: most rows hold what the one before holds.
+pub(super) fn append_words(
+    builder: &mut PrimitiveBuilder<Int8Type>,
+    words: impl Iterator<Item = Option<i8>>,
+) {
+    for_each_run(words, |word, count| match word {
+        Some(word) => builder.append_value_n(word, count),
+        None => builder.append_nulls(count),
+    });
+}
+
+/// Hands over runs of equal values with their lengths.
+pub(super) fn for_each_run<T: PartialEq>(
+    mut values: impl Iterator<Item = T>,
+    mut take: impl FnMut(T, usize),
+) {
+    let Some(mut value) = values.next() else {
+        return;
+    };
+    let mut count = 1;
+    for next in values {
+        if next != value {
+            take(std::mem::replace(&mut value, next), count);
+            count = 0;
+        }
+        count += 1;
+    }
+    take(value, count);
+}
+
 /// The position of a side among the words of its column.
 pub(super) fn side_word(side: LightSide) -> i8 {
     match side {

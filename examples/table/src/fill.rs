@@ -9,7 +9,7 @@ use jiff::{SignedDuration, Timestamp};
 use wrackline_solar::{SideLimits, View, shadow_line_angle_deg};
 
 use super::Table;
-use super::columns::{Columns, append_key, side_word};
+use super::columns::{Columns, append_key, append_words, for_each_run, side_word};
 use super::costs::{Costs, Lap};
 use super::error::Error;
 use super::instants::LocalTimes;
@@ -92,9 +92,11 @@ impl Worker {
 
         lap.end(&mut self.costs.rows);
 
-        self.sky.clear();
+        self.sky.resize(count);
+        let mut done = 0;
         for stretch in sky {
-            stretch.append(&spot.observer, &mut self.sky)?;
+            stretch.fill(&spot.observer, &mut self.sky, done)?;
+            done += stretch.instants().len();
         }
         lap.end(&mut self.costs.sky);
         let sun = &self.sky.sun;
@@ -119,7 +121,6 @@ impl Worker {
         decimals(numbers, lit, 4, &mut columns.moon_lit_fraction);
 
         if let Some(bearing_deg) = spot.bearing_deg {
-            let limits = SideLimits::default();
             self.angles.clear();
             for sun in sun {
                 let angle = shadow_line_angle_deg(View {
@@ -128,14 +129,12 @@ impl Worker {
                 })
                 .map_err(|error| Error::Encode(error.to_string()))?;
                 self.angles.push(angle);
-                if sun.altitude_deg < NO_SIDE_BELOW_DEG {
-                    columns.light_side.append_null();
-                } else {
-                    columns
-                        .light_side
-                        .append_value(side_word(limits.side(angle)));
-                }
             }
+            let limits = SideLimits::default();
+            let sides = sun.iter().zip(&self.angles).map(|(sun, angle)| {
+                (sun.altitude_deg >= NO_SIDE_BELOW_DEG).then(|| side_word(limits.side(*angle)))
+            });
+            append_words(&mut columns.light_side, sides);
             let angles = self.angles.iter().copied();
             decimals(numbers, angles, 3, &mut columns.light_angle_deg);
         } else {
@@ -148,19 +147,18 @@ impl Worker {
             lap.end(&mut self.costs.rows);
             if self.tide_of != key {
                 self.tide_of = None;
-                self.tide.clear();
+                self.tide.resize(count);
+                let port = &spec.places.ports[port].port;
+                let mut done = 0;
                 for stretch in sky {
+                    let instants = stretch.instants();
                     self.tide
-                        .append(
-                            &spec.places.ports[port].port,
-                            stretch.instants(),
-                            step(table),
-                            spec.near_turn,
-                        )
+                        .fill(port, instants, step(table), spec.near_turn, done)
                         .map_err(|source| Error::Tide {
                             place: spot.place.clone(),
                             source: Box::new(source),
                         })?;
+                    done += instants.len();
                 }
                 self.tide_of = key;
             }
@@ -176,11 +174,9 @@ impl Worker {
             columns.tide_state.append_nulls(count);
         }
         if spot.port.is_some() && spot.levels.any() {
-            for height in &self.tide.height_m {
-                columns
-                    .level_exceeded
-                    .append_value(spot.levels.exceeded(*height));
-            }
+            let heights = self.tide.height_m.iter();
+            let exceeded = heights.map(|height| Some(spot.levels.exceeded(*height)));
+            append_words(&mut columns.level_exceeded, exceeded);
         } else {
             columns.level_exceeded.append_nulls(count);
         }
@@ -214,35 +210,32 @@ impl Worker {
             }
             _ => None,
         };
-        for (index, at) in (done..).zip(instants) {
-            let verdict = match &timeline {
-                Some(timeline) => timeline.at(*at),
-                None => {
-                    let moment = Moment {
-                        sun_altitude_deg: self.sky.sun[index].altitude_deg,
-                        light_angle_deg: spot.bearing_deg.map(|_| self.angles[index]),
-                        tide_height_m: spot.port.map(|_| self.tide.height_m[index]),
-                    };
-                    judge::at_once(spot, spec.light.as_ref(), &moment)
-                }
-            };
-            match verdict {
-                Verdict::Unjudged => {
-                    columns.usable.append_null();
-                    columns.limiting_condition.append_null();
-                }
-                Verdict::Usable => {
-                    columns.usable.append_value(true);
-                    columns.limiting_condition.append_null();
-                }
-                Verdict::Limited(condition) => {
-                    columns.usable.append_value(false);
-                    columns
-                        .limiting_condition
-                        .append_value(judge::word(condition));
-                }
+        let verdicts = (done..).zip(instants).map(|(index, at)| match &timeline {
+            Some(timeline) => timeline.at(*at),
+            None => {
+                let moment = Moment {
+                    sun_altitude_deg: self.sky.sun[index].altitude_deg,
+                    light_angle_deg: spot.bearing_deg.map(|_| self.angles[index]),
+                    tide_height_m: spot.port.map(|_| self.tide.height_m[index]),
+                };
+                judge::at_once(spot, spec.light.as_ref(), &moment)
             }
-        }
+        });
+        for_each_run(verdicts, |verdict, count| match verdict {
+            Verdict::Unjudged => {
+                columns.usable.append_nulls(count);
+                columns.limiting_condition.append_nulls(count);
+            }
+            Verdict::Usable => {
+                columns.usable.append_n(count, true);
+                columns.limiting_condition.append_nulls(count);
+            }
+            Verdict::Limited(condition) => {
+                columns.usable.append_n(count, false);
+                let word = judge::word(condition);
+                columns.limiting_condition.append_value_n(word, count);
+            }
+        });
         Ok(())
     }
 }

@@ -360,10 +360,34 @@ impl Sum {
     }
 }
 
-/// So that any value with a debug form can be summed without building the text.
-impl std::fmt::Write for Sum {
+/// Text on its way into a sum: spelled out in many small pieces, of which none needs to be kept.
+struct Spelling<'s> {
+    sum: &'s mut Sum,
+    waiting: String,
+}
+
+/// Bytes that wait for one another.
+const SPELLED: usize = 1 << 12;
+
+impl Sum {
+    /// Adds what is spelled out, such as the debug form of any value.
+    pub(super) fn spell(&mut self, what: std::fmt::Arguments<'_>) {
+        let waiting = String::with_capacity(2 * SPELLED);
+        let mut spelling = Spelling { sum: self, waiting };
+        // Summing cannot fail.
+        let _ = spelling.write_fmt(what);
+        let Spelling { sum, waiting } = spelling;
+        sum.add(waiting.as_bytes());
+    }
+}
+
+impl std::fmt::Write for Spelling<'_> {
     fn write_str(&mut self, text: &str) -> std::fmt::Result {
-        self.add(text.as_bytes());
+        self.waiting.push_str(text);
+        if self.waiting.len() >= SPELLED {
+            self.sum.add(self.waiting.as_bytes());
+            self.waiting.clear();
+        }
         Ok(())
     }
 }

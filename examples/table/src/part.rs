@@ -3,7 +3,7 @@
 //! A part is a stretch of instants at a block of places. Its boundaries depend on the request
 //! alone, and what its rows hold does not depend on the part: parts joined are the table.
 
-use std::fmt::{self, Write as _};
+use std::fmt;
 use std::ops::Range;
 
 use super::error::Error;
@@ -174,9 +174,12 @@ pub(super) fn sum(table: &Table) -> Sum {
     *table.sum.get_or_init(|| {
         let mut sum = Sum::default();
         let version = env!("CARGO_PKG_VERSION");
-        // The debug form names every field, so that nothing can be forgotten here. Summing cannot
-        // fail.
-        let _ = write!(sum, "{version} {:?} {:?}", schema::COLUMNS, table.spec);
+        // The debug form names every field, so that nothing can be forgotten here.
+        sum.spell(format_args!(
+            "{version} {:?} {:?}",
+            schema::COLUMNS,
+            table.spec
+        ));
         sum
     })
 }

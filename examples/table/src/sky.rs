@@ -56,19 +56,18 @@ impl SkyStretch {
         &self.instants
     }
 
-    /// Appends to the columns what one observer sees.
-    pub(super) fn append(
+    /// Fills the columns from a row on with what one observer sees.
+    pub(super) fn fill(
         &self,
         observer: &Observer,
         columns: &mut SkyColumns,
+        from: usize,
     ) -> Result<(), Error> {
-        let before = columns.sun.len();
-        let count = before + self.instants.len();
-        columns.sun.resize(count, Horizontal::default());
-        columns.moon.resize(count, LitMoon::default());
+        let rows = from..from + self.instants.len();
         // The paths cover the instants of the stretch, so a refusal tells of a defect here.
         let defect = |error: wrackline_solar::Error| Error::Encode(error.to_string());
-        let (sun, moon) = (&mut columns.sun[before..], &mut columns.moon[before..]);
+        let sun = &mut columns.sun[rows.clone()];
+        let moon = &mut columns.moon[rows.clone()];
         match self.step {
             Some(step) => {
                 let grid = Grid::new(self.instants[0], step, sun.len()).map_err(defect)?;
@@ -87,8 +86,7 @@ impl SkyStretch {
                 self.sky.fill_moons_at(observer, at, moon).map_err(defect)?;
             }
         }
-        columns.illuminance_lx.resize(count, 0.0);
-        let lux = &mut columns.illuminance_lx[before..];
+        let lux = &mut columns.illuminance_lx[rows];
         fill_level_lx(sun, moon, SkyCondition::Clear, lux).map_err(defect)
     }
 }
@@ -97,10 +95,11 @@ impl SkyStretch {
 pub(super) const NO_SIDE_BELOW_DEG: f64 = -6.0;
 
 impl SkyColumns {
-    pub(super) fn clear(&mut self) {
-        self.sun.clear();
-        self.moon.clear();
-        self.illuminance_lx.clear();
+    /// Makes room for so many rows; what stands there is of the place before.
+    pub(super) fn resize(&mut self, rows: usize) {
+        self.sun.resize(rows, Horizontal::default());
+        self.moon.resize(rows, LitMoon::default());
+        self.illuminance_lx.resize(rows, 0.0);
     }
 }
 

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use jiff::{SignedDuration, Timestamp};
-use wrackline_tides::{Grid, Port, Predictor, Turn, TurnKind};
+use wrackline_tides::{Grid, Port, Turn, TurnKind};
 
 /// State of the tide, in the order of `schema::STATES`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -35,29 +35,28 @@ pub(super) struct TideColumns {
 }
 
 impl TideColumns {
-    pub(super) fn clear(&mut self) {
-        self.height_m.clear();
-        self.rate_m_per_h.clear();
-        self.state.clear();
+    /// Makes room for so many rows; what stands there is of the port before.
+    pub(super) fn resize(&mut self, rows: usize) {
+        self.height_m.resize(rows, 0.0);
+        self.rate_m_per_h.resize(rows, 0.0);
+        self.state.resize(rows, 0);
     }
 
-    /// Appends the tide at the instants of a stretch, in rising order, at least one; `step` is
-    /// their distance if it is even.
-    pub(super) fn append(
+    /// Fills the rows from one on with the tide at the instants of a stretch, in rising order, at
+    /// least one; `step` is their distance if it is even.
+    pub(super) fn fill(
         &mut self,
         port: &Port,
         instants: &[Timestamp],
         step: Option<SignedDuration>,
         near_turn: SignedDuration,
+        from: usize,
     ) -> Result<(), wrackline_tides::Error> {
         let span = span_around(instants, near_turn);
         let predictor = port.predictor(span)?;
-        let before = self.height_m.len();
-        let count = before + instants.len();
-        self.height_m.resize(count, 0.0);
-        self.rate_m_per_h.resize(count, 0.0);
-        let heights = &mut self.height_m[before..];
-        let rates = &mut self.rate_m_per_h[before..];
+        let rows = from..from + instants.len();
+        let heights = &mut self.height_m[rows.clone()];
+        let rates = &mut self.rate_m_per_h[rows.clone()];
         match (step, instants.first()) {
             (Some(step), Some(&start)) if step <= SignedDuration::from_hours(24) => {
                 let grid = Grid::new(start, step, instants.len())?;
@@ -66,26 +65,46 @@ impl TideColumns {
             }
             _ => predictor.fill_heights_and_rates_at(instants, heights, rates)?,
         }
-        self.append_states(&predictor, instants, near_turn);
+        fill_states(
+            &predictor.turns(),
+            instants,
+            rates,
+            near_turn,
+            &mut self.state[rows],
+        );
         Ok(())
     }
+}
 
-    fn append_states(
-        &mut self,
-        predictor: &Predictor,
-        instants: &[Timestamp],
-        near_turn: SignedDuration,
-    ) {
-        let turns = predictor.turns();
-        let mut next = 0;
-        let before = self.state.len();
-        for (at, rate) in instants.iter().zip(&self.rate_m_per_h[before..]) {
+/// States at instants in rising order. Most lie between two turns and near neither.
+fn fill_states(
+    turns: &[Turn],
+    instants: &[Timestamp],
+    rates_m_per_h: &[f64],
+    near_turn: SignedDuration,
+    states: &mut [i8],
+) {
+    let mut next = 0;
+    // Before this instant no turn is near.
+    let mut near_from = Timestamp::MIN;
+    for ((at, rate), out) in instants.iter().zip(rates_m_per_h).zip(states) {
+        let state = if *at < near_from {
+            between_turns(*rate)
+        } else {
             while turns.get(next).is_some_and(|turn| turn.at < *at) {
                 next += 1;
             }
             let around = &turns[next.saturating_sub(1)..turns.len().min(next + 1)];
-            self.state.push(state(around, *at, *rate, near_turn) as i8);
-        }
+            let state = state(around, *at, *rate, near_turn);
+            if matches!(state, TideState::Rising | TideState::Falling) {
+                near_from = turns.get(next).map_or(Timestamp::MAX, |turn| {
+                    let from = turn.at.saturating_sub(near_turn);
+                    from.unwrap_or(Timestamp::MIN)
+                });
+            }
+            state
+        };
+        *out = state as i8;
     }
 }
 
@@ -101,8 +120,15 @@ pub(super) fn state(
     match nearest.filter(|turn| distance(turn) <= near_turn) {
         Some(turn) if turn.kind == TurnKind::HighWater => TideState::HighWater,
         Some(_) => TideState::LowWater,
-        None if rate_m_per_h >= 0.0 => TideState::Rising,
-        None => TideState::Falling,
+        None => between_turns(rate_m_per_h),
+    }
+}
+
+fn between_turns(rate_m_per_h: f64) -> TideState {
+    if rate_m_per_h >= 0.0 {
+        TideState::Rising
+    } else {
+        TideState::Falling
     }
 }
 

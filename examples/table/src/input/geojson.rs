@@ -1,5 +1,6 @@
 //! Places as the point features of a GeoJSON collection (RFC 7946: longitude first).
 
+use std::rc::Rc;
 use std::str::FromStr;
 
 use geojson::{Feature, GeometryValue, feature::Id};
@@ -64,13 +65,13 @@ fn record(reader: &mut Reader, line: usize, feature: &Feature) -> Option<Record>
         );
         return None;
     };
-    let mut fields = Vec::new();
+    let mut fields: Vec<(Rc<str>, String)> = Vec::new();
     let numbers: &[f64] = coordinates.as_slice();
     for (name, value) in ["longitude_deg", "latitude_deg", "elevation_m"]
         .into_iter()
         .zip(numbers)
     {
-        fields.push((name.to_owned(), value.to_string()));
+        fields.push((name.into(), value.to_string()));
     }
     for (name, value) in feature.properties_iter() {
         reader.check_name(line, name, &COLUMNS);
@@ -79,11 +80,11 @@ fn record(reader: &mut Reader, line: usize, feature: &Feature) -> Option<Record>
             serde_json::Value::String(text) => text.clone(),
             other => other.to_string(),
         };
-        if fields.iter().any(|(known, _)| known == name) {
+        if fields.iter().any(|(known, _)| **known == *name) {
             let what = "stands in the geometry already";
             reader.report(line, name, what, "leave the property out");
         }
-        fields.push((name.clone(), text));
+        fields.push((name.as_str().into(), text));
     }
     if let Some(id) = &feature.id
         && !feature.contains_property("place")
@@ -92,7 +93,7 @@ fn record(reader: &mut Reader, line: usize, feature: &Feature) -> Option<Record>
             Id::String(id) => id.clone(),
             Id::Number(id) => id.to_string(),
         };
-        fields.push(("place".to_owned(), id));
+        fields.push(("place".into(), id));
     }
     Some(Record { line, fields })
 }

@@ -1,5 +1,7 @@
 //! Ports from a CSV file of harmonic constants, one constituent a line.
 
+use std::collections::HashSet;
+
 use wrackline_tides::{Convention, Harmonic, Port, PortSpec};
 
 use super::record::{Reader, Record};
@@ -19,6 +21,7 @@ const MEAN_LEVEL: &str = "Z0";
 
 pub(super) fn gather(reader: &mut Reader, records: &[Record]) -> Vec<NamedPort> {
     let mut ports: Vec<Draft> = Vec::new();
+    let mut known = HashSet::new();
     for record in records {
         let name = reader.text(record, "port");
         let convention = convention(reader, record);
@@ -56,14 +59,22 @@ pub(super) fn gather(reader: &mut Reader, records: &[Record]) -> Vec<NamedPort> 
             amplitude_m: reader.needed_number(record, "amplitude_m", 0.0..=20.0),
             phase_lag_deg: reader.needed_number(record, "phase_lag_deg", -360.0..=360.0),
         };
-        // Each by itself, so that a name that is not known is reported where it stands.
+        if known.contains(&harmonic.name) {
+            draft.harmonics.push(harmonic);
+            continue;
+        }
+        // By itself, so that a name that is not known is reported where it stands; amplitude and
+        // lag are within what a port can have.
         let alone = Port::new(PortSpec {
             mean_level_m: 0.0,
             harmonics: std::slice::from_ref(&harmonic),
             convention: Convention::SchuremanInstant,
         });
         match alone {
-            Ok(_) => draft.harmonics.push(harmonic),
+            Ok(_) => {
+                known.insert(harmonic.name.clone());
+                draft.harmonics.push(harmonic);
+            }
             Err(error) => {
                 reader.report(record.line, "constituent", error, "mend the constituent");
             }

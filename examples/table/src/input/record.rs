@@ -3,6 +3,7 @@
 use std::fmt::Display;
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 use std::str::FromStr;
 
 use crate::error::Error;
@@ -16,14 +17,14 @@ pub(super) struct Record {
     /// Where it starts, counted from 1.
     pub(super) line: usize,
     /// Fields that are not empty.
-    pub(super) fields: Vec<(String, String)>,
+    pub(super) fields: Vec<(Rc<str>, String)>,
 }
 
 impl Record {
     pub(super) fn get(&self, name: &str) -> Option<&str> {
         self.fields
             .iter()
-            .find(|(known, _)| known == name)
+            .find(|(known, _)| **known == *name)
             .map(|(_, value)| value.as_str())
     }
 }
@@ -120,16 +121,18 @@ impl Reader {
                 self.report(line, name, "stands twice in the header", "keep one");
             }
         }
+        // Each record names its fields, but the names are there once.
+        let names: Vec<Rc<str>> = header.iter().map(Rc::from).collect();
         let mut records = Vec::new();
         for record in csv.records() {
             match record {
                 Ok(record) => records.push(Record {
                     line: record.position().map_or(line, |at| at.line() as usize),
-                    fields: header
+                    fields: names
                         .iter()
                         .zip(&record)
                         .filter(|(_, value)| !value.is_empty())
-                        .map(|(name, value)| (name.to_owned(), value.to_owned()))
+                        .map(|(name, value)| (Rc::clone(name), value.to_owned()))
                         .collect(),
                 }),
                 Err(error) => {

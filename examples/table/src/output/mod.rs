@@ -4,7 +4,6 @@
 mod run;
 mod sink;
 
-use std::fmt::Write as _;
 use std::time::{Duration, Instant};
 
 use self::run::Run;
@@ -146,7 +145,6 @@ pub fn write_part(
 /// A number for all that bears on the bytes of an output.
 fn request(table: &Table, part: &Part, format: Format) -> u64 {
     let mut sum = sum(table);
-    // Summing cannot fail.
-    let _ = write!(sum, "{format:?} {part:?}");
+    sum.spell(format_args!("{format:?} {part:?}"));
     sum.0
 }

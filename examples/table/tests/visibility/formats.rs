@@ -27,7 +27,7 @@ fn the_number_of_threads_does_not_change_a_byte() {
     assert!(table.groups() > 20);
     for format in FORMATS {
         let one = bytes_of(&table, format, 1);
-        for threads in [2, 7] {
+        for threads in [2, 7, 64] {
             assert!(one == bytes_of(&table, format, threads), "{format:?}");
         }
     }
