@@ -104,7 +104,8 @@ pub fn side_name(side: LightSide) -> &'static str {
 /// The conditions that make up a wanted light, apart, so that it can be told which of them removed
 /// what.
 pub(super) struct LightTimes {
-    /// Each condition's name and the stretches in which it holds.
+    /// Each condition's name and the stretches in which it holds; for the terrain, which is the last
+    /// of them, as far as it matters.
     pub(super) parts: Vec<(&'static str, Stretches)>,
     /// Where all hold.
     pub(super) all: Stretches,
