@@ -6,6 +6,7 @@ use alloc::vec::Vec;
 
 use once_cell::race::OnceBox;
 
+use crate::curve::Segment;
 use crate::predict::Predictor;
 use crate::turning::RawTurn;
 
@@ -14,29 +15,45 @@ use crate::turning::RawTurn;
 pub(crate) struct Course {
     /// In order of time.
     pub(crate) turns: Vec<RawTurn>,
-    /// Heights above the datum, metres, as [`Predictor::height_m`] has them: of each segment its
-    /// start, its turns, its end.
-    pub(crate) knots_m: Vec<f64>,
+    /// Of each segment its start, its turns, its end: where one run of the water ends, the next
+    /// begins.
+    pub(crate) knots: Vec<Knot>,
+}
+
+/// An instant between two runs of the water.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Knot {
+    pub(crate) hours: f64,
+    /// Height above the datum as [`Predictor::height_m`] has it.
+    pub(crate) height_m: f64,
+}
+
+impl Knot {
+    #[inline(always)]
+    fn of(segment: &Segment<'_>, hours: f64) -> Self {
+        let height_m = segment.height_m(hours);
+        Self { hours, height_m }
+    }
 }
 
 impl Course {
     pub(crate) fn of(predictor: &Predictor) -> Self {
         let turns = predictor.raw_turns();
-        let mut knots_m = Vec::with_capacity(turns.len() + 2 * predictor.segments().count());
+        let mut knots = Vec::with_capacity(turns.len() + 2 * predictor.segments().count());
         let mut coming = turns.iter().peekable();
         for segment in predictor.segments() {
             segment.vectors.run(
                 #[inline(always)]
                 || {
-                    knots_m.push(segment.height_m(segment.from_h));
+                    knots.push(Knot::of(&segment, segment.from_h));
                     while let Some(turn) = coming.next_if(|turn| turn.hours < segment.to_h) {
-                        knots_m.push(segment.height_m(turn.hours));
+                        knots.push(Knot::of(&segment, turn.hours));
                     }
-                    knots_m.push(segment.height_m(segment.to_h));
+                    knots.push(Knot::of(&segment, segment.to_h));
                 },
             );
         }
-        Self { turns, knots_m }
+        Self { turns, knots }
     }
 }
 

@@ -8,6 +8,7 @@ use core::ops::Range;
 
 use jiff::Timestamp;
 
+use crate::course::Knot;
 use crate::error::{Error, in_range};
 use crate::predict::Predictor;
 
@@ -72,6 +73,50 @@ impl Predictor {
         self.stretches(level(level_m)?, true)
     }
 
+    /// The stretch of [`Predictor::above`] that holds an instant of the span, without looking for
+    /// the others; none where the water does not stand above the level then. The end of the span
+    /// lies in no stretch.
+    ///
+    /// # Errors
+    /// As [`Predictor::crossings`], and [`Error::OutsideSpan`].
+    pub fn above_around(
+        &self,
+        level_m: f64,
+        at: Timestamp,
+    ) -> Result<Option<Range<Timestamp>>, Error> {
+        let (level_m, hours) = (level(level_m)?, self.hours_at(at)?);
+        let knots = self.course().knots.as_slice();
+        let next = knots.partition_point(|knot| knot.hours <= hours);
+        let here = next.checked_sub(1).and_then(|from| knots.get(from..=next));
+        let Some(here) = here else {
+            return Ok(None);
+        };
+        let change = |run: &[Knot]| {
+            let (hours, above) = self.change(run, level_m)?;
+            Some((self.timestamp(hours), above))
+        };
+        let before = || knots.get(..next)?.windows(2).rev().find_map(change);
+        let after = || knots.get(next..)?.windows(2).find_map(change);
+        let passed = change(here);
+        let above = match passed {
+            Some((when, above)) => above == (when <= at),
+            None => here.iter().all(|knot| knot.height_m > level_m),
+        };
+        if !above {
+            return Ok(None);
+        }
+        let (rise, fall) = match passed {
+            Some(passed) if passed.0 <= at => (Some(passed), after()),
+            Some(passed) => (before(), Some(passed)),
+            None => (before(), after()),
+        };
+        let span = self.span();
+        let start = rise.map_or(span.start, |(when, _)| when);
+        let end = fall.map_or(span.end, |(when, _)| when);
+        // Hours are known to some nanoseconds only.
+        Ok(Some(start..end).filter(|stretch| stretch.contains(&at)))
+    }
+
     /// The stretches with the water at or below a level.
     ///
     /// # Errors
@@ -121,62 +166,33 @@ impl Predictor {
     /// Instants (predictor hours) at which the water passes the level, and whether it is above
     /// afterwards.
     fn changes(&self, level_m: f64) -> Vec<(f64, bool)> {
-        let course = self.course();
-        let mut turns = course.turns.iter().peekable();
-        let mut knots_m = course.knots_m.iter().copied();
-        let mut changes = Vec::new();
-        let mut above: Option<bool> = None;
-        for segment in self.segments() {
-            let mut from = Knot::new(segment.from_h, knots_m.next(), level_m);
-            // Only a step of the convention itself, at New Year, can bring this about.
-            if above.is_some_and(|before| before != from.above()) {
-                changes.push((from.hours, from.above()));
-            }
-            loop {
-                let turn = turns.next_if(|turn| turn.hours < segment.to_h);
-                let hours = turn.map_or(segment.to_h, |turn| turn.hours);
-                let to = Knot::new(hours, knots_m.next(), level_m);
-                if to.above() != from.above() {
-                    let at = segment.vectors.run(
-                        #[inline(always)]
-                        || {
-                            crossing(
-                                from,
-                                to,
-                                #[inline(always)]
-                                |at| segment.height_m(at) - level_m,
-                            )
-                        },
-                    );
-                    changes.push((at, to.above()));
-                }
-                from = to;
-                if turn.is_none() {
-                    break;
-                }
-            }
-            above = Some(from.above());
+        let runs = self.course().knots.windows(2);
+        runs.filter_map(|run| self.change(run, level_m)).collect()
+    }
+
+    /// The same in one run, from knot to knot. Segments meet in a run that takes no time: only a
+    /// step of the convention itself, at New Year, passes a level there.
+    fn change(&self, run: &[Knot], level_m: f64) -> Option<(f64, bool)> {
+        let [from, to] = *run else { return None };
+        let above = |knot: Knot| knot.height_m - level_m > 0.0;
+        if above(from) == above(to) {
+            return None;
         }
-        changes
-    }
-}
-
-/// An end of a run of the water, and how far it lies above the level.
-#[derive(Clone, Copy)]
-struct Knot {
-    hours: f64,
-    offset_m: f64,
-}
-
-impl Knot {
-    fn new(hours: f64, height_m: Option<f64>, level_m: f64) -> Self {
-        // There is a knot for each end of each run.
-        let offset_m = height_m.unwrap_or(level_m) - level_m;
-        Self { hours, offset_m }
-    }
-
-    fn above(&self) -> bool {
-        self.offset_m > 0.0
+        if from.hours >= to.hours {
+            return Some((to.hours, above(to)));
+        }
+        let segment = self.segment_at(0.5 * (from.hours + to.hours));
+        let at = segment.vectors.run(
+            #[inline(always)]
+            || {
+                crossing(
+                    [from, to].map(|knot| (knot.hours, knot.height_m - level_m)),
+                    #[inline(always)]
+                    |at| segment.height_m(at) - level_m,
+                )
+            },
+        );
+        Some((at, above(to)))
     }
 }
 
@@ -185,13 +201,13 @@ pub(crate) fn level(level_m: f64) -> Result<f64, Error> {
     in_range("level", level_m, [-100_000.0, 100_000.0], "m")
 }
 
-/// The zero of a monotone function between two instants, by bisection sped up with secants
-/// (Illinois).
+/// The zero of a monotone function between two instants, each with its value there, by bisection
+/// sped up with secants (Illinois).
 #[inline(always)]
-fn crossing(from: Knot, to: Knot, offset: impl Fn(f64) -> f64) -> f64 {
-    let above = from.above();
-    let (mut a, mut b) = (from.hours, to.hours);
-    let (mut at_a, mut at_b) = (from.offset_m, to.offset_m);
+fn crossing([from, to]: [(f64, f64); 2], offset: impl Fn(f64) -> f64) -> f64 {
+    let above = from.1 > 0.0;
+    let (mut a, mut at_a) = from;
+    let (mut b, mut at_b) = to;
     let mut kept = 0_i8;
     for _ in 0..100 {
         if b - a < STEP_H {

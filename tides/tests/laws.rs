@@ -140,11 +140,18 @@ proptest! {
         let level = predictor.mean_level_m() + level * 0.3;
         let above = predictor.above(level).unwrap();
         let below = predictor.below(level).unwrap();
+        let turns = predictor.turns();
+        let walked = walk(&predictor);
+        let instants = turns.iter().map(|turn| turn.at).chain(walked.iter().map(|(at, _)| *at));
+        for at in instants.chain([end]) {
+            let around = above.iter().find(|span| span.contains(&at)).cloned();
+            prop_assert_eq!(predictor.above_around(level, at).unwrap(), around, "{}", at);
+        }
         let seconds = |span: &Range<Timestamp>| span.end.as_second() - span.start.as_second();
         let total: i64 = above.iter().chain(&below).map(seconds).sum();
         let pieces = (above.len() + below.len()) as i64;
         prop_assert!((total - seconds(&(start..end))).abs() <= pieces);
-        for (at, height) in walk(&predictor) {
+        for (at, height) in walked {
             // A walker within a millimetre of the level may stand on either side.
             if (height - level).abs() > 1e-6 {
                 let told = above.iter().any(|span| span.contains(&at));

@@ -180,21 +180,29 @@ pub fn sweep<'s>(scenario: &'s Scenario, ask: Ask<'_>) -> Result<Sweep<'s>, Erro
         .iter()
         .flat_map(|&distance| bearings.clone().map(move |bearing| (distance, bearing)))
         .collect();
-    let trials = cores::map(&all, |&(distance_m, bearing_deg)| {
+    let seat_of = |&(distance_m, bearing_deg): &(f64, u32)| {
         let trial = Trial {
             bearing_deg: f64::from(bearing_deg),
             distance_m,
             hide: !ask.on_foot,
         };
-        let seat = scenario.trial_seat(at.place, like, trial)?;
+        scenario.trial_seat(at.place, like, trial)
+    };
+    // Ground and way in are one for all.
+    let first = all.first().and_then(seat_of);
+    let first = first
+        .as_ref()
+        .map(|seat| SeatTimes::of(scenario, seat, light, &almanac));
+    let trials = cores::map(&all, |view| {
+        let seat = seat_of(view)?;
         let wish = Wish {
             phase: ask.phase,
             experience: ask.experience,
             ..Wish::new(&seat, at.subject, light)
         };
-        let times = SeatTimes::of(scenario, &seat, light, &almanac);
+        let times = first.as_ref()?.on_same_ground(&seat, light, &almanac);
         let outlook = outlook_on(scenario, wish, &almanac, (tides.as_ref(), &times));
-        Some(tried(scenario, wish, bearing_deg, &outlook))
+        Some(tried(scenario, wish, view.1, &outlook))
     });
     let trials = trials.into_iter().flatten().collect();
     Ok(Sweep {

@@ -2,7 +2,8 @@
 
 use jiff::Timestamp;
 
-use crate::time::{Stretch, shifted};
+use super::walks::Walks;
+use crate::time::{Stretch, Stretches, shifted};
 
 /// A stretch in which the ground of the seat keeps its freeboard over the upper water, and the
 /// parts of it in which the way is open. They are kept apart by what they are long enough for: an
@@ -10,12 +11,26 @@ use crate::time::{Stretch, shifted};
 pub(crate) struct DryStretch {
     pub(super) whole: Stretch,
     /// Long enough for a walk in, in order of time.
-    pub(super) ways_in: Vec<Stretch>,
+    ways_in: Vec<Stretch>,
     /// Long enough for a withdrawal and the crossing, in order of time.
-    pub(super) ways_out: Vec<Stretch>,
+    ways_out: Vec<Stretch>,
 }
 
 impl DryStretch {
+    /// A dry stretch with the parts of it in which the way is open.
+    pub(super) fn new(dry: &Stretch, open: &Stretches, walks: Walks) -> Self {
+        let open = open.within(dry);
+        let for_minutes = |minutes: f64| {
+            let long = |way: &&Stretch| shifted(way.start, minutes) <= way.end;
+            open.iter().filter(long).cloned().collect()
+        };
+        Self {
+            whole: dry.clone(),
+            ways_in: for_minutes(walks.in_minutes),
+            ways_out: for_minutes(walks.clear_minutes),
+        }
+    }
+
     /// The last part in which a walk of so many minutes begins and has ended by `due`.
     pub(crate) fn last_way_in(&self, minutes: f64, due: Timestamp) -> Option<&Stretch> {
         let in_time = |way: &Stretch| shifted(way.start, minutes) <= due;

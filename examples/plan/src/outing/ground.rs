@@ -8,8 +8,11 @@
 //! level is missing there are no sets at all. Before the first and after the last turn of a printed
 //! table the way counts as under water, with its margin in time.
 
+use std::sync::Arc;
+
 use super::dry::DryStretch;
 use super::refusal::{Condition, Refusal};
+use super::walks::Walks;
 use crate::port::{Shape, TideCurve};
 use crate::scenario::{Access, Scenario, Seat};
 use crate::time::{Stretch, Stretches, shifted};
@@ -33,7 +36,13 @@ pub struct Closing {
 pub(crate) struct Ground<'s> {
     pub(crate) scenario: &'s Scenario,
     pub(crate) seat: &'s Seat,
+    pub(crate) walks: Walks,
     curve: Option<&'s TideCurve>,
+    sets: Arc<Sets>,
+}
+
+/// What the upper water leaves of the time, of ground and way alone.
+struct Sets {
     /// In order of time.
     dry: Vec<DryStretch>,
     /// The way closed, with both margins.
@@ -89,45 +98,53 @@ impl<'s> Ground<'s> {
             .map_or(0.0, |way| way.margin_minutes);
         let open_known = curve.map_or_else(|| known.clone(), |curve| sure_of(curve, margin));
         let open = closed.gaps_in(&open_known);
-        let mut ground = Self {
-            scenario,
-            seat,
-            curve,
-            dry: Vec::new(),
+        let walks = Walks::of(scenario, seat);
+        let dry = drowned.gaps_in(&known);
+        let sets = Sets {
+            dry: dry
+                .iter()
+                .map(|dry| DryStretch::new(dry, &open, walks))
+                .collect(),
             closed,
             under_water,
             known: open_known,
         };
-        let drowned = drowned.gaps_in(&known);
-        ground.dry = drowned.iter().map(|dry| ground.ways(dry, &open)).collect();
-        Ok(ground)
+        Ok(Self {
+            scenario,
+            seat,
+            walks,
+            curve,
+            sets: Arc::new(sets),
+        })
     }
 
-    /// A dry stretch with the parts of it in which the way is open.
-    fn ways(&self, dry: &Stretch, open: &Stretches) -> DryStretch {
-        let open = open.within(dry);
-        let for_minutes = |minutes: f64| {
-            let long = |way: &&Stretch| shifted(way.start, minutes) <= way.end;
-            open.iter().filter(long).cloned().collect()
-        };
-        DryStretch {
-            whole: dry.clone(),
-            ways_in: for_minutes(self.walk_in_minutes()),
-            ways_out: for_minutes(self.clear_minutes()),
+    /// The same ground and way under another seat, of which the same must have been said: levels,
+    /// access, way in and minutes.
+    pub(crate) fn under<'t>(&'t self, seat: &'t Seat) -> Ground<'t> {
+        Ground {
+            seat,
+            sets: Arc::clone(&self.sets),
+            ..*self
         }
     }
 
     /// The dry stretch that an instant lies in.
     pub(crate) fn dry_at(&self, at: Timestamp) -> Option<&DryStretch> {
-        let after = self.dry.partition_point(|dry| dry.whole.end <= at);
-        self.dry.get(after).filter(|dry| dry.whole.start <= at)
+        let after = self.sets.dry.partition_point(|dry| dry.whole.end <= at);
+        self.sets.dry.get(after).filter(|dry| dry.whole.start <= at)
     }
 
     /// The dry stretches that touch a stretch, in order of time.
     pub(crate) fn dry_near(&self, near: &Stretch) -> &[DryStretch] {
-        let first = self.dry.partition_point(|dry| dry.whole.end < near.start);
-        let end = self.dry.partition_point(|dry| dry.whole.start <= near.end);
-        &self.dry[first..end.max(first)]
+        let first = self
+            .sets
+            .dry
+            .partition_point(|dry| dry.whole.end < near.start);
+        let end = self
+            .sets
+            .dry
+            .partition_point(|dry| dry.whole.start <= near.end);
+        &self.sets.dry[first..end.max(first)]
     }
 
     /// Whether the photographer must be out again before the way closes.
@@ -135,54 +152,27 @@ impl<'s> Ground<'s> {
         self.seat.access == Some(Access::LeaveBeforeTheFlood)
     }
 
-    /// Minutes from the road to the seat. A way that takes longer to cross than the whole walk is
-    /// said to take is believed.
-    pub(crate) fn walk_in_minutes(&self) -> f64 {
-        self.seat.in_minutes.max(self.crossing_minutes())
-    }
-
-    /// Minutes from standing up to the road.
-    pub(crate) fn walk_out_minutes(&self) -> f64 {
-        self.withdrawal_minutes().max(self.crossing_minutes())
-    }
-
-    /// Minutes from standing up for which the way must be open: a slow withdrawal and then the
-    /// crossing, loaded and in the dark, as though none of it were part of the walk to the road.
-    pub(crate) fn clear_minutes(&self) -> f64 {
-        self.withdrawal_minutes() + self.crossing_minutes()
-    }
-
-    fn withdrawal_minutes(&self) -> f64 {
-        self.seat.withdrawal_minutes(self.scenario.habits())
-    }
-
-    fn crossing_minutes(&self) -> f64 {
-        self.scenario
-            .way_in_of(self.seat)
-            .map_or(0.0, |way| way.loaded_dark_minutes)
-    }
-
     /// The closing that a stay is bounded by: every closing between sitting down and standing up as
     /// one, else the first one after it that begins before `until`.
     pub(crate) fn closing(&self, stay: &Stretch, until: Timestamp) -> Option<Closing> {
-        let during = self.closed.within(stay);
+        let during = self.sets.closed.within(stay);
         let spanned = match (during.iter().next(), during.iter().next_back()) {
             (Some(first), Some(last)) => {
                 let (first, last) = (
-                    self.closed.around(first.start)?,
-                    self.closed.around(last.start)?,
+                    self.sets.closed.around(first.start)?,
+                    self.sets.closed.around(last.start)?,
                 );
                 first.start..last.end
             }
             _ => {
-                let after = self.closed.within(&(stay.end..until));
+                let after = self.sets.closed.within(&(stay.end..until));
                 let next = after.iter().next()?;
-                self.closed.around(next.start)?.clone()
+                self.sets.closed.around(next.start)?.clone()
             }
         };
         // Water that comes into the margin in height without reaching the way itself counts as
         // closing it all the same.
-        let wet = self.under_water.within(&spanned);
+        let wet = self.sets.under_water.within(&spanned);
         let cut = wet.iter().next().map_or(spanned.start, |wet| wet.start);
         let clear = wet.iter().next_back().map_or(spanned.end, |wet| wet.end);
         Some(Closing {
@@ -215,7 +205,7 @@ impl<'s> Ground<'s> {
 
     /// Whether the water of a table that ends may close the way before an instant, unforeseen.
     pub(crate) fn is_unknown_before(&self, at: Timestamp) -> bool {
-        self.ends_by_water(&self.known) && at > self.known.end
+        self.ends_by_water(&self.sets.known) && at > self.sets.known.end
     }
 
     /// That the water is not known, where a printed table begins or ends so near to a stretch that
@@ -282,7 +272,7 @@ impl<'s> Ground<'s> {
                 ));
             }
         }
-        let walk_in = self.walk_in_minutes();
+        let walk_in = self.walks.in_minutes;
         let earliest = shifted(due, -habits.longest_minutes);
         let comes = |dry: &DryStretch| {
             let way = dry.last_way_in(walk_in, due);
@@ -307,7 +297,7 @@ impl<'s> Ground<'s> {
         if self.leaves_before_the_flood() {
             return None;
         }
-        let walk_out = self.clear_minutes();
+        let walk_out = self.walks.clear_minutes;
         let latest = shifted(animals.end, habits.longest_minutes);
         let dry = self.dry_at(animals.start);
         let can_go = dry

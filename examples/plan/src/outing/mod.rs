@@ -10,6 +10,7 @@ pub(crate) mod ground;
 mod refusal;
 pub(crate) mod search;
 mod timetable;
+mod walks;
 
 pub use ground::Closing;
 pub use refusal::{Condition, Refusal};

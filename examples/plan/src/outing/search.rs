@@ -38,16 +38,16 @@ pub(crate) fn with_animals(ground: &Ground<'_>, light: &Stretch, animals: &Stret
         return found;
     };
     // The last part in which one can come by then: nobody waits longer than needed.
-    let Some(coming) = dry.last_way_in(ground.walk_in_minutes(), due) else {
+    let Some(coming) = dry.last_way_in(ground.walks.in_minutes, due) else {
         return found;
     };
     let seated_by = due.min(coming.end);
     let gone = light.end.max(animals.end);
     let (going, stand_up) = if ground.leaves_before_the_flood() {
-        let latest = shifted(coming.end, -ground.clear_minutes());
+        let latest = shifted(coming.end, -ground.walks.clear_minutes);
         (coming, gone.min(latest))
     } else {
-        match dry.first_way_out(ground.clear_minutes(), gone) {
+        match dry.first_way_out(ground.walks.clear_minutes, gone) {
             Some(open) => (open, gone.max(open.start)),
             None => return found,
         }
@@ -71,7 +71,7 @@ pub(crate) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
     for dry in ground.dry_near(&near) {
         let ways_out = dry.ways_out_near(&near);
         for coming in dry.ways_in_near(&near) {
-            let first_seated = shifted(coming.start, ground.walk_in_minutes());
+            let first_seated = shifted(coming.start, ground.walks.in_minutes);
             let start = light
                 .start
                 .max(shifted(first_seated, habits.settle_minutes));
@@ -81,17 +81,17 @@ pub(crate) fn in_light(ground: &Ground<'_>, light: &Stretch) -> Found {
                 same || (!ground.leaves_before_the_flood() && going.start > coming.start)
             };
             for going in ways_out.iter().filter(goes) {
-                let latest = shifted(going.end, -ground.clear_minutes());
-                let until_up = longest - ground.walk_out_minutes();
+                let latest = shifted(going.end, -ground.walks.clear_minutes);
+                let until_up = longest - ground.walks.out_minutes;
                 // Who cannot leave before the way clears comes no earlier than lets that be in
                 // time.
-                let in_time = shifted(going.start, ground.walk_in_minutes() - until_up);
+                let in_time = shifted(going.start, ground.walks.in_minutes - until_up);
                 let seated_by = seated_by.max(in_time);
                 if seated_by > coming.end {
                     continue;
                 }
                 let start = start.max(shifted(seated_by, habits.settle_minutes));
-                let set_out = shifted(seated_by, -ground.walk_in_minutes());
+                let set_out = shifted(seated_by, -ground.walks.in_minutes);
                 // Light that lasts for days is cut to the longest outing.
                 let end = light.end.min(latest).min(shifted(set_out, until_up));
                 let stand_up = end.max(going.start);

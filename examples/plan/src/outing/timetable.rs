@@ -81,8 +81,8 @@ impl Timetable {
         stay: &Stretch,
         until_water: Option<Timestamp>,
     ) -> Self {
-        let set_out = shifted(stay.start, -ground.walk_in_minutes());
-        let back_by = shifted(stay.end, ground.walk_out_minutes());
+        let set_out = shifted(stay.start, -ground.walks.in_minutes);
+        let back_by = shifted(stay.end, ground.walks.out_minutes);
         let longest = ground.scenario.habits().longest_minutes;
         let reach = shifted(set_out, longest);
         let way = ground.closing(stay, reach);
@@ -110,7 +110,7 @@ impl Timetable {
                 .zip(upper_m)
                 .map(|(ground, upper)| ground - upper),
             latest_departure: until_water
-                .map(|end| shifted(end, -ground.clear_minutes()))
+                .map(|end| shifted(end, -ground.walks.clear_minutes))
                 .filter(|latest| *latest < reach),
             stand_up: stay.end,
             back_by,

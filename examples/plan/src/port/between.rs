@@ -159,22 +159,54 @@ impl BetweenTurns {
     /// The stretches over a level, from the first turn to the last.
     pub(super) fn above(&self, level_m: f64, shape: Shape) -> Vec<Stretch> {
         let mut out: Vec<Stretch> = Vec::new();
-        for pair in self.turns.windows(2) {
-            let (a, b) = (&pair[0], &pair[1]);
-            let always = self.added_m(shape);
-            let over = match self.crossing(a, b, level_m, shape) {
-                Some(crossing) if crossing.direction == Flow::Rising => crossing.at..b.at,
-                Some(crossing) => a.at..crossing.at,
-                // On one side of the level throughout.
-                None if a.height_m.max(b.height_m) + always > level_m => a.at..b.at,
-                None => continue,
-            };
+        let pairs = self.turns.windows(2);
+        for over in pairs.filter_map(|pair| self.above_between(pair, level_m, shape)) {
             match out.last_mut() {
                 Some(last) if last.end == over.start => last.end = over.end,
                 _ => out.push(over),
             }
         }
         out
+    }
+
+    /// The one of them that holds an instant.
+    pub(super) fn above_around(
+        &self,
+        level_m: f64,
+        shape: Shape,
+        at: Timestamp,
+    ) -> Option<Stretch> {
+        let after = self.turns.partition_point(|turn| turn.at <= at);
+        let over = |pair: &[Turn]| self.above_between(pair, level_m, shape);
+        let mut around = over(self.turns.get(after.checked_sub(1)?..=after)?)?;
+        if !around.contains(&at) {
+            return None;
+        }
+        for before in self.turns[..after].windows(2).rev().map_while(over) {
+            if before.end != around.start {
+                break;
+            }
+            around.start = before.start;
+        }
+        for next in self.turns[after..].windows(2).map_while(over) {
+            if next.start != around.end {
+                break;
+            }
+            around.end = next.end;
+        }
+        Some(around)
+    }
+
+    /// The stretch over a level between a turn and the next.
+    fn above_between(&self, pair: &[Turn], level_m: f64, shape: Shape) -> Option<Stretch> {
+        let [a, b] = pair else { return None };
+        let always = self.added_m(shape);
+        match self.crossing(a, b, level_m, shape) {
+            Some(crossing) if crossing.direction == Flow::Rising => Some(crossing.at..b.at),
+            Some(crossing) => Some(a.at..crossing.at),
+            // On one side of the level throughout.
+            None => (a.height_m.max(b.height_m) + always > level_m).then_some(a.at..b.at),
+        }
     }
 }
 
@@ -313,6 +345,30 @@ mod tests {
             assert!(longest(Shape::Lowest) < longest(Shape::Expected));
         }
     }
+
+    /// At turns, at crossings and between them, before the first turn and at the last.
+    #[test]
+    fn one_stretch_is_found_as_among_all() {
+        let curve = curve(CurveError {
+            rounding_m: 0.01,
+            share: 0.1,
+        });
+        for shape in SHAPES {
+            for level in [0.5, 1.0, 1.5, 2.0, 3.0, 4.9, 5.0, 6.0] {
+                let all = curve.above(level, shape);
+                let ends = all.iter().flat_map(|stretch| [stretch.start, stretch.end]);
+                for at in (-4..52)
+                    .map(|quarter| at(f64::from(quarter) / 4.0))
+                    .chain(ends)
+                {
+                    let among = all.iter().find(|stretch| stretch.contains(&at));
+                    let found = curve.above_around(level, shape, at);
+                    assert_eq!(found.as_ref(), among, "{shape:?} {level} {at}");
+                }
+            }
+        }
+    }
+
     /// Heights are printed round, and so are the levels of ways: they meet.
     #[test]
     fn a_level_at_a_turn_loses_no_water() {

@@ -186,4 +186,18 @@ impl TideCurve {
             Source::BetweenTurns(between) => between.above(level_m, shape),
         }
     }
+
+    /// The stretch of [`TideCurve::above`] that holds an instant, without looking for the others.
+    pub(crate) fn above_around(&self, level_m: f64, at: Timestamp) -> Option<Range<Timestamp>> {
+        let Range { start, end } = self.span;
+        let throughout = || (start <= at && at < end).then_some(start..end);
+        match &self.source {
+            Source::Harmonic(predictor) => match predictor.above_around(level_m, at) {
+                Ok(around) => around,
+                Err(_) => throughout(),
+            },
+            Source::BetweenTurns(_) if !level_m.is_finite() => throughout(),
+            Source::BetweenTurns(between) => between.above_around(level_m, Shape::Expected, at),
+        }
+    }
 }

@@ -94,11 +94,20 @@ impl Constants {
     /// centimetres short of those of all years, at a tenth of the work.
     pub(super) fn two_years(&self) -> [Vec<Turn>; 2] {
         // Seconds of 1 April 2015 and 1 July 2024.
-        [1_427_846_400, 1_719_792_000].map(|start| {
+        self.turns_from([1_427_846_400, 1_719_792_000], 366)
+    }
+
+    /// The turns of a month of each, with its springs: waters that surely come.
+    pub(super) fn two_months(&self) -> [Vec<Turn>; 2] {
+        // Seconds of 15 September 2015 and 15 December 2024.
+        self.turns_from([1_442_275_200, 1_734_220_800], 30)
+    }
+
+    fn turns_from(&self, starts_s: [i64; 2], days: i64) -> [Vec<Turn>; 2] {
+        starts_s.map(|start| {
             let at = |second| Timestamp::from_second(second).unwrap_or(Timestamp::UNIX_EPOCH);
-            let year = at(start)..at(start + 366 * 86_400);
-            let predictor = self.port.predictor(year);
-            predictor.map_or_else(|_| Vec::new(), |year| year.turns())
+            let predictor = self.port.predictor(at(start)..at(start + days * 86_400));
+            predictor.map_or_else(|_| Vec::new(), |days| days.turns())
         })
     }
 }

@@ -17,7 +17,7 @@ pub(super) fn at_seat<'s>(
     scenario: &'s Scenario,
     (seat, subject, light): (&'s Seat, &'s Subject, &'s Light),
     almanac: &Almanac,
-    (tides, times): (Option<&PlaceTides>, &SeatTimes<'_>),
+    (tides, times): (Option<&PlaceTides<'_>>, &SeatTimes<'_>),
     request: Request<'_>,
 ) -> (SeatReport<'s>, Vec<Outing<'s>>) {
     let wish = Wish {
@@ -143,7 +143,7 @@ fn other_lights<'s>(
     scenario: &'s Scenario,
     wish: Wish<'_>,
     almanac: &Almanac,
-    tides: Option<&PlaceTides>,
+    tides: Option<&PlaceTides<'_>>,
 ) -> Vec<(&'s str, usize)> {
     let others = scenario.lights().iter();
     others

@@ -101,13 +101,11 @@ pub fn side_name(side: LightSide) -> &'static str {
     }
 }
 
-/// What the terrain has a say in.
-const BY_TERRAIN: [&str; 2] = ["sun clear of the terrain", "moon clear of the terrain"];
-
 /// The conditions that make up a wanted light, apart, so that it can be told which of them removed
 /// what.
 pub(super) struct LightTimes {
-    /// Each condition's name and the stretches in which it holds.
+    /// Each condition's name and the stretches in which it holds; for the terrain, which is the last
+    /// of them, as far as it matters.
     pub(super) parts: Vec<(&'static str, Stretches)>,
     /// Where all hold.
     pub(super) all: Stretches,
@@ -135,39 +133,30 @@ impl LightTimes {
         match light.moon {
             // By moonlight it is the moon that shines from a side and over a ridge.
             Some(wanted) => view.moonlight(sky, wanted, &mut parts),
-            // Under cloud neither the side of the light nor a ridge before the sun matters.
-            None if light.overcast => {}
-            None => {
-                if light.sided() {
-                    parts.push(("light from the wanted side", view.on_side(sun)));
-                }
-                if seat.skyline.is_some() {
-                    let clear = view.clear(sun);
-                    // Below the horizon there is no direct light to wait for.
-                    let clear = if light.lowest_deg < 0.0 {
-                        clear.union(&view.between(sun, [-90.0, 0.0]))
-                    } else {
-                        clear
-                    };
-                    parts.push((BY_TERRAIN[0], clear));
-                }
+            None if light.sided() && !light.overcast => {
+                parts.push(("light from the wanted side", view.on_side(sun)));
             }
+            None => {}
         }
-        let where_all = |parts: &[(&str, Stretches)]| {
-            parts
-                .iter()
-                .fold(Stretches::new([span.clone()]), |all, (_, part)| {
-                    all.intersect(part)
-                })
-        };
-        // The terrain is the last of them.
         let open = parts
-            .split_last()
-            .filter(|((part, _), _)| BY_TERRAIN.contains(part))
-            .map(|(_, others)| where_all(others));
+            .iter()
+            .fold(Stretches::new([span.clone()]), |all, (_, part)| {
+                all.intersect(part)
+            });
+        // Under cloud neither the side of the light nor a ridge before it matters.
+        if light.overcast || seat.skyline.is_none() {
+            return Self {
+                all: open,
+                open: None,
+                parts,
+            };
+        }
+        let (part, clear) = view.clear_of_terrain(sky, &open);
+        let all = open.intersect(&clear);
+        parts.push((part, clear));
         Self {
-            all: where_all(&parts),
-            open,
+            all,
+            open: Some(open),
             parts,
         }
     }
@@ -193,6 +182,10 @@ impl LightTimes {
         self.terrain_takes(&near)
     }
 }
+
+/// How far around a stretch of light the terrain is looked at, minutes. To set out on a search takes
+/// as long as three days of searching: what lies nearer together is searched in one go.
+const AROUND_MINUTES: f64 = 36.0 * 60.0;
 
 /// One seat's view over one span.
 struct SeatView<'v> {
@@ -221,9 +214,6 @@ impl SeatView<'_> {
         if self.light.sided() {
             parts.push(("moonlight from the wanted side", self.on_side(moon)));
         }
-        if self.seat.skyline.is_some() {
-            parts.push((BY_TERRAIN[1], self.clear(moon)));
-        }
     }
 
     fn between(&self, body: &Path, [lowest_deg, highest_deg]: [f64; 2]) -> Stretches {
@@ -249,14 +239,36 @@ impl SeatView<'_> {
         Stretches::new(found.unwrap_or_default())
     }
 
+    /// When sun or moon, whichever the light comes from, stand clear of the terrain, known wherever
+    /// all else that is wanted of the light holds.
+    fn clear_of_terrain(&self, sky: &SunAndMoon, open: &Stretches) -> (&'static str, Stretches) {
+        if self.light.moon.is_some() {
+            return ("moon clear of the terrain", self.clear(sky.moon(), open));
+        }
+        let sun = sky.sun();
+        let clear = self.clear(sun, open);
+        // Below the horizon there is no direct light to wait for.
+        let clear = if self.light.lowest_deg < 0.0 {
+            clear.union(&self.between(sun, [-90.0, 0.0]))
+        } else {
+            clear
+        };
+        ("sun clear of the terrain", clear)
+    }
+
     /// When the centre of the disc stands clear of the terrain: half of the direct light is there.
-    fn clear(&self, body: &Path) -> Stretches {
+    /// Looked for in the weeks that have stretches of `open`; what lies between is left out.
+    fn clear(&self, body: &Path, open: &Stretches) -> Stretches {
         let Some(skyline) = &self.seat.skyline else {
             return Stretches::new([self.span.clone()]);
         };
-        let air = Atmosphere::STANDARD;
-        let observer = &self.seat.observer;
-        let found = body.above_skyline(observer, skyline, Limb::Centre, &air, self.span.clone());
-        Stretches::new(found.unwrap_or_default())
+        let (observer, air) = (&self.seat.observer, Atmosphere::STANDARD);
+        let mut clear = Vec::new();
+        for weeks in open.widened(AROUND_MINUTES).within(self.span).iter() {
+            let weeks = weeks.clone();
+            let found = body.above_skyline(observer, skyline, Limb::Centre, &air, weeks);
+            clear.extend(found.unwrap_or_default());
+        }
+        Stretches::new(clear)
     }
 }

@@ -180,7 +180,7 @@ pub(crate) fn outlook_on(
     scenario: &Scenario,
     wish: Wish<'_>,
     almanac: &Almanac,
-    (tides, times): (Option<&PlaceTides>, &SeatTimes<'_>),
+    (tides, times): (Option<&PlaceTides<'_>>, &SeatTimes<'_>),
 ) -> Outlook {
     let never = judge::never(scenario, wish);
     let judge = judge::Judge::new(scenario, wish, almanac, times);
@@ -206,7 +206,7 @@ pub(crate) fn lit(
     scenario: &Scenario,
     wish: Wish<'_>,
     almanac: &Almanac,
-    tides: Option<&PlaceTides>,
+    tides: Option<&PlaceTides<'_>>,
 ) -> usize {
     let light = seat_times::light_times(wish.seat, wish.light, almanac);
     judge::lit(scenario, wish, &light, tides, almanac.span())

@@ -7,15 +7,15 @@ use crate::scenario::{Place, Scenario};
 
 /// When the water pushes the animals of a place, worked out once for all that look at it from
 /// there.
-pub(crate) struct PlaceTides {
-    pub(super) pushed: PushedWater,
+pub(crate) struct PlaceTides<'c> {
+    pub(super) pushed: PushedWater<'c>,
     /// Those whose top lies in the span, in order of time.
     pub(super) high_waters: Vec<HighWater>,
 }
 
-impl PlaceTides {
+impl<'c> PlaceTides<'c> {
     /// Over the span of an almanac; none where no tide plays a part.
-    pub(crate) fn of(scenario: &Scenario, place: &Place, almanac: &Almanac) -> Option<Self> {
+    pub(crate) fn of(scenario: &Scenario, place: &Place, almanac: &'c Almanac) -> Option<Self> {
         let (push_m, curve) = (place.push_m?, almanac.water()?);
         let pushed = PushedWater::of(scenario, push_m, curve);
         let high_waters = tide::high_waters(scenario, place, &pushed, almanac.span(), curve);

@@ -28,6 +28,22 @@ impl<'s> SeatTimes<'s> {
             ground: Ground::new(scenario, seat, almanac.water(), &wide),
         }
     }
+
+    /// The same of another seat on the same ground.
+    pub(crate) fn on_same_ground<'t>(
+        &'t self,
+        seat: &'t Seat,
+        light: &Light,
+        almanac: &Almanac,
+    ) -> SeatTimes<'t> {
+        let ground = self.ground.as_ref();
+        SeatTimes {
+            light: light_times(seat, light, almanac),
+            ground: ground
+                .map(|ground| ground.under(seat))
+                .map_err(Clone::clone),
+        }
+    }
 }
 
 /// When a seat has a light, over the span of an almanac.

@@ -56,42 +56,47 @@ impl HighWater {
 /// Animals that the water lets go for less than this have not gone, minutes; our default.
 const AWAY_MINUTES: f64 = 30.0;
 
-/// When the water stands over a place's push level: as expected, at the lower water, and at each of
-/// [`OFFSETS_CM`].
-pub(super) struct PushedWater {
+/// When the water stands over a place's push level: as expected, at the lower water, and where it
+/// differs from either.
+pub(super) struct PushedWater<'c> {
+    curve: &'c TideCurve,
+    push_m: f64,
+    /// Expected difference from the prediction.
+    residual_m: f64,
     expected: Stretches,
     /// As expected or as a forecast has it, whichever is longer, short falls below it included: then
     /// the animals may be there.
     there: Stretches,
     lower: Stretches,
-    offsets: [Stretches; OFFSETS_CM.len()],
 }
 
-impl PushedWater {
-    pub(super) fn of(scenario: &Scenario, push_m: f64, predictor: &TideCurve) -> Self {
+impl<'c> PushedWater<'c> {
+    pub(super) fn of(scenario: &Scenario, push_m: f64, curve: &'c TideCurve) -> Self {
         let water = scenario.water();
-        let over = |residual_m: f64| Stretches::new(predictor.above(push_m - residual_m));
-        let expected = over(water.expected_m);
+        let level_m = push_m - water.expected_m;
+        let expected = Stretches::new(curve.above(level_m));
         let (there, lower) = match scenario.weather() {
             None => (
                 expected.clone(),
-                Stretches::new(predictor.above_of(push_m - water.lower_m(), Shape::Lowest)),
+                Stretches::new(curve.above_of(push_m - water.lower_m(), Shape::Lowest)),
             ),
             Some(weather) => {
                 let shifts = weather.shifts();
                 let rise = |shift: &Shift| shift.rise_m;
                 let less = |shift: &Shift| shift.lower_m;
                 (
-                    shifts.over(predictor, push_m - water.expected_m, Shape::Expected, rise),
-                    shifts.over_when_lowered(predictor, push_m - water.lower_m(), less),
+                    shifts.over(curve, level_m, Shape::Expected, rise),
+                    shifts.over_when_lowered(curve, push_m - water.lower_m(), less),
                 )
             }
         };
         Self {
+            curve,
+            push_m,
+            residual_m: water.expected_m,
             expected,
             there: there.joined(AWAY_MINUTES),
             lower,
-            offsets: OFFSETS_CM.map(|cm| over(water.expected_m + f64::from(cm) / 100.0)),
         }
     }
 
@@ -105,9 +110,11 @@ impl PushedWater {
         )
     }
 
-    /// The stretch over the push level around an instant, at one of [`OFFSETS_CM`] counted from 0.
-    pub(super) fn at_offset(&self, offset: usize, at: Timestamp) -> Option<&Stretch> {
-        self.offsets.get(offset)?.around(at)
+    /// The stretch over the push level around an instant, of water that differs from what is
+    /// expected. Looked for tide by tide: only those with a window ask.
+    pub(super) fn at_offset(&self, offset_cm: i32, at: Timestamp) -> Option<Stretch> {
+        let level_m = self.push_m - (self.residual_m + f64::from(offset_cm) / 100.0);
+        self.curve.above_around(level_m, at)
     }
 }
 
@@ -117,7 +124,7 @@ impl PushedWater {
 pub(super) fn high_waters(
     scenario: &Scenario,
     place: &Place,
-    pushed: &PushedWater,
+    pushed: &PushedWater<'_>,
     span: &Stretch,
     predictor: &TideCurve,
 ) -> Vec<HighWater> {

@@ -1,8 +1,12 @@
 //! Levels of places, seats and ways against the highest and the lowest water of the port, and
 //! margins of nothing.
 
+use std::cell::OnceCell;
+
+use wrackline_tides::Turn;
+
 use super::super::draft::Marks;
-use super::super::port::{Basis, Tide};
+use super::super::port::{Basis, Constants, Tide};
 use super::super::source::Mark;
 use super::super::whole::Scenario;
 use super::port::from_mean_level;
@@ -76,31 +80,76 @@ fn margins(scenario: &Scenario, marks: &Marks<'_>) {
 /// the days of a printed table by that.
 struct Extremes<'t> {
     tide: &'t Tide,
-    highest_m: f64,
+    /// Waters that surely come: levels between them need no more, and that is most of them.
+    some: Option<LowAndHigh>,
+    all: OnceCell<Option<LowAndHigh>>,
+}
+
+/// The lowest and the highest of some waters, metres.
+#[derive(Clone, Copy)]
+struct LowAndHigh {
     lowest_m: f64,
+    highest_m: f64,
+}
+
+impl LowAndHigh {
+    /// No tide at all has no turns, and then nothing can be said of levels.
+    fn of(mut heights_m: impl Iterator<Item = f64>) -> Option<Self> {
+        let first_m = heights_m.next()?;
+        let first = Self {
+            lowest_m: first_m,
+            highest_m: first_m,
+        };
+        Some(heights_m.fold(first, |found, height_m| Self {
+            lowest_m: found.lowest_m.min(height_m),
+            highest_m: found.highest_m.max(height_m),
+        }))
+    }
 }
 
 impl<'t> Extremes<'t> {
-    fn of(tide: &'t Tide) -> Option<Self> {
-        let heights: Vec<f64> = match &tide.basis {
-            Basis::Printed(table) => table.turns().iter().map(|turn| turn.height_m).collect(),
-            Basis::Constants(constants) => {
-                let turns = constants.two_years().into_iter().flatten();
-                match &constants.secondary {
-                    Some(secondary) => {
-                        let turns = turns.filter_map(|turn| secondary.turn(turn).ok());
-                        turns.map(|turn| turn.height_m).collect()
-                    }
-                    None => turns.map(|turn| turn.height_m).collect(),
-                }
-            }
-        };
-        // No tide at all has no turns, and then nothing can be said of levels.
-        (!heights.is_empty()).then(|| Self {
+    fn of(tide: &'t Tide) -> Self {
+        Self {
             tide,
-            highest_m: heights.iter().copied().fold(f64::MIN, f64::max) + SHORT_M,
-            lowest_m: heights.iter().copied().fold(f64::MAX, f64::min) - SHORT_M,
+            some: match &tide.basis {
+                Basis::Constants(constants) => turns_of(constants, constants.two_months()),
+                Basis::Printed(_) => None,
+            },
+            all: OnceCell::new(),
+        }
+    }
+
+    fn all(&self) -> Option<LowAndHigh> {
+        *self.all.get_or_init(|| {
+            let waters = match &self.tide.basis {
+                Basis::Constants(constants) => turns_of(constants, constants.two_years()),
+                Basis::Printed(table) => {
+                    LowAndHigh::of(table.turns().iter().map(|turn| turn.height_m))
+                }
+            }?;
+            Some(LowAndHigh {
+                lowest_m: waters.lowest_m - SHORT_M,
+                highest_m: waters.highest_m + SHORT_M,
+            })
         })
+    }
+
+    /// The highest water, where a level lies above it.
+    fn highest_below(&self, level_m: f64) -> Option<f64> {
+        if self.some.is_some_and(|some| level_m <= some.highest_m) {
+            return None;
+        }
+        let highest_m = self.all()?.highest_m;
+        (level_m > highest_m).then_some(highest_m)
+    }
+
+    /// The lowest water, where a level lies below it.
+    fn lowest_above(&self, level_m: f64) -> Option<f64> {
+        if self.some.is_some_and(|some| level_m >= some.lowest_m) {
+            return None;
+        }
+        let lowest_m = self.all()?.lowest_m;
+        (level_m < lowest_m).then_some(lowest_m)
     }
 
     /// Other years may bring higher and lower water than those that are printed.
@@ -125,13 +174,13 @@ impl<'t> Extremes<'t> {
     }
 
     fn above(&self, mark: &Mark<'_>, key: &str, level_m: f64, water_m: f64, then: &str) {
-        if level_m > self.highest_m + water_m {
+        if let Some(highest_m) = self.highest_below(level_m - water_m) {
             mark.warn(
                 key,
                 format!(
                     "{level_m} m lies above the highest water{}, about {:.1} m: {then}",
                     self.of_which(),
-                    self.highest_m + water_m - SHORT_M
+                    highest_m + water_m - SHORT_M
                 ),
                 self.remedy(),
             );
@@ -139,13 +188,13 @@ impl<'t> Extremes<'t> {
     }
 
     fn below(&self, mark: &Mark<'_>, key: &str, level_m: f64, water_m: f64, then: &str) {
-        if level_m < self.lowest_m + water_m {
+        if let Some(lowest_m) = self.lowest_above(level_m - water_m) {
             mark.warn(
                 key,
                 format!(
                     "{level_m} m lies below the lowest water{}, about {:.1} m: {then}",
                     self.of_which(),
-                    self.lowest_m + water_m + SHORT_M
+                    lowest_m + water_m + SHORT_M
                 ),
                 "check the level and its datum: it must be the port's",
             );
@@ -153,11 +202,19 @@ impl<'t> Extremes<'t> {
     }
 }
 
+/// The lowest and the highest of the port's turns, by its differences where it is a secondary port.
+fn turns_of(constants: &Constants, turns: [Vec<Turn>; 2]) -> Option<LowAndHigh> {
+    let turns = turns.into_iter().flatten();
+    let here = turns.filter_map(|turn| match &constants.secondary {
+        Some(secondary) => secondary.turn(turn).ok(),
+        None => Some(turn),
+    });
+    LowAndHigh::of(here.map(|turn| turn.height_m))
+}
+
 fn against_the_tide(scenario: &Scenario, marks: &Marks<'_>, tide: &Tide) {
     let water = scenario.water();
-    let Some(extremes) = Extremes::of(tide) else {
-        return;
-    };
+    let extremes = Extremes::of(tide);
     for (place, mark) in scenario.places().iter().zip(&marks.places) {
         if let Some(push_m) = place.push_m {
             let (key, expected_m) = ("push_m", water.expected_m);
@@ -198,12 +255,12 @@ fn against_the_tide(scenario: &Scenario, marks: &Marks<'_>, tide: &Tide) {
             water.upper_m(),
             "it is always under water",
         );
-        if ground_m > extremes.highest_m + FAR_M {
+        if let Some(highest_m) = extremes.highest_below(ground_m - FAR_M) {
             mark.warn(
                 key,
                 format!(
                     "{ground_m} m lies {:.0} m above the highest water",
-                    ground_m - extremes.highest_m
+                    ground_m - highest_m
                 ),
                 extremes.remedy(),
             );

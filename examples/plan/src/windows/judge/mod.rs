@@ -40,7 +40,7 @@ pub(super) fn lit(
     scenario: &Scenario,
     wish: Wish<'_>,
     light: &LightTimes,
-    tides: Option<&PlaceTides>,
+    tides: Option<&PlaceTides<'_>>,
     span: &Stretch,
 ) -> usize {
     let shortest = scenario.habits().shortest_minutes;
@@ -107,7 +107,7 @@ impl<'j> Judge<'j> {
     }
 
     /// Every tide whose high water lies in the span.
-    pub(super) fn tides(&self, tides: &PlaceTides) -> Vec<Occasion> {
+    pub(super) fn tides(&self, tides: &PlaceTides<'_>) -> Vec<Occasion> {
         let high_waters = tides.high_waters.iter().cloned();
         high_waters
             .map(|high_water| self.tide(high_water, &tides.pushed))
@@ -121,7 +121,7 @@ impl<'j> Judge<'j> {
         judged.collect()
     }
 
-    fn tide(&self, high_water: HighWater, pushed: &PushedWater) -> Occasion {
+    fn tide(&self, high_water: HighWater, pushed: &PushedWater<'_>) -> Occasion {
         let scenario = self.scenario;
         let place = scenario.place_of(self.wish.seat);
         let date = calendar::civil(scenario, high_water.at);

@@ -32,7 +32,7 @@ impl Judge<'_> {
     pub(super) fn water_of(
         &self,
         high_water: &HighWater,
-        pushed: &PushedWater,
+        pushed: &PushedWater<'_>,
         outing: &Outing,
     ) -> Water {
         let place = self.scenario.place_of(self.wish.seat);
@@ -52,11 +52,11 @@ impl Judge<'_> {
             });
         let otherwise = OFFSETS_CM
             .iter()
-            .enumerate()
-            .map(|(index, &offset_cm)| {
-                let roosting = pushed.at_offset(index, high_water.at);
+            .map(|&offset_cm| {
+                let roosting = pushed.at_offset(offset_cm, high_water.at);
                 let ended_by = self.ended_by(high_water, offset_cm, roosting.is_some());
-                let left = roosting.filter(|_| ended_by.is_none()).map(lit_part);
+                let left = roosting.filter(|_| ended_by.is_none());
+                let left = left.as_ref().map(lit_part);
                 let minutes = left
                     .and_then(|left| left.longest().map(minutes))
                     .unwrap_or(0.0);
