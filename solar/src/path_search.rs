@@ -199,4 +199,49 @@ impl Path {
         let sky = self.sky(observer, span)?;
         Ok(sky.timed(sky.above_skyline(&Edges::new(skyline, air), limb)))
     }
+
+    /// As [`Path::above_skyline`] in several spans, for which the skyline is prepared once: for
+    /// whoever asks for a few minutes of many days.
+    ///
+    /// ```
+    /// use jiff::{SignedDuration, Timestamp};
+    /// use wrackline_solar::{
+    ///     Atmosphere, Body, Limb, Observer, Path, Site, Skyline, SkylinePoint,
+    /// };
+    ///
+    /// let site = Site { latitude_deg: 54.0, longitude_deg: 3.0, elevation_m: 2.0 };
+    /// let observer = Observer::new(site)?;
+    /// let from: Timestamp = "2026-12-22T00:00:00Z".parse()?;
+    /// let sun = Path::new(Body::Sun, from..from + SignedDuration::from_hours(7 * 24))?;
+    /// let wood = Skyline::new(&[SkylinePoint { azimuth_deg: 140.0, altitude_deg: 5.0 }])?;
+    /// let mornings = (0..7).map(|day| {
+    ///     let midnight = from + SignedDuration::from_hours(24 * day);
+    ///     midnight..midnight + SignedDuration::from_hours(12)
+    /// });
+    /// let (limb, air) = (Limb::Upper, Atmosphere::STANDARD);
+    /// let seen = sun.above_skyline_during(&observer, &wood, limb, &air, mornings)?;
+    /// let all_week = sun.above_skyline(&observer, &wood, limb, &air, sun.span())?;
+    /// assert_eq!(seen.len(), 7);
+    /// assert!(seen.iter().zip(&all_week).all(|(part, day)| part.start == day.start));
+    /// # Ok::<(), Box<dyn core::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As there, for any of the spans.
+    pub fn above_skyline_during(
+        &self,
+        observer: &Observer,
+        skyline: &Skyline,
+        limb: Limb,
+        air: &Atmosphere,
+        spans: impl IntoIterator<Item = Range<Timestamp>>,
+    ) -> Result<Vec<Range<Timestamp>>, Error> {
+        let edges = Edges::new(skyline, air);
+        let mut found = Vec::new();
+        for span in spans {
+            let sky = self.sky(observer, span)?;
+            found.extend(sky.timed(sky.above_skyline(&edges, limb)));
+        }
+        Ok(found)
+    }
 }

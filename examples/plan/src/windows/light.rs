@@ -183,10 +183,6 @@ impl LightTimes {
     }
 }
 
-/// How far around a stretch of light the terrain is looked at, minutes. To set out on a search takes
-/// as long as three days of searching: what lies nearer together is searched in one go.
-const AROUND_MINUTES: f64 = 36.0 * 60.0;
-
 /// One seat's view over one span.
 struct SeatView<'v> {
     seat: &'v Seat,
@@ -257,18 +253,13 @@ impl SeatView<'_> {
     }
 
     /// When the centre of the disc stands clear of the terrain: half of the direct light is there.
-    /// Looked for in the weeks that have stretches of `open`; what lies between is left out.
+    /// Looked for in the stretches of `open` alone.
     fn clear(&self, body: &Path, open: &Stretches) -> Stretches {
         let Some(skyline) = &self.seat.skyline else {
-            return Stretches::new([self.span.clone()]);
+            return open.clone();
         };
-        let (observer, air) = (&self.seat.observer, Atmosphere::STANDARD);
-        let mut clear = Vec::new();
-        for weeks in open.widened(AROUND_MINUTES).within(self.span).iter() {
-            let weeks = weeks.clone();
-            let found = body.above_skyline(observer, skyline, Limb::Centre, &air, weeks);
-            clear.extend(found.unwrap_or_default());
-        }
-        Stretches::new(clear)
+        let (observer, air, open) = (&self.seat.observer, Atmosphere::STANDARD, open.iter());
+        let found = body.above_skyline_during(observer, skyline, Limb::Centre, &air, open.cloned());
+        Stretches::new(found.unwrap_or_default())
     }
 }
