@@ -44,8 +44,8 @@ impl Clock {
             to = to.max(way.cross_from);
         }
         if let Some(tide) = &outing.occasion.high_water {
-            from = from.min(tide.roosting.start);
-            to = to.max(tide.roosting.end);
+            from = from.min(tide.animals.start);
+            to = to.max(tide.animals.end);
         }
         Self::new(scenario, outing.occasion.date, from, to)
     }

@@ -3,11 +3,13 @@
 
 mod support;
 
+use jiff::Timestamp;
 use jiff::civil::{Date, date};
 use quick_xml::Reader;
 use quick_xml::events::Event;
 use support::{ask, demo, demo_with, leaving, words};
 use wrackline_plan::scenario::{DEMO, Scenario};
+use wrackline_plan::weather;
 use wrackline_plan::windows::{Departure, Phase};
 use wrackline_show::card::{Ask, Card, Error, Paper, card, page};
 
@@ -42,6 +44,34 @@ fn the_card_of_an_inland_seat() {
         "{text}"
     );
     insta::assert_snapshot!(text);
+}
+
+/// A low of 996 to 999 hPa raises the water, and the animals come and go with it.
+#[test]
+fn a_forecast_brings_the_animals_sooner() {
+    let week = include_str!("../../demo/oskerrow_week.csv");
+    let calm = demo();
+    let forecast = weather::read("week.csv", week, calm.zone()).unwrap();
+    let low = demo().in_weather(forecast, None, Timestamp::UNIX_EPOCH);
+    let step = |scenario: &Scenario, what: &str| {
+        let card = card(scenario, ask(DAY, "B")).unwrap();
+        let step = card.steps.iter().find(|step| step.what == what).unwrap();
+        (step.at.unwrap(), step.detail.clone())
+    };
+    let (expected, by) = step(&calm, "animals expected");
+    let (forecast, by_forecast) = step(&low, "animals expected");
+    assert!(forecast < expected, "{forecast} {expected}");
+    assert_eq!(
+        (by.as_str(), by_forecast.as_str()),
+        ("push level", "push level, by the forecast")
+    );
+    let (expected, _) = step(&calm, "animals leave");
+    let (forecast, _) = step(&low, "animals leave");
+    assert!(forecast > expected, "{forecast} {expected}");
+    // Nobody comes after them, by either.
+    let (seated, _) = step(&low, "seated and still");
+    let (animals, _) = step(&low, "animals expected");
+    assert!(seated <= animals);
 }
 
 /// Cards of every kind the demo and its changes give.

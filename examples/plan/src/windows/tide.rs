@@ -32,6 +32,10 @@ pub struct HighWater {
     /// that does not fall below it for longer than an outing may take, the part between the low
     /// waters.
     pub roosting: Stretch,
+    /// In which the animals may be there: `roosting`, and longer where a forecast raises the water
+    /// and where it falls below the push level for a short while only. Who comes and goes keeps to
+    /// this.
+    pub animals: Stretch,
     /// Minutes for which the water stays over the push level, where that is longer than an outing
     /// may take: then nobody can come before the animals and leave after them.
     pub endless_minutes: Option<f64>,
@@ -102,7 +106,7 @@ impl<'c> PushedWater<'c> {
 
     /// The time in which the animals may be there of a tide that is expected to hold them for
     /// `roosting`.
-    pub(super) fn animals(&self, roosting: &Stretch) -> Stretch {
+    fn animals(&self, roosting: &Stretch) -> Stretch {
         let around = self.there.around(roosting.start);
         around.map_or_else(
             || roosting.clone(),
@@ -161,6 +165,7 @@ pub(super) fn high_waters(
             in_band: over.is_some() && !drowned,
             roosting_at_lower_water: pushed.lower.around(turn.at).cloned(),
             endless_minutes,
+            animals: pushed.animals(&roosting),
             roosting,
         };
         let same = |last: &&mut HighWater| {

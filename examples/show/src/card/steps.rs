@@ -80,10 +80,18 @@ pub(super) fn steps(
     }
     list.add(limits.seated_by, "seated and still", "");
     if let Some(hw) = &outing.occasion.high_water {
-        list.near(hw.roosting.start, "animals expected", "push level");
+        // With the forecast, which may bring them sooner and keep them longer.
+        let by = |moved: bool| match scenario.weather() {
+            Some(_) if moved => "push level, by the forecast",
+            _ => "push level",
+        };
+        let (animals, expected) = (&hw.animals, &hw.roosting);
+        let sooner = by(animals.start < expected.start);
+        list.near(animals.start, "animals expected", sooner);
         let height = format!("{} m, predicted", level_down(hw.height_m));
         list.near(hw.at, "high water", &height);
-        list.near(hw.roosting.end, "animals leave", "push level");
+        let later = by(animals.end > expected.end);
+        list.near(animals.end, "animals leave", later);
     }
     let span = times.set_out..times.overdue;
     let observer = &outing.seat.observer;

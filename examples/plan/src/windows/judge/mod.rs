@@ -145,7 +145,7 @@ impl<'j> Judge<'j> {
             // Water that never lets the animals go has been refused; its parts tell of the light
             // alone.
             let whole = high_water.endless_minutes.is_none();
-            let animals = pushed.animals(&roosting);
+            let animals = high_water.animals.clone();
             let found = self.outings(&lit, &mut refusals, whole, |ground, light| {
                 search::with_animals(ground, light, &animals)
             });
