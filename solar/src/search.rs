@@ -196,6 +196,8 @@ fn root_between<F: Searched>(f: &F, mut a: Point, mut b: Point) -> (f64, F::Seen
         rounds += 1;
         // In a grazing crossing the bracket decides.
         if (near && a.time <= time && time <= b.time) || b.time - a.time < 1e-11 || rounds == 80 {
+            // What stands still has no step to take.
+            let time = if time.is_nan() { point.time } else { time };
             let time = time.clamp(a.time, b.time);
             return (time, F::later(seen, time - point.time));
         }
@@ -346,4 +348,22 @@ fn halved(f: &impl Fn(f64) -> f64, (mut a, value): (f64, f64), mut b: f64) -> f6
         }
     }
     b
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// No direction does that; nothing that is searched may ever become an instant that is none.
+    #[test]
+    fn a_step_that_stands_still_is_found_by_halving() {
+        let step = |time: f64| Jet {
+            value: if time < 0.3 { -1.0 } else { 1.0 },
+            rate: 0.0,
+            bend: 0.0,
+        };
+        let [a, b] = [0.0, 1.0].map(|time| look(&step, time).0);
+        let (time, ()) = root_between(&step, a, b);
+        assert!((time - 0.3).abs() < 1e-10, "{time}");
+    }
 }
