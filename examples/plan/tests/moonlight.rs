@@ -10,7 +10,11 @@ use wrackline_solar::{Atmosphere, View, shadow_line_angle_deg};
 /// A seat far north, where the moon can be up for days and down for days, with a ridge to the
 /// south.
 fn scenario(latitude_deg: f64) -> Scenario {
-    let text = format!(
+    Scenario::parse("moonlight.toml", &text(latitude_deg)).unwrap()
+}
+
+fn text(latitude_deg: f64) -> String {
+    format!(
         r#"
 title = "moonlight"
 zone = "UTC"
@@ -44,8 +48,7 @@ stand_off_on_foot_m = 90
 stand_off_from_hide_m = 50
 present = "all year"
 "#
-    );
-    Scenario::parse("moonlight.toml", &text).unwrap()
+    )
 }
 
 fn windows(scenario: &Scenario, from: Date, days: u32) -> Vec<std::ops::Range<Timestamp>> {
@@ -136,4 +139,16 @@ fn the_side_of_the_light_is_the_moons() {
             assert!((over.azimuth_deg - moon.azimuth_deg).abs() < 1e-9);
         }
     }
+}
+
+/// Cloud takes the side from the light, not the ridge from before the moon.
+#[test]
+fn a_ridge_hides_the_moon_under_a_cloudy_sky_too() {
+    let with = |angles: &str| {
+        let text = text(71.0).replace("angle_deg = [0, 120]", angles);
+        assert!(text.contains(angles));
+        let scenario = Scenario::parse("moonlight.toml", &text).unwrap();
+        windows(&scenario, date(2026, 11, 1), 60)
+    };
+    assert_eq!(with("overcast = true"), with("angle_deg = [0, 180]"));
 }

@@ -143,8 +143,9 @@ impl LightTimes {
             .fold(Stretches::new([span.clone()]), |all, (_, part)| {
                 all.intersect(part)
             });
-        // Under cloud neither the side of the light nor a ridge before it matters.
-        if light.overcast || seat.skyline.is_none() {
+        // Under cloud neither the side of the sun's light nor a ridge before it matters.
+        let matters = light.moon.is_some() || !light.overcast;
+        if !matters || seat.skyline.is_none() {
             return Self {
                 all: open,
                 open: None,
