@@ -1,5 +1,7 @@
 //! Prints when an animal is present at a place, from what others have recorded.
 
+mod told;
+
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -10,7 +12,8 @@ use wrackline_plan::scenario::{Place, Scenario, Subject};
 use wrackline_programs::cli::{self, Failure};
 use wrackline_programs::files;
 use wrackline_programs::reader::Reader;
-use wrackline_show::presence::{About, Format, write};
+
+use told::{About, Format, write};
 
 wrackline_programs::words! {
     /// What is written.

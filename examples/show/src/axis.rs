@@ -9,7 +9,7 @@ use wrackline_plan::time::{Stretch, minutes, minutes_between};
 
 /// A straight axis: values from `low` to `high`, drawn from `start` to `end`.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Axis {
+pub struct Axis {
     low: f64,
     high: f64,
     start: f64,
@@ -18,7 +18,7 @@ pub(crate) struct Axis {
 
 impl Axis {
     /// An axis of values that are not all the same.
-    pub(crate) const fn new([low, high]: [f64; 2], [start, end]: [f64; 2]) -> Self {
+    pub const fn new([low, high]: [f64; 2], [start, end]: [f64; 2]) -> Self {
         Self {
             low,
             high,
@@ -28,32 +28,32 @@ impl Axis {
     }
 
     /// Where a value falls, also beyond the ends.
-    pub(crate) fn at(&self, value: f64) -> f64 {
+    pub fn at(&self, value: f64) -> f64 {
         self.start + (self.end - self.start) * (value - self.low) / (self.high - self.low)
     }
 
     /// Where a value falls, or the end that it lies beyond.
-    pub(crate) fn within(&self, value: f64) -> f64 {
+    pub fn within(&self, value: f64) -> f64 {
         self.at(value.clamp(self.low, self.high))
     }
 
     /// The highest value.
-    pub(crate) fn high(&self) -> f64 {
+    pub fn high(&self) -> f64 {
         self.high
     }
 
     /// The lowest value.
-    pub(crate) fn low(&self) -> f64 {
+    pub fn low(&self) -> f64 {
         self.low
     }
 
     /// A round step of which the axis holds a number at the most.
-    pub(crate) fn step(&self, most: u32) -> f64 {
+    pub fn step(&self, most: u32) -> f64 {
         round_up((self.high - self.low) / f64::from(most))
     }
 
     /// The multiples of a step that lie on the axis.
-    pub(crate) fn marks(&self, step: f64) -> impl Iterator<Item = f64> + use<> {
+    pub fn marks(&self, step: f64) -> impl Iterator<Item = f64> + use<> {
         let of = |value: f64| value / step;
         let first = (of(self.low) - GRAIN).ceil() as i64;
         let last = (of(self.high) + GRAIN).floor() as i64;
@@ -111,7 +111,7 @@ pub(crate) fn round_down(rough: f64) -> f64 {
 }
 
 /// The decimals that tell the multiples of a step apart.
-pub(crate) fn decimals(step: f64) -> usize {
+pub fn decimals(step: f64) -> usize {
     (0..6)
         .find(|places| (step * 10_f64.powi(*places)).fract() < GRAIN)
         .unwrap_or(6) as usize

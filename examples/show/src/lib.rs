@@ -7,7 +7,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
-mod axis;
+pub mod axis;
 #[cfg(feature = "calendar")]
 pub mod calendar;
 pub mod card;
@@ -25,11 +25,9 @@ pub mod maps;
 pub mod markup;
 mod nothing;
 pub mod panorama;
-mod paper;
+pub mod paper;
 #[cfg(feature = "log")]
 pub mod photos;
-#[cfg(feature = "gather")]
-pub mod presence;
 #[cfg(feature = "project")]
 pub mod project;
 pub mod reach;

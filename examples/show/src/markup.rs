@@ -26,7 +26,7 @@ pub fn escape(text: &str) -> String {
 }
 
 /// Appends a line from `[x1, y1]` to `[x2, y2]`.
-pub(crate) fn line(svg: &mut String, [x1, y1, x2, y2]: [f64; 4], class: &str) {
+pub fn line(svg: &mut String, [x1, y1, x2, y2]: [f64; 4], class: &str) {
     let _ = write!(
         svg,
         r#"<line class="{class}" x1="{x1:.1}" y1="{y1:.1}" x2="{x2:.1}" y2="{y2:.1}"/>"#
@@ -34,7 +34,7 @@ pub(crate) fn line(svg: &mut String, [x1, y1, x2, y2]: [f64; 4], class: &str) {
 }
 
 /// Appends a text.
-pub(crate) fn text(svg: &mut String, x: f64, y: f64, class: &str, content: &str) {
+pub fn text(svg: &mut String, x: f64, y: f64, class: &str, content: &str) {
     let _ = write!(
         svg,
         r#"<text class="{class}" x="{x:.1}" y="{y:.1}">{}</text>"#,

@@ -6,27 +6,34 @@
 use crate::markup::escape;
 
 /// The ground of a drawing and what is written on it.
-#[derive(Clone, Copy)]
-pub(crate) struct Paper {
-    pub(crate) paper: &'static str,
-    pub(crate) ink: &'static str,
-    pub(crate) soft: &'static str,
-    pub(crate) rule: &'static str,
+#[derive(Clone, Copy, Debug)]
+pub struct Paper {
+    /// The ground.
+    pub paper: &'static str,
+    /// What must be read.
+    pub ink: &'static str,
+    /// What stands beside it.
+    pub soft: &'static str,
+    /// Lines of a grid.
+    pub rule: &'static str,
 }
 
-pub(crate) const LIGHT: Paper = Paper {
+/// On a light screen.
+pub const LIGHT: Paper = Paper {
     paper: "#fbfaf6",
     ink: "#17191b",
     soft: "#6a6f74",
     rule: "#cfcdc6",
 };
-pub(crate) const DARK: Paper = Paper {
+/// On a dark one.
+pub const DARK: Paper = Paper {
     paper: "#14171a",
     ink: "#ece9e2",
     soft: "#a9adb0",
     rule: "#3c4146",
 };
-pub(crate) const PRINTED: Paper = Paper {
+/// On paper.
+pub const PRINTED: Paper = Paper {
     paper: "#fff",
     ink: "#000",
     soft: "#333",
@@ -34,22 +41,25 @@ pub(crate) const PRINTED: Paper = Paper {
 };
 
 /// A drawing as a document of its own.
-pub(crate) struct Sheet<'a> {
-    pub(crate) size: [f64; 2],
+#[derive(Clone, Debug)]
+pub struct Sheet<'a> {
+    /// Width and height in the drawing's own units.
+    pub size: [f64; 2],
     /// What its title and its description are called in the document, each with its own ending.
-    pub(crate) name: &'a str,
-    pub(crate) title: &'a str,
+    pub name: &'a str,
+    /// What it is of.
+    pub title: &'a str,
     /// What it shows, for whoever does not see it.
-    pub(crate) description: &'a str,
+    pub description: &'a str,
     /// The style that does not depend on the colours.
-    pub(crate) fixed: &'a str,
+    pub fixed: &'a str,
     /// The rules of light, dark and print.
-    pub(crate) rules: [String; 3],
+    pub rules: [String; 3],
 }
 
 impl Sheet<'_> {
     /// The drawing up to its ground; `</svg>` ends it.
-    pub(crate) fn open(self) -> String {
+    pub fn open(self) -> String {
         let Self { name, fixed, .. } = self;
         let ([width, height], [light, dark, printed]) = (self.size, self.rules);
         format!(

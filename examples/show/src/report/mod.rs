@@ -11,8 +11,7 @@ use crate::weather;
 use std::io::{self, Write};
 
 pub use arrange::{Order, arrange};
-pub(crate) use style::DEMO;
-pub use style::{Style, WIDTH_ELSEWHERE};
+pub use style::{DEMO, Style, WIDTH_ELSEWHERE};
 
 pub use crate::nothing::{Against, against};
 pub use crate::rows::{OutingRow, SeatRow};

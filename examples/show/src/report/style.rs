@@ -27,8 +27,7 @@ impl Default for Style {
 }
 
 /// The first line of text about the demo.
-pub(crate) const DEMO: &str =
-    "No scenario given: this is the invented demo. Not for use in the field.";
+pub const DEMO: &str = "No scenario given: this is the invented demo. Not for use in the field.";
 
 /// Words that the eye must find first.
 const WARNINGS: [&str; 3] = ["LATEST DEPARTURE", "SUN NEAR THE VIEW", "NEAR THE VIEW"];
@@ -43,7 +42,7 @@ impl Style {
     }
 
     /// Text wrapped to the width, its first line after `first`, the others indented as far.
-    pub(crate) fn wrapped(self, first: &str, text: &str) -> String {
+    pub fn wrapped(self, first: &str, text: &str) -> String {
         let indent = " ".repeat(first.chars().count());
         let options = textwrap::Options::new(self.columns())
             .initial_indent(first)

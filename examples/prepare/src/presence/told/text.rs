@@ -6,8 +6,8 @@ use wrackline_gather::presence::{DataSet, Presence};
 use wrackline_plan::scenario::{HalfMonths, half_month_name};
 
 use super::{About, position, says, state};
-use crate::columns::Columns;
-use crate::report::{DEMO, Style};
+use wrackline_show::columns::Columns;
+use wrackline_show::report::{DEMO, Style};
 
 /// The widest bar of a share.
 const BAR: f64 = 24.0;

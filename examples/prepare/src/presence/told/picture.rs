@@ -7,9 +7,9 @@ use wrackline_gather::presence::Presence;
 use wrackline_plan::scenario::{HALF_MONTHS, half_month_name};
 
 use super::{About, says, state};
-use crate::axis::{Axis, decimals};
-use crate::markup::{line, text};
-use crate::paper::{DARK, LIGHT, PRINTED, Paper, Sheet};
+use wrackline_show::axis::{Axis, decimals};
+use wrackline_show::markup::{line, text};
+use wrackline_show::paper::{DARK, LIGHT, PRINTED, Paper, Sheet};
 
 const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 400.0;

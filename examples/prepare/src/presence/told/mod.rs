@@ -1,4 +1,5 @@
-//! The year of an animal at a place from sightings, for people, for programs and for a scenario.
+//! The year of an animal at a place from sightings, written for people, for programs and for a
+//! scenario.
 
 mod picture;
 mod text;
@@ -11,11 +12,11 @@ use wrackline_plan::coarse::Grid;
 use wrackline_plan::rfc4180;
 use wrackline_plan::scenario::half_month_name;
 
-use crate::report::Style;
+use wrackline_show::report::Style;
 
 /// How it is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum Format {
+pub(super) enum Format {
     /// Aligned text for people.
     #[default]
     Text,
@@ -31,27 +32,27 @@ pub enum Format {
 
 /// What it is of, for whoever reads the answer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct About<'a> {
+pub(super) struct About<'a> {
     /// What the animal is called.
-    pub animal: &'a str,
+    pub(super) animal: &'a str,
     /// Its id in the scenario.
-    pub subject: Option<&'a str>,
+    pub(super) subject: Option<&'a str>,
     /// What the place is called.
-    pub place: &'a str,
+    pub(super) place: &'a str,
     /// Its id in the scenario.
-    pub place_id: Option<&'a str>,
+    pub(super) place_id: Option<&'a str>,
     /// Whether its position may be given to the metre; else the cell of a tenth of a degree that
     /// holds it stands for it, as in all that is exported.
-    pub exact: bool,
+    pub(super) exact: bool,
     /// Whether the records are the invented ones.
-    pub demo: bool,
+    pub(super) demo: bool,
 }
 
 /// Writes it.
 ///
 /// # Errors
 /// What the writer refuses.
-pub fn write(
+pub(super) fn write(
     told: &Presence,
     about: About<'_>,
     format: Format,
