@@ -15,24 +15,6 @@ use wrackline_programs::reader::Reader;
 
 use told::{About, Format, write};
 
-wrackline_programs::words! {
-    /// What is written.
-    #[derive(Default)]
-    PresenceFormat for Format {
-        /// Aligned text for people.
-        #[default]
-        Text,
-        /// One row for each half-month (RFC 4180).
-        Csv,
-        /// One object, which `season --presence` reads.
-        Json,
-        /// The lines for a scenario alone, with where they come from.
-        Toml,
-        /// A chart of the year.
-        Svg,
-    }
-}
-
 /// When an animal is present at a place: occurrence records in Darwin Core become the share of
 /// visits with the animal in each half-month, and the `present` of a scenario.
 ///
@@ -94,7 +76,7 @@ pub(crate) struct Arguments {
     reader: Reader,
     /// What to write; told by the ending of the file's name when left out, and else text
     #[arg(long, value_enum)]
-    format: Option<PresenceFormat>,
+    format: Option<Format>,
     /// Write to a file, which is replaced whole, instead of the standard output
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -115,7 +97,7 @@ fn position(text: &str) -> Result<[f64; 2], String> {
     Ok([degrees(latitude, 90.0)?, degrees(longitude, 180.0)?])
 }
 
-impl PresenceFormat {
+impl Format {
     fn of_file(path: &std::path::Path) -> Option<Self> {
         Some(
             match path.extension()?.to_str()?.to_ascii_lowercase().as_str() {
@@ -183,18 +165,13 @@ pub fn main() -> ExitCode {
             exact: arguments.exact,
             demo,
         };
-        let of_file = || {
-            arguments
-                .output
-                .as_deref()
-                .and_then(PresenceFormat::of_file)
-        };
+        let of_file = || arguments.output.as_deref().and_then(Format::of_file);
         let format = arguments.format.or_else(of_file).unwrap_or_default();
         let mut content = Vec::new();
         write(
             &told,
             about,
-            format.into(),
+            format,
             arguments.reader.style(demo),
             &mut content,
         )?;

@@ -29,7 +29,7 @@ pub struct CurveError {
     /// water that runs sooner or later than the half cosine; it never stands beyond the turns
     /// themselves. Where two turns are further apart than 6.21 h the share is larger in
     /// proportion: in the long pauses of tides that come once a day, or of an ebb that drags, the
-    /// water is left more ways to run.
+    /// water is left more ways to run (our default).
     pub share: f64,
 }
 

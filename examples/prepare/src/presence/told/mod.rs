@@ -14,9 +14,9 @@ use wrackline_plan::scenario::half_month_name;
 
 use wrackline_show::report::Style;
 
-/// How it is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub(super) enum Format {
+/// What is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, clap::ValueEnum)]
+pub(crate) enum Format {
     /// Aligned text for people.
     #[default]
     Text,
@@ -24,7 +24,7 @@ pub(super) enum Format {
     Csv,
     /// One object, which `season --presence` reads.
     Json,
-    /// The lines for a scenario, with where they come from.
+    /// The lines for a scenario alone, with where they come from.
     Toml,
     /// A chart of the year.
     Svg,
